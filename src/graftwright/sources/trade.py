@@ -1,0 +1,36 @@
+"""Sources for codes, labels, calendars and the trade's own practice."""
+
+from typing import Final
+
+from graftwright.sources.source import Source
+
+SOURCES: Final[dict[str, Source]] = {
+    "BrownCaiDasGupta2001": Source(
+        author="Brown L. D., Cai T. T., DasGupta A.",
+        year=2001,
+        title="Interval estimation for a binomial proportion",
+        where="Statistical Science 16(2), 101-133",
+        checked="second-hand",
+    ),
+    "ISO7064": Source(
+        author="ISO/IEC",
+        year=2003,
+        title="ISO/IEC 7064: check character systems (the arithmetic of a pure system only)",
+        where="ISO/IEC 7064:2003",
+        checked="memory",
+    ),
+    "RFC5545": Source(
+        author="Desruisseaux B. (ed.)",
+        year=2009,
+        title="Internet Calendaring and Scheduling Core Object Specification (iCalendar)",
+        where="RFC 5545",
+        checked="read",
+    ),
+    "Verhoeff1969": Source(
+        author="Verhoeff J.",
+        year=1969,
+        title="Error detecting decimal codes",
+        where="Mathematical Centre Tract 29, as quoted by N. Wagner 2002",
+        checked="second-hand",
+    ),
+}
