@@ -1,0 +1,61 @@
+"""Corrections and withdrawals applied: from what was written to what counts."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import replace
+from uuid import UUID
+
+from graftwright.errors import GraftwrightError
+from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
+from graftwright.notebook.written import entry_from_plain, entry_to_plain, kind_of
+
+
+def effective(written: Iterable[Written]) -> list[Written]:
+    """Return the entries that count, corrected, in replay order.
+
+    An entry given twice counts once. A withdrawal that was itself withdrawn has no effect.
+    Corrections apply in the order in which they happened; one that would make the entry
+    impossible is left out.
+    """
+    unique = {one.entry_id: one for one in written}
+    ordered = sorted(unique.values(), key=Written.order)
+    withdrawals: dict[UUID, list[UUID]] = {}
+    for one in ordered:
+        if isinstance(one.entry, EntryWithdrawn):
+            withdrawals.setdefault(one.entry.target, []).append(one.entry_id)
+    live = [one for one in ordered if not _withdrawn(one.entry_id, withdrawals, frozenset())]
+    corrections: dict[UUID, list[EntryCorrected]] = {}
+    for one in live:
+        if isinstance(one.entry, EntryCorrected):
+            corrections.setdefault(one.entry.target, []).append(one.entry)
+    counted = [_corrected(one, corrections.get(one.entry_id, [])) for one in live]
+    return sorted(
+        (one for one in counted if not isinstance(one.entry, EntryCorrected | EntryWithdrawn)),
+        key=Written.order,
+    )
+
+
+def _withdrawn(
+    entry_id: UUID, withdrawals: dict[UUID, list[UUID]], on_the_way: frozenset[UUID]
+) -> bool:
+    return any(
+        by not in on_the_way and not _withdrawn(by, withdrawals, on_the_way | {entry_id})
+        for by in withdrawals.get(entry_id, ())
+    )
+
+
+def _corrected(one: Written, corrections: list[EntryCorrected]) -> Written:
+    for correction in corrections:
+        try:
+            one = corrected(one, correction)
+        except GraftwrightError:
+            continue
+    return one
+
+
+def corrected(one: Written, correction: EntryCorrected) -> Written:
+    """Return the entry with the correction's fields. Raises if it would be impossible so."""
+    body = entry_to_plain(one.entry)
+    for change in correction.changes:
+        body[change.field] = json.loads(change.value_json)
+    return replace(one, entry=entry_from_plain(kind_of(one.entry), body))

@@ -1,0 +1,100 @@
+"""The notebook replayed: every thing as it stands, and the names that follow from it."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from graftwright.notebook.entries import Certainty, CodesHandedOut, NotUnderstoodEntry
+from graftwright.notebook.standing import (
+    BenchDays,
+    Bundle,
+    DailyTemperatures,
+    EarlierResults,
+    MotherTree,
+    Nursery,
+    Place,
+    Promise,
+    StockLot,
+    Tree,
+)
+
+Thing = (
+    BenchDays
+    | Bundle
+    | DailyTemperatures
+    | EarlierResults
+    | MotherTree
+    | Nursery
+    | Place
+    | Promise
+    | StockLot
+    | Tree
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Notebook:
+    """Everything as it stands, found by tag code."""
+
+    promises: Mapping[str, Promise] = field(default_factory=dict)
+    mother_trees: Mapping[str, MotherTree] = field(default_factory=dict)
+    bundles: Mapping[str, Bundle] = field(default_factory=dict)
+    lots: Mapping[str, StockLot] = field(default_factory=dict)
+    places: Mapping[str, Place] = field(default_factory=dict)
+    trees: Mapping[str, Tree] = field(default_factory=dict)
+    temperatures: Mapping[str, DailyTemperatures] = field(default_factory=dict)
+    nursery: Nursery = field(default_factory=Nursery)
+    results: EarlierResults = field(default_factory=EarlierResults)
+    bench_days: BenchDays = field(default_factory=BenchDays)
+    code_blocks: tuple[CodesHandedOut, ...] = ()
+    not_understood: tuple[NotUnderstoodEntry, ...] = ()
+
+    def variety_of_bundle(self, code: str) -> str:
+        """Return the variety of a bundle; the mother tree's name goes before the bundle's own."""
+        bundle = self.bundles.get(code)
+        if bundle is None:
+            return ""
+        mother = self.mother_trees.get(bundle.mother_tree_code)
+        return mother.variety if mother else bundle.variety
+
+    def variety_of(self, tree: Tree) -> str:
+        """Return the variety of a tree, through its bundle and mother tree."""
+        return self.variety_of_bundle(tree.bundle_code)
+
+    def stock_of(self, tree: Tree) -> str:
+        """Return the kind of rootstock of a tree, through its lot."""
+        lot = self.lots.get(tree.lot_code)
+        return lot.stock if lot else ""
+
+    def certainty_of(self, tree: Tree) -> Certainty:
+        """Return how sure the variety's name is."""
+        bundle = self.bundles.get(tree.bundle_code)
+        mother = self.mother_trees.get(bundle.mother_tree_code) if bundle else None
+        return mother.certainty if mother else Certainty.UNKNOWN
+
+    def sisters_of(self, tree: Tree) -> tuple[Tree, ...]:
+        """Return the other trees raised from the same mother tree, or else the same bundle."""
+        mine = self._origin(tree)
+        return tuple(
+            other
+            for other in self.trees.values()
+            if other.code != tree.code and self._origin(other) == mine
+        )
+
+    def _origin(self, tree: Tree) -> str:
+        bundle = self.bundles.get(tree.bundle_code)
+        return (bundle.mother_tree_code or bundle.code) if bundle else tree.bundle_code
+
+    def kind_of_code(self, code: str) -> str:
+        """Return what a code names: tree, bundle, lot, place, mother tree, promise, or nothing."""
+        for word, things in self._by_word():
+            if code in things:
+                return word
+        return ""
+
+    def _by_word(self) -> Iterable[tuple[str, Mapping[str, Thing]]]:
+        yield "tree", self.trees
+        yield "bundle", self.bundles
+        yield "lot", self.lots
+        yield "place", self.places
+        yield "mother tree", self.mother_trees
+        yield "promise", self.promises

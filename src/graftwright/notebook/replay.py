@@ -1,0 +1,109 @@
+"""Entries replayed: from everything that was written to everything as it stands.
+
+A thing's state depends on the entries about that thing alone, so that a late entry from a phone
+costs a replay of its own things and not of the notebook; `replay` does the same for all of them.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+
+from graftwright.notebook.amended import effective
+from graftwright.notebook.entries import (
+    BENCH_DAYS_KEY,
+    NURSERY_KEY,
+    RESULTS_KEY,
+    TEMPERATURES_KEY,
+    CodesHandedOut,
+    NotUnderstoodEntry,
+    Written,
+)
+from graftwright.notebook.notebook import Notebook, Thing
+from graftwright.notebook.standing.bundle import fold_bundle, fold_mother_tree
+from graftwright.notebook.standing.place import (
+    fold_bench_days,
+    fold_nursery,
+    fold_place,
+    fold_results,
+    fold_temperatures,
+)
+from graftwright.notebook.standing.promise import fold_promise
+from graftwright.notebook.standing.stock_lot import fold_stock_lot
+from graftwright.notebook.standing.tree import fold_tree
+
+_CODED: dict[str, Callable[[str, Sequence[Written]], Thing | None]] = {
+    "tree": fold_tree,
+    "bundle": fold_bundle,
+    "lot": fold_stock_lot,
+    "place": fold_place,
+    "mother tree": fold_mother_tree,
+    "promise": fold_promise,
+}
+
+
+def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
+    """Return what stands at a key, by kind of thing, from the counting entries about it.
+
+    Two copies that gave one code to two kinds of thing leave both standing; nothing is dropped.
+    """
+    if key == NURSERY_KEY:
+        return {"nursery": fold_nursery(counted)}
+    if key == RESULTS_KEY:
+        return {"results": fold_results(counted)}
+    if key == BENCH_DAYS_KEY:
+        return {"bench days": fold_bench_days(counted)}
+    if key.startswith(TEMPERATURES_KEY):
+        series = fold_temperatures(key.removeprefix(TEMPERATURES_KEY), counted)
+        return {"temperatures": series} if series else {}
+    found = {kind: fold(key, counted) for kind, fold in _CODED.items()}
+    return {kind: thing for kind, thing in found.items() if thing is not None}
+
+
+def entries_by_key(counted: Iterable[Written]) -> dict[str, list[Written]]:
+    """Return the counting entries of each key they concern, in the order given."""
+    by_key: dict[str, list[Written]] = {}
+    for one in counted:
+        for key in one.entry.concerns():
+            by_key.setdefault(key, []).append(one)
+    return by_key
+
+
+def replay(written: Iterable[Written]) -> Notebook:
+    """Return the notebook that these entries make, whatever order they come in."""
+    counted = effective(written)
+    found: dict[str, dict[str, Thing]] = {}
+    for key, about in entries_by_key(counted).items():
+        for kind, thing in things_at(key, about).items():
+            found.setdefault(kind, {})[key] = thing
+    return assembled(
+        found,
+        code_blocks=[one.entry for one in counted if isinstance(one.entry, CodesHandedOut)],
+        not_understood=[one.entry for one in counted if isinstance(one.entry, NotUnderstoodEntry)],
+    )
+
+
+def assembled(
+    found: dict[str, dict[str, Thing]],
+    *,
+    code_blocks: Iterable[CodesHandedOut] = (),
+    not_understood: Iterable[NotUnderstoodEntry] = (),
+) -> Notebook:
+    """Return a Notebook from things by kind and key."""
+    temperatures = {
+        key.removeprefix(TEMPERATURES_KEY): thing
+        for key, thing in found.get("temperatures", {}).items()
+    }
+    whole: dict[str, object] = {
+        "trees": found.get("tree", {}),
+        "bundles": found.get("bundle", {}),
+        "lots": found.get("lot", {}),
+        "places": found.get("place", {}),
+        "mother_trees": found.get("mother tree", {}),
+        "promises": found.get("promise", {}),
+        "temperatures": temperatures,
+        "code_blocks": tuple(code_blocks),
+        "not_understood": tuple(not_understood),
+    }
+    alone = (("nursery", NURSERY_KEY), ("results", RESULTS_KEY), ("bench days", BENCH_DAYS_KEY))
+    for kind, key in alone:
+        if thing := found.get(kind, {}).get(key):
+            whole[kind.replace(" ", "_")] = thing
+    return Notebook(**whole)  # type: ignore[arg-type]

@@ -1,0 +1,173 @@
+"""Which entry may follow which: what cannot be true is refused, what is odd is kept and flagged."""
+
+from collections.abc import Callable
+
+from graftwright.errors import CannotFollow, UnknownCode
+from graftwright.notebook.entries import (
+    BundleChecked,
+    BundleDiscarded,
+    BundleMoved,
+    CertaintyJudged,
+    HealthNoted,
+    MotherTreeEntered,
+    NameDecided,
+    PermissionRecorded,
+    PlaceEntered,
+    PromiseChanged,
+    PromiseMade,
+    PromiseWithdrawn,
+    RunGrafted,
+    ShootsMeasured,
+    SticksMeasured,
+    StocksAsked,
+    StocksChecked,
+    StocksConfirmed,
+    StocksLost,
+    StocksMeasured,
+    StocksOffered,
+    TreeAllocated,
+    TreeEntry,
+    TreeHandedOver,
+    WoodCut,
+)
+from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.notebook import Notebook
+
+_NEW_CODE = (MotherTreeEntered, PromiseMade, WoodCut, StocksOffered)
+_OLD_BUNDLE = (SticksMeasured, BundleChecked, BundleMoved, BundleDiscarded)
+_OLD_MOTHER = (CertaintyJudged, NameDecided, PermissionRecorded, HealthNoted, ShootsMeasured)
+_OLD_LOT = (StocksAsked, StocksConfirmed, StocksMeasured, StocksChecked, StocksLost)
+
+
+def check_may_follow(entry: Entry, notebook: Notebook) -> None:
+    """Raise CannotFollow if the entry cannot be true after what is written, with the way out.
+
+    Raises UnknownCode when it names a thing that was never written down.
+    """
+    _check_codes(entry, notebook)
+    match entry:
+        case RunGrafted():
+            _check_run(entry, notebook)
+        case TreeHandedOver():
+            _check_hand_over(entry, notebook)
+        case StocksLost():
+            _check_enough_stocks(entry.code, entry.lost_count, notebook)
+        case StocksMeasured():
+            _check_measured(entry, notebook)
+        case _:
+            pass
+
+
+def odd(entry: Entry, notebook: Notebook) -> tuple[str, ...]:
+    """Return what is odd but possible about the entry, in words; it is kept all the same."""
+    found: list[str] = []
+    if isinstance(entry, RunGrafted):
+        bundle = notebook.bundles.get(entry.bundle_code)
+        if bundle and bundle.sticks and bundle.pieces_left < len(entry.tree_codes):
+            found.append(
+                f"bundle {bundle.code} has {bundle.pieces_left} usual pieces left, "
+                f"{len(entry.tree_codes)} were used"
+            )
+    if isinstance(entry, TreeHandedOver):
+        found += [f"{c} still has its binding on" for c in entry.tree_codes if _bound(c, notebook)]
+    return tuple(found)
+
+
+def _bound(code: str, notebook: Notebook) -> bool:
+    tree = notebook.trees.get(code)
+    return tree is not None and tree.binding_on
+
+
+def _check_codes(entry: Entry, notebook: Notebook) -> None:
+    if isinstance(entry, _NEW_CODE | PlaceEntered):
+        _check_new(entry, notebook)
+    for kinds, things, word in (
+        (_OLD_BUNDLE, notebook.bundles, "bundle"),
+        (_OLD_MOTHER, notebook.mother_trees, "mother tree"),
+        (_OLD_LOT, notebook.lots, "stock lot"),
+        ((PromiseChanged, PromiseWithdrawn), notebook.promises, "promise"),
+    ):
+        if isinstance(entry, kinds):
+            _known(str(getattr(entry, "code", "")), things.__contains__, word)
+    if isinstance(entry, TreeEntry | TreeAllocated | TreeHandedOver):
+        for code in entry.tree_codes:
+            _known(code, notebook.trees.__contains__, "tree")
+    promise_code = str(getattr(entry, "promise_code", ""))
+    if promise_code:
+        _known(promise_code, notebook.promises.__contains__, "promise")
+
+
+def _check_new(entry: Entry, notebook: Notebook) -> None:
+    code = str(getattr(entry, "code", ""))
+    kind = notebook.kind_of_code(code)
+    if kind and not (isinstance(entry, PlaceEntered) and kind == "place"):
+        raise CannotFollow(
+            f"code {code} already names a {kind}; take the next code, none is given twice"
+        )
+
+
+def _known(code: str, is_known: Callable[[str], bool], word: str) -> None:
+    if not is_known(code):
+        raise UnknownCode(f"no {word} has the code {code or '(none given)'}; check the tag")
+
+
+def _check_run(run: RunGrafted, notebook: Notebook) -> None:
+    _known(run.bundle_code, notebook.bundles.__contains__, "bundle")
+    _known(run.lot_code, notebook.lots.__contains__, "stock lot")
+    if run.place_code:
+        _known(run.place_code, notebook.places.__contains__, "place")
+    for code in run.tree_codes:
+        if kind := notebook.kind_of_code(code):
+            raise CannotFollow(
+                f"code {code} already names a {kind}; take the next code, none is given twice"
+            )
+    _check_enough_wood(run, notebook)
+    _check_enough_stocks(run.lot_code, len(run.tree_codes), notebook)
+
+
+def _check_enough_wood(run: RunGrafted, notebook: Notebook) -> None:
+    bundle = notebook.bundles[run.bundle_code]
+    used = len(run.tree_codes) + run.spoilt_count
+    if bundle.discarded_on is not None and bundle.discarded_on < run.happened_on:
+        raise CannotFollow(
+            f"bundle {bundle.code} was thrown out on {bundle.discarded_on}; "
+            f"name another bundle, or withdraw that entry"
+        )
+    if bundle.sticks and used > bundle.pieces_at_most:
+        raise CannotFollow(
+            f"bundle {bundle.code} has {bundle.pieces_at_most} pieces left even at one bud each, "
+            f"{used} were used: correct the count or name a second bundle"
+        )
+
+
+def _check_enough_stocks(lot_code: str, wanted_count: int, notebook: Notebook) -> None:
+    lot = notebook.lots[lot_code]
+    if wanted_count > lot.in_hand_count:
+        raise CannotFollow(
+            f"lot {lot.code} ({lot.stock}) has {lot.in_hand_count} stocks in hand, {wanted_count} "
+            f"are named: correct the count, name a second lot, or write down that more arrived"
+        )
+
+
+def _check_measured(entry: StocksMeasured, notebook: Notebook) -> None:
+    lot = notebook.lots[entry.code]
+    if len(entry.diameters_mm) > lot.in_hand_count:
+        raise CannotFollow(
+            f"{len(entry.diameters_mm)} stocks measured, lot {lot.code} has {lot.in_hand_count} in "
+            f"hand: write down the arrival first, or measure only what is there"
+        )
+
+
+def _check_hand_over(entry: TreeHandedOver, notebook: Notebook) -> None:
+    for code in entry.tree_codes:
+        tree = notebook.trees[code]
+        if not tree.is_alive:
+            raise CannotFollow(
+                f"tree {code} is dead; hand over another, or take the death back first"
+            )
+        if tree.handed_over_on is not None:
+            raise CannotFollow(
+                f"tree {code} went to {tree.handed_over_to or 'somebody'} on "
+                f"{tree.handed_over_on}; "
+                f"check the code on the tag"
+            )

@@ -1,0 +1,26 @@
+"""Things as they stand: what a page shows is the entries replayed."""
+
+from graftwright.notebook.standing.bundle import Bundle, MotherTree
+from graftwright.notebook.standing.place import (
+    BenchDays,
+    DailyTemperatures,
+    EarlierResults,
+    Nursery,
+    Place,
+)
+from graftwright.notebook.standing.promise import Promise
+from graftwright.notebook.standing.stock_lot import StockLot
+from graftwright.notebook.standing.tree import Tree
+
+__all__ = [
+    "BenchDays",
+    "Bundle",
+    "DailyTemperatures",
+    "EarlierResults",
+    "MotherTree",
+    "Nursery",
+    "Place",
+    "Promise",
+    "StockLot",
+    "Tree",
+]

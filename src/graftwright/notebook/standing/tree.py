@@ -1,0 +1,309 @@
+"""A tree as it stands: its graft, its place, its scion and its stock, each for itself."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from uuid import UUID
+
+from graftwright.notebook.entries import (
+    Binding,
+    BindingLoosened,
+    BindingOff,
+    BudsMoved,
+    Caned,
+    DamageNoted,
+    Graded,
+    GrowthMeasured,
+    Method,
+    Planted,
+    PottedOn,
+    RunGrafted,
+    Scion,
+    ScionDied,
+    ShootsThinned,
+    StockDied,
+    StockShootsOff,
+    StockState,
+    TakeJudged,
+    TreeAllocated,
+    TreeHandedOver,
+    TreeMoved,
+    TreeSeen,
+    UnionBroke,
+    Written,
+)
+from graftwright.notebook.entries.entry import Entry
+
+TAKEN_FROM_GROWTH_MM = 100.0
+"""New growth from which a graft counts as taken (common practice, no source)."""
+
+SECOND_CHECK_AFTER_DAYS = 21
+"""Days after a first 'growing' from which a second one counts as taken (no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tree:
+    """A grafted tree. Nothing turns a waiting scion dead but a person's word."""
+
+    code: str
+    run_id: UUID
+    grafted_on: date
+    bundle_code: str
+    lot_code: str
+    promise_code: str = ""
+    grafter: str = ""
+    method: Method = Method.WHIP_AND_TONGUE
+    binding: Binding = Binding.STRETCH_FILM
+    binding_on: bool = True
+    binding_loosened: bool = False
+    place_code: str = ""
+    position: str = ""
+    seen_on: date | None = None
+    scion: Scion = Scion.WAITING
+    stock: StockState = StockState.ALIVE
+    taken_on: date | None = None
+    moved_on: date | None = None
+    growing_since: date | None = None
+    scion_died_on: date | None = None
+    union_broke_on: date | None = None
+    stock_died_on: date | None = None
+    loss_cause: str = ""
+    growth_mm: float = 0.0
+    measured_on: date | None = None
+    shoot_count: int = 0
+    stock_shoots_off_on: date | None = None
+    caned: bool = False
+    pot_litres: float = 0.0
+    potted_on: date | None = None
+    damage: tuple[str, ...] = ()
+    ready: bool | None = None
+    graded_on: date | None = None
+    height_m: float | None = None
+    allocated_to: str = ""
+    handed_over_on: date | None = None
+    handed_over_to: str = ""
+    planted_on: date | None = None
+    union_height_mm: float | None = None
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def season(self) -> int:
+        """The year of the spring in which it was grafted."""
+        return self.grafted_on.year
+
+    @property
+    def is_alive(self) -> bool:
+        """Whether it is still a tree: stock alive, scion not dead, union whole."""
+        return (
+            self.stock is StockState.ALIVE
+            and self.scion is not Scion.DEAD
+            and self.union_broke_on is None
+        )
+
+    @property
+    def is_here(self) -> bool:
+        """Whether it is alive and still in the nursery."""
+        return self.is_alive and self.handed_over_on is None
+
+    @property
+    def has_taken(self) -> bool:
+        """Whether the union is known to have been made."""
+        return self.taken_on is not None
+
+    @property
+    def is_free_stock(self) -> bool:
+        """Whether the scion is lost and the stock lives: it may be worked again."""
+        return self.stock is StockState.ALIVE and not self.is_alive and self.handed_over_on is None
+
+
+def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
+    """Return the tree as its entries leave it; None if no run gave it its code.
+
+    The entries are those that count, in replay order. Contradictions become doubts.
+    """
+    story = list(written)
+    runs = [one for one in story if isinstance(one.entry, RunGrafted)]
+    if not runs:
+        return None
+    tree = _grafted(code, runs[0])
+    for other in runs[1:]:
+        tree = _doubt(tree, f"grafted twice: also on {other.entry.happened_on}")
+    for one in story:
+        if isinstance(one.entry, RunGrafted):
+            continue
+        if one.entry.happened_on < tree.grafted_on:
+            tree = _doubt(
+                tree,
+                f"{type(one.entry).__name__} on {one.entry.happened_on}, before it was grafted",
+            )
+        tree = _after(tree, one.entry)
+    return tree
+
+
+def _grafted(code: str, one: Written) -> Tree:
+    run = one.entry
+    assert isinstance(run, RunGrafted)
+    return Tree(
+        code=code,
+        run_id=one.entry_id,
+        grafted_on=run.happened_on,
+        bundle_code=run.bundle_code,
+        lot_code=run.lot_code,
+        promise_code=run.promise_code,
+        grafter=run.grafter,
+        method=run.method,
+        binding=run.binding,
+        place_code=run.place_code,
+    )
+
+
+def _doubt(tree: Tree, words: str) -> Tree:
+    return tree if words in tree.doubts else replace(tree, doubts=(*tree.doubts, words))
+
+
+def _after(tree: Tree, entry: Entry) -> Tree:
+    for step in (_placed, _judged, _tended, _lost, _promised):
+        tree = step(tree, entry)
+    return tree
+
+
+def _placed(tree: Tree, entry: Entry) -> Tree:
+    match entry:
+        case TreeMoved():
+            if entry.happened_on == tree.seen_on and tree.place_code not in ("", entry.place_code):
+                tree = _doubt(tree, f"in two places on {entry.happened_on}")
+            return replace(
+                tree,
+                place_code=entry.place_code,
+                position=entry.position,
+                seen_on=entry.happened_on,
+            )
+        case TreeSeen():
+            place = entry.place_code or tree.place_code
+            return replace(tree, place_code=place, seen_on=entry.happened_on)
+        case _:
+            return tree
+
+
+def _judged(tree: Tree, entry: Entry) -> Tree:
+    match entry:
+        case BudsMoved():
+            scion = Scion.MOVING if tree.scion in (Scion.WAITING, Scion.DOUBTFUL) else tree.scion
+            return replace(tree, scion=scion, moved_on=tree.moved_on or entry.happened_on)
+        case TakeJudged():
+            return _after_judgement(tree, entry)
+        case GrowthMeasured():
+            tree = replace(
+                tree,
+                growth_mm=entry.growth_mm,
+                measured_on=entry.happened_on,
+                scion=Scion.GROWING if entry.growth_mm > 0 else tree.scion,
+                growing_since=tree.growing_since or entry.happened_on,
+            )
+            enough = entry.growth_mm >= TAKEN_FROM_GROWTH_MM
+            return replace(tree, taken_on=tree.taken_on or entry.happened_on) if enough else tree
+        case Graded():
+            return replace(
+                tree,
+                ready=entry.ready,
+                graded_on=entry.happened_on,
+                height_m=entry.height_m if entry.height_m is not None else tree.height_m,
+            )
+        case _:
+            return tree
+
+
+def _after_judgement(tree: Tree, entry: TakeJudged) -> Tree:
+    if entry.stock is StockState.DEAD:
+        return replace(
+            tree,
+            stock=StockState.DEAD,
+            scion=Scion.DEAD,
+            stock_died_on=tree.stock_died_on or entry.happened_on,
+        )
+    tree = replace(tree, scion=entry.scion, stock=StockState.ALIVE, stock_died_on=None)
+    if entry.scion is Scion.DEAD:
+        return replace(tree, scion_died_on=entry.happened_on)
+    tree = replace(tree, scion_died_on=None, loss_cause="")
+    if entry.scion is Scion.MOVING:
+        return replace(tree, moved_on=tree.moved_on or entry.happened_on)
+    if entry.scion is not Scion.GROWING:
+        return tree
+    since = tree.growing_since or entry.happened_on
+    second = (entry.happened_on - since).days >= SECOND_CHECK_AFTER_DAYS
+    taken_on = tree.taken_on or (entry.happened_on if second else None)
+    return replace(tree, growing_since=since, taken_on=taken_on)
+
+
+def _tended(tree: Tree, entry: Entry) -> Tree:
+    match entry:
+        case BindingLoosened():
+            return replace(tree, binding_loosened=True)
+        case BindingOff():
+            return replace(tree, binding_on=False)
+        case StockShootsOff():
+            return replace(tree, stock_shoots_off_on=entry.happened_on)
+        case ShootsThinned():
+            return replace(tree, shoot_count=entry.to_count)
+        case Caned():
+            return replace(tree, caned=True)
+        case PottedOn():
+            return replace(tree, pot_litres=entry.pot_litres, potted_on=entry.happened_on)
+        case DamageNoted():
+            return replace(tree, damage=(*tree.damage, str(entry.cause)))
+        case Planted():
+            return replace(
+                tree, planted_on=entry.happened_on, union_height_mm=entry.union_height_mm
+            )
+        case _:
+            return tree
+
+
+def _lost(tree: Tree, entry: Entry) -> Tree:
+    match entry:
+        case ScionDied():
+            return replace(
+                tree,
+                scion=Scion.DEAD,
+                scion_died_on=entry.happened_on,
+                loss_cause=str(entry.cause),
+            )
+        case StockDied():
+            return replace(
+                tree,
+                stock=StockState.DEAD,
+                scion=Scion.DEAD,
+                stock_died_on=entry.happened_on,
+                loss_cause=str(entry.cause),
+            )
+        case UnionBroke():
+            return replace(
+                tree,
+                union_broke_on=entry.happened_on,
+                taken_on=tree.taken_on or entry.happened_on,
+                loss_cause=str(entry.cause),
+            )
+        case _:
+            return tree
+
+
+def _promised(tree: Tree, entry: Entry) -> Tree:
+    match entry:
+        case TreeAllocated():
+            taken = tree.allocated_to not in ("", entry.promise_code) and entry.promise_code != ""
+            if taken:
+                tree = _doubt(tree, f"promised twice: {tree.allocated_to} and {entry.promise_code}")
+            return replace(tree, allocated_to=entry.promise_code)
+        case TreeHandedOver():
+            if tree.handed_over_on is not None:
+                tree = _doubt(
+                    tree, f"handed over twice: {tree.handed_over_on} and {entry.happened_on}"
+                )
+            return replace(
+                tree,
+                handed_over_on=tree.handed_over_on or entry.happened_on,
+                handed_over_to=entry.to_whom or entry.promise_code,
+                allocated_to=entry.promise_code or tree.allocated_to,
+            )
+        case _:
+            return tree

@@ -1,0 +1,1 @@
+"""The winter planned, the days dated, the year reviewed: the one room that knows all models."""

@@ -1,0 +1,108 @@
+"""Settings: one file, read from the environment, loud on nonsense."""
+
+import os
+import secrets
+from datetime import date
+from pathlib import Path
+
+from django.core.exceptions import ImproperlyConfigured
+
+NOTEBOOK_FOLDER = Path(
+    os.environ.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
+).expanduser()
+
+
+def _day(name: str) -> date | None:
+    text = os.environ.get(name, "")
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError as wrong:
+        raise ImproperlyConfigured(f"{name}={text!r} is no day; write it as 2009-02-17") from wrong
+
+
+def _secret_key() -> str:
+    """Return the notebook's own key, made once and readable by its owner alone."""
+    path = NOTEBOOK_FOLDER / "secret-key"
+    if path.exists():
+        return path.read_text(encoding="ascii").strip()
+    key = secrets.token_urlsafe(50)
+    if NOTEBOOK_FOLDER.is_dir():
+        descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(descriptor, "w", encoding="ascii") as file:
+            file.write(key)
+    return key
+
+
+STAND_ON = _day("GRAFTWRIGHT_DAY")
+SECRET_KEY = _secret_key()
+DEBUG = False
+ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", "testserver"]
+ROOT_URLCONF = "graftwright.web.urls"
+WSGI_APPLICATION = "graftwright.web.wsgi.application"
+INSTALLED_APPS = [
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "graftwright.store",
+    "graftwright.web",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "graftwright.web.guard.ContentPolicyMiddleware",
+]
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [Path(__file__).parent / "templates"],
+        "OPTIONS": {
+            "builtins": ["graftwright.web.templatetags.trade"],
+            "context_processors": [
+                "django.template.context_processors.request",
+                "graftwright.web.standing_on.day_and_nursery",
+            ],
+        },
+    }
+]
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": NOTEBOOK_FOLDER / "notebook.sqlite3",
+        "OPTIONS": {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": (
+                "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
+                "PRAGMA cache_size=-20000; PRAGMA mmap_size=134217728;"
+            ),
+        },
+        "TEST": {"NAME": ":memory:"},
+    }
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+USE_TZ = True
+TIME_ZONE = "UTC"
+LANGUAGE_CODE = "en-gb"
+STATIC_URL = "/static/"
+STATICFILES_DIRS = [Path(__file__).parent / "static"]
+WHITENOISE_USE_FINDERS = True
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+CSRF_COOKIE_HTTPONLY = True
+CSRF_COOKIE_SAMESITE = "Strict"
+X_FRAME_OPTIONS = "DENY"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 8 * 1024 * 1024
+FILE_UPLOAD_MAX_MEMORY_SIZE = 8 * 1024 * 1024
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"stderr": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["stderr"], "level": "WARNING"},
+}
