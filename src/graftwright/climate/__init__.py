@@ -1,1 +1,111 @@
-"""climate"""
+"""Temperatures of a winter and spring: chill, warmth, bloom, frost and the healing of a graft."""
+
+from graftwright.climate.callus import (
+    BUD_RESPONSE,
+    CALLUS_RESPONSE,
+    BenchGraftClock,
+    ClockNeeds,
+    HeatOrFrost,
+    InjuryCount,
+    Response,
+    bench_graft_clock,
+    injury_count,
+)
+from graftwright.climate.callus_dates import (
+    BUD_REQUIREMENT,
+    CALLUS_REQUIREMENT,
+    CallusDates,
+    CallusDraws,
+    DateSpread,
+    Requirement,
+    callus_dates,
+    callus_draws,
+    date_spread,
+    next_batch_requirement,
+    observed_log_ratio,
+    updated_requirement,
+)
+from graftwright.climate.chill import (
+    ChillState,
+    chill_portions,
+    chilling_hours,
+    continued_chill,
+    positive_utah_units,
+    utah_chill_units,
+)
+from graftwright.climate.degree_days import Cutoff, DegreeDayMethod, degree_days
+from graftwright.climate.heat import growing_degree_hours
+from graftwright.climate.hours import hourly_from_daily
+from graftwright.climate.places import (
+    GraftTemperatures,
+    PlaceKind,
+    PlaceModel,
+    graft_temperatures,
+    place_hours,
+    place_model,
+    recalibrated,
+)
+from graftwright.climate.series import FloatArray, Series
+from graftwright.climate.sun import SunForm, SunTimes, daylength_h, sun_times
+from graftwright.climate.weather import (
+    DailyRecord,
+    HourlyRecord,
+    WeatherYears,
+    daily_record,
+    hourly_record,
+    weather_years,
+)
+
+__all__ = [
+    "BUD_REQUIREMENT",
+    "BUD_RESPONSE",
+    "CALLUS_REQUIREMENT",
+    "CALLUS_RESPONSE",
+    "BenchGraftClock",
+    "CallusDates",
+    "CallusDraws",
+    "ChillState",
+    "ClockNeeds",
+    "Cutoff",
+    "DailyRecord",
+    "DateSpread",
+    "DegreeDayMethod",
+    "FloatArray",
+    "GraftTemperatures",
+    "HeatOrFrost",
+    "HourlyRecord",
+    "InjuryCount",
+    "PlaceKind",
+    "PlaceModel",
+    "Requirement",
+    "Response",
+    "Series",
+    "SunForm",
+    "SunTimes",
+    "WeatherYears",
+    "bench_graft_clock",
+    "callus_dates",
+    "callus_draws",
+    "chill_portions",
+    "chilling_hours",
+    "continued_chill",
+    "daily_record",
+    "date_spread",
+    "daylength_h",
+    "degree_days",
+    "graft_temperatures",
+    "growing_degree_hours",
+    "hourly_from_daily",
+    "hourly_record",
+    "injury_count",
+    "next_batch_requirement",
+    "observed_log_ratio",
+    "place_hours",
+    "place_model",
+    "positive_utah_units",
+    "recalibrated",
+    "sun_times",
+    "updated_requirement",
+    "utah_chill_units",
+    "weather_years",
+]
