@@ -10,7 +10,7 @@ from graftwright.climate.series import FloatArray
 
 # The place's error is drawn freely but summed only at these steps of its spread; between two steps
 # the sum is taken as a straight line, because the response to a shift is made of straight pieces.
-_STEP_SD = 0.75
+_STEP_SD = 0.5
 ERROR_REACH_SD = 3.0
 _HOURS_PER_DAY = 24.0
 _NODES_SD = np.arange(-ERROR_REACH_SD, ERROR_REACH_SD + _STEP_SD / 2, _STEP_SD)
@@ -86,8 +86,10 @@ def clock_table(
     """
     shift = np.full(hourly_c.shape[-1], error_sd_c)
     shift[:known_hour_count] = 0.0
-    shifted = hourly_c[:, None, :] + _NODES_SD[:, None] * shift
-    totals = np.zeros((*shifted.shape[:2], shifted.shape[2] + 1))
-    np.cumsum(response_c(shifted, response=response), axis=-1, out=totals[..., 1:])
-    totals /= _HOURS_PER_DAY
+    totals = np.zeros((len(hourly_c), len(_NODES_SD), hourly_c.shape[-1] + 1))
+    # One step of the error at a time: its hours then stay in the processor's cache.
+    for node, error_sd in enumerate(_NODES_SD):
+        gains = response_c(hourly_c + error_sd * shift, response=response)
+        gains /= _HOURS_PER_DAY
+        np.cumsum(gains, axis=-1, out=totals[:, node, 1:])
     return ClockTable(totals_c_days=totals)
