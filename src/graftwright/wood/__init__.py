@@ -1,1 +1,60 @@
-"""wood"""
+"""Wood: sticks and stocks, the cuts that join them, and which piece goes on which stock."""
+
+from graftwright.wood.cutplan import (
+    AsidePurpose,
+    CutPlan,
+    GraftMethod,
+    LeftReason,
+    Order,
+    OrderShort,
+    PieceAside,
+    PieceLeft,
+    PlannedJoin,
+    Reserve,
+    ShortReason,
+    StockLeft,
+)
+from graftwright.wood.division import CuttingRules, Skill, spoilt_allowance_count
+from graftwright.wood.pairing import plan_cuts
+from graftwright.wood.problem import PlanWeights
+from graftwright.wood.score import PairTable, default_pair_table
+from graftwright.wood.stick import (
+    DiameterReading,
+    Stick,
+    Stock,
+    are_buds_assumed,
+    bud_positions_mm,
+    diameter_at_mm,
+    typical_bud_count,
+    usable_zone_mm,
+)
+
+__all__ = [
+    "AsidePurpose",
+    "CutPlan",
+    "CuttingRules",
+    "DiameterReading",
+    "GraftMethod",
+    "LeftReason",
+    "Order",
+    "OrderShort",
+    "PairTable",
+    "PieceAside",
+    "PieceLeft",
+    "PlanWeights",
+    "PlannedJoin",
+    "Reserve",
+    "ShortReason",
+    "Skill",
+    "Stick",
+    "Stock",
+    "StockLeft",
+    "are_buds_assumed",
+    "bud_positions_mm",
+    "default_pair_table",
+    "diameter_at_mm",
+    "plan_cuts",
+    "spoilt_allowance_count",
+    "typical_bud_count",
+    "usable_zone_mm",
+]
