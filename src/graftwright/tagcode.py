@@ -15,6 +15,7 @@ CODE_COUNT = len(ALPHABET) ** 4
 _VALUE = {character: value for value, character in enumerate(ALPHABET)}
 _READ_AS = {"Z": "2", "S": "5", "B": "8", "G": "6", "A": "4"}
 _RADIX, _MODULUS = 5, 23
+_STRIDE = 104_729  # prime, no multiple of 23: neighbours in the series look unlike one another
 _WEIGHTS = tuple(_RADIX**place for place in range(4, -1, -1))
 
 
@@ -36,6 +37,7 @@ def code_from_number(number: int) -> str:
     """
     if not 0 <= number < CODE_COUNT:
         raise OutOfRange(f"code number {number}: the series runs from 0 to {CODE_COUNT - 1}")
+    number = number * _STRIDE % CODE_COUNT
     four = ""
     for _ in range(4):
         number, place = divmod(number, len(ALPHABET))
@@ -48,7 +50,7 @@ def number_from_code(code: str) -> int:
     number = 0
     for character in read_code(code)[:4]:
         number = number * len(ALPHABET) + _VALUE[character]
-    return number
+    return number * pow(_STRIDE, -1, CODE_COUNT) % CODE_COUNT
 
 
 def codes_in_block(first_number: int, count: int) -> Iterator[str]:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from uuid import UUID
 
-from graftwright.errors import GraftwrightError
+from graftwright.errors import GraftwrightError, NotUnderstood
 from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
 from graftwright.notebook.written import entry_from_plain, entry_to_plain, kind_of
 
@@ -57,5 +57,8 @@ def corrected(one: Written, correction: EntryCorrected) -> Written:
     """Return the entry with the correction's fields. Raises if it would be impossible so."""
     body = entry_to_plain(one.entry)
     for change in correction.changes:
-        body[change.field] = json.loads(change.value_json)
+        try:
+            body[change.field] = json.loads(change.value_json)
+        except ValueError as wrong:
+            raise NotUnderstood(f"{change.value_json!r} is no JSON value: {wrong}") from wrong
     return replace(one, entry=entry_from_plain(kind_of(one.entry), body))

@@ -3,7 +3,15 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from graftwright.notebook.entries import Certainty, CodesHandedOut, NotUnderstoodEntry
+from graftwright.notebook.entries import (
+    BENCH_DAYS_KEY,
+    NURSERY_KEY,
+    RESULTS_KEY,
+    TEMPERATURES_KEY,
+    Certainty,
+    CodesHandedOut,
+    NotUnderstoodEntry,
+)
 from graftwright.notebook.standing import (
     BenchDays,
     Bundle,
@@ -86,15 +94,24 @@ class Notebook:
 
     def kind_of_code(self, code: str) -> str:
         """Return what a code names: tree, bundle, lot, place, mother tree, promise, or nothing."""
-        for word, things in self._by_word():
+        for kind, things in self.by_kind():
             if code in things:
-                return word
+                return kind
         return ""
 
-    def _by_word(self) -> Iterable[tuple[str, Mapping[str, Thing]]]:
+    def by_kind(self) -> Iterable[tuple[str, Mapping[str, Thing]]]:
+        """Yield each kind of thing with what stands under it, by key."""
         yield "tree", self.trees
         yield "bundle", self.bundles
         yield "lot", self.lots
         yield "place", self.places
         yield "mother tree", self.mother_trees
         yield "promise", self.promises
+        yield "temperatures", {TEMPERATURES_KEY + k: v for k, v in self.temperatures.items()}
+        for kind, key, thing, nothing in (
+            ("nursery", NURSERY_KEY, self.nursery, Nursery()),
+            ("results", RESULTS_KEY, self.results, EarlierResults()),
+            ("bench days", BENCH_DAYS_KEY, self.bench_days, BenchDays()),
+        ):
+            if thing != nothing:
+                yield kind, {key: thing}

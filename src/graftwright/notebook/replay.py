@@ -17,6 +17,7 @@ from graftwright.notebook.entries import (
     Written,
 )
 from graftwright.notebook.notebook import Notebook, Thing
+from graftwright.notebook.standing import BenchDays, EarlierResults, Nursery
 from graftwright.notebook.standing.bundle import fold_bundle, fold_mother_tree
 from graftwright.notebook.standing.place import (
     fold_bench_days,
@@ -38,22 +39,26 @@ _CODED: dict[str, Callable[[str, Sequence[Written]], Thing | None]] = {
     "promise": fold_promise,
 }
 
+_ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
+    NURSERY_KEY: ("nursery", fold_nursery, Nursery()),
+    RESULTS_KEY: ("results", fold_results, EarlierResults()),
+    BENCH_DAYS_KEY: ("bench days", fold_bench_days, BenchDays()),
+}
+
 
 def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
     """Return what stands at a key, by kind of thing, from the counting entries about it.
 
     Two copies that gave one code to two kinds of thing leave both standing; nothing is dropped.
     """
-    if key == NURSERY_KEY:
-        return {"nursery": fold_nursery(counted)}
-    if key == RESULTS_KEY:
-        return {"results": fold_results(counted)}
-    if key == BENCH_DAYS_KEY:
-        return {"bench days": fold_bench_days(counted)}
+    if key in _ALONE:
+        kind, fold, nothing = _ALONE[key]
+        thing = fold(counted)
+        return {kind: thing} if thing != nothing else {}
     if key.startswith(TEMPERATURES_KEY):
         series = fold_temperatures(key.removeprefix(TEMPERATURES_KEY), counted)
         return {"temperatures": series} if series else {}
-    found = {kind: fold(key, counted) for kind, fold in _CODED.items()}
+    found = {kind: fold_at(key, counted) for kind, fold_at in _CODED.items()}
     return {kind: thing for kind, thing in found.items() if thing is not None}
 
 
@@ -102,8 +107,7 @@ def assembled(
         "code_blocks": tuple(code_blocks),
         "not_understood": tuple(not_understood),
     }
-    alone = (("nursery", NURSERY_KEY), ("results", RESULTS_KEY), ("bench days", BENCH_DAYS_KEY))
-    for kind, key in alone:
+    for key, (kind, _, _) in _ALONE.items():
         if thing := found.get(kind, {}).get(key):
             whole[kind.replace(" ", "_")] = thing
     return Notebook(**whole)  # type: ignore[arg-type]

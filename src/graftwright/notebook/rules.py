@@ -79,7 +79,7 @@ def _bound(code: str, notebook: Notebook) -> bool:
 
 
 def _check_codes(entry: Entry, notebook: Notebook) -> None:
-    if isinstance(entry, _NEW_CODE | PlaceEntered):
+    if isinstance(entry, (*_NEW_CODE, PlaceEntered)):
         _check_new(entry, notebook)
     for kinds, things, word in (
         (_OLD_BUNDLE, notebook.bundles, "bundle"),

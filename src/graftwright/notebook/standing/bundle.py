@@ -157,7 +157,7 @@ class Bundle:
 def fold_bundle(code: str, written: Iterable[Written]) -> Bundle | None:
     """Return the bundle as its entries leave it; None if it was never cut or received."""
     story = list(written)
-    cuts = [one for one in story if isinstance(one.entry, WoodCut)]
+    cuts = [one for one in story if isinstance(one.entry, WoodCut) and one.entry.code == code]
     if not cuts:
         return None
     first = cuts[0].entry
@@ -192,7 +192,7 @@ def _kept(bundle: Bundle, entry: Entry) -> Bundle:
             return replace(bundle, place_code=entry.place_code)
         case BundleDiscarded():
             return replace(bundle, discarded_on=entry.happened_on)
-        case RunGrafted():
+        case RunGrafted() if entry.bundle_code == bundle.code:
             return replace(
                 bundle,
                 used_count=bundle.used_count + len(entry.tree_codes),

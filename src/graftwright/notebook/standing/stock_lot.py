@@ -73,12 +73,16 @@ def fold_stock_lot(code: str, written: Iterable[Written]) -> StockLot | None:
     lot = StockLot(code=code)
     made = False
     for one in written:
-        made = made or isinstance(one.entry, StocksOffered | StocksArrived | StocksAsked)
+        made = made or _makes_a_lot(one.entry, code)
         lot = _known(lot, one.entry)
     if lot.used_count + lot.lost_count > lot.arrived_count:
         words = f"{lot.used_count} worked and {lot.lost_count} lost of {lot.arrived_count} arrived"
         lot = replace(lot, doubts=(*lot.doubts, words))
     return lot if made else None
+
+
+def _makes_a_lot(entry: Entry, code: str) -> bool:
+    return isinstance(entry, StocksOffered | StocksArrived | StocksAsked) and entry.code == code
 
 
 def _known(lot: StockLot, entry: Entry) -> StockLot:
@@ -106,7 +110,7 @@ def _known(lot: StockLot, entry: Entry) -> StockLot:
             return replace(lot, waking=entry.waking, checked_on=entry.happened_on)
         case StocksLost():
             return replace(lot, lost_count=lot.lost_count + entry.lost_count)
-        case RunGrafted():
+        case RunGrafted() if entry.lot_code == lot.code:
             return replace(lot, used_count=lot.used_count + len(entry.tree_codes))
         case _:
             return lot

@@ -122,7 +122,9 @@ def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
     The entries are those that count, in replay order. Contradictions become doubts.
     """
     story = list(written)
-    runs = [one for one in story if isinstance(one.entry, RunGrafted)]
+    runs = [
+        one for one in story if isinstance(one.entry, RunGrafted) and code in one.entry.tree_codes
+    ]
     if not runs:
         return None
     tree = _grafted(code, runs[0])

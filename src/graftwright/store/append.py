@@ -1,0 +1,156 @@
+"""Writing entries down: rules asked, rows added, what follows saved; all or nothing."""
+
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime, timedelta
+from uuid import UUID, uuid4
+
+from django.db import IntegrityError, OperationalError, transaction
+
+from graftwright.errors import CannotFollow, GraftwrightError, NotebookBusy
+from graftwright.notebook.amended import corrected
+from graftwright.notebook.entries import EntryCorrected, Written
+from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.rules import check_may_follow
+from graftwright.store.models import EntryAbout, WrittenEntry
+from graftwright.store.pages import OpenPages, entry_row, target_of, written_from_row
+
+
+def write(
+    entry: Entry,
+    *,
+    written_by: str = "",
+    device: str = "",
+    nursery: str = "",
+    entry_id: UUID | None = None,
+) -> Written:
+    """Write one entry down and return it with its marks.
+
+    Sending the same `entry_id` again returns what was written then. Raises CannotFollow or
+    UnknownCode when the entry cannot be true, NotebookBusy when the notebook could not be written.
+    """
+    marks = Written(
+        entry_id=entry_id or uuid4(),
+        written_at=datetime.now(UTC),
+        written_by=written_by,
+        device=device,
+        nursery=nursery,
+        entry=entry,
+    )
+    return add_written([marks], check=True)[0]
+
+
+def write_many(
+    entries: Iterable[Entry], *, written_by: str = "", device: str = "", nursery: str = ""
+) -> tuple[Written, ...]:
+    """Write entries down in the order given, all or none. Raises as `write` does."""
+    now = datetime.now(UTC)
+    marked = [
+        Written(
+            entry_id=uuid4(),
+            written_at=now + timedelta(microseconds=place),
+            written_by=written_by,
+            device=device,
+            nursery=nursery,
+            entry=entry,
+        )
+        for place, entry in enumerate(entries)
+    ]
+    return add_written(marked, check=True)
+
+
+def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...]:
+    """Add entries that carry their marks; those already here are left as they are.
+
+    With `check` false the rules are not asked: entries of another copy are kept whatever they say,
+    and contradictions show as doubts.
+    """
+    try:
+        with transaction.atomic():
+            return tuple(_add_all(marked, check=check))
+    except OperationalError as busy:
+        raise NotebookBusy(
+            f"the notebook could not be written ({busy}); nothing of this was entered: "
+            f"free the disk or close the other program, then send it again"
+        ) from busy
+    except IntegrityError as twice:
+        raise NotebookBusy(f"the same entry was being written ({twice}); look again") from twice
+
+
+def _add_all(marked: Sequence[Written], *, check: bool) -> Iterable[Written]:
+    pages = OpenPages()
+    known = _already_here(marked)
+    pages.open(key for one in marked if one.entry_id not in known for key in one.entry.concerns())
+    for one in marked:
+        if one.entry_id in known:
+            yield known[one.entry_id]
+        else:
+            _add_one(one, pages, check=check)
+            known[one.entry_id] = one
+            yield one
+    pages.save()
+
+
+def _already_here(marked: Sequence[Written]) -> dict[UUID, Written]:
+    ids = [one.entry_id for one in marked]
+    found: dict[UUID, Written] = {}
+    for start in range(0, len(ids), 500):
+        rows = WrittenEntry.objects.filter(entry_id__in=ids[start : start + 500])
+        found.update({row.entry_id: written_from_row(row) for row in rows})
+    return found
+
+
+def _add_one(one: Written, pages: OpenPages, *, check: bool) -> None:
+    target = target_of(one.entry)
+    keys = set(one.entry.concerns())
+    if target is not None:
+        keys |= _keys_of_target(one.entry, target, check=check)
+    pages.open(keys)
+    if check:
+        check_may_follow(one.entry, pages.notebook())
+    row = entry_row(one)
+    row.save(force_insert=True)
+    EntryAbout.objects.bulk_create(EntryAbout(entry=row, key=key) for key in sorted(keys))
+    pages.add(one, sorted(keys))
+    _meet_waiting_amendments(row, keys, pages)
+
+
+def _keys_of_target(entry: Entry, target: UUID, *, check: bool) -> set[str]:
+    """Return what the amended entry is about, before and after; note the new keys beside it."""
+    row = WrittenEntry.objects.filter(entry_id=target).first()
+    if row is None:
+        if check:
+            raise CannotFollow(f"no entry {target} is written here; nothing to correct or withdraw")
+        return set()
+    before = set(EntryAbout.objects.filter(entry=row).values_list("key", flat=True))
+    after = set()
+    if isinstance(entry, EntryCorrected):
+        after = _concerns_corrected(row, entry, check=check) - before
+        EntryAbout.objects.bulk_create(EntryAbout(entry=row, key=key) for key in sorted(after))
+    return before | after
+
+
+def _concerns_corrected(row: WrittenEntry, correction: EntryCorrected, *, check: bool) -> set[str]:
+    """Return what an entry is about once corrected; an impossible correction only fails a check."""
+    try:
+        return set(corrected(written_from_row(row), correction).entry.concerns())
+    except GraftwrightError:
+        if check:
+            raise
+        return set()
+
+
+def _meet_waiting_amendments(row: WrittenEntry, keys: set[str], pages: OpenPages) -> None:
+    """Let corrections that came before their entry take hold of it."""
+    waiting = WrittenEntry.objects.filter(target=row.entry_id).exclude(pk=row.pk)
+    for amendment in waiting:
+        written = written_from_row(amendment)
+        reach = set(keys)
+        if isinstance(written.entry, EntryCorrected):
+            reach |= _concerns_corrected(row, written.entry, check=False)
+        pages.open(reach)
+        for key in sorted(reach):
+            EntryAbout.objects.get_or_create(entry=amendment, key=key)
+            EntryAbout.objects.get_or_create(entry=row, key=key)
+        pages.add(written, sorted(reach))
+        pages.add(written_from_row(row), sorted(reach - keys))
+        _meet_waiting_amendments(amendment, reach, pages)

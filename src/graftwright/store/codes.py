@@ -1,0 +1,52 @@
+"""Tag codes handed out in blocks, so that no two devices ever give the same one."""
+
+from datetime import date
+
+from graftwright.notebook.entries import CodesHandedOut
+from graftwright.store.append import write
+from graftwright.store.models import Standing
+from graftwright.store.read import entries_of_kind
+from graftwright.tagcode import codes_in_block
+
+
+def hand_out_block(block_count: int, *, to_device: str, today: date) -> tuple[str, ...]:
+    """Give a device the next codes of the series; raise OutOfRange at the end of the series."""
+    first = max((b.first_number + b.block_count for b in _blocks()), default=0)
+    codes = tuple(codes_in_block(first, block_count))
+    write(
+        CodesHandedOut(
+            happened_on=today, first_number=first, block_count=block_count, to_device=to_device
+        )
+    )
+    return codes
+
+
+def next_codes(count: int, *, device: str = "desk", today: date) -> tuple[str, ...]:
+    """Return so many codes that name nothing yet, from the device's own blocks, then new ones."""
+    free = _free_codes(device)[:count]
+    missing = count - len(free)
+    if missing:
+        size = max(missing, 50 if device == "desk" else missing)
+        free += hand_out_block(size, to_device=device, today=today)[:missing]
+    return tuple(free)
+
+
+def label_codes(season: int, count: int, *, today: date) -> tuple[str, ...]:
+    """Return a season's label codes in working order; printing again gives the same ones."""
+    return next_codes(count, device=f"labels {season}", today=today)
+
+
+def _blocks() -> list[CodesHandedOut]:
+    entries = [one.entry for one in entries_of_kind("CodesHandedOut")]
+    return [entry for entry in entries if isinstance(entry, CodesHandedOut)]
+
+
+def _free_codes(device: str) -> list[str]:
+    given = [
+        code
+        for block in sorted(_blocks(), key=lambda block: block.first_number)
+        if block.to_device == device
+        for code in codes_in_block(block.first_number, block.block_count)
+    ]
+    used = set(Standing.objects.filter(key__in=given).values_list("key", flat=True))
+    return [code for code in given if code not in used]

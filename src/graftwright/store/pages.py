@@ -1,0 +1,152 @@
+"""Pages of the notebook lying open: the stories of some keys, and those things as they stand.
+
+A page is opened from the tables once, entries are added to it in memory, and what changed is saved
+in the same transaction as the entries themselves.
+"""
+
+from collections.abc import Iterable
+from typing import cast
+from uuid import UUID
+
+from graftwright.notebook.amended import effective
+from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
+from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.notebook import Notebook, Thing
+from graftwright.notebook.replay import assembled, entries_by_key, things_at
+from graftwright.notebook.standing import (
+    BenchDays,
+    Bundle,
+    DailyTemperatures,
+    EarlierResults,
+    MotherTree,
+    Nursery,
+    Place,
+    Promise,
+    StockLot,
+    Tree,
+)
+from graftwright.notebook.written import Plain, entry_from_plain, entry_to_plain, from_plain, plain
+from graftwright.notebook.written import kind_of as kind_of_entry
+from graftwright.store.models import EntryAbout, Standing, WrittenEntry
+
+_STANDING_KINDS: dict[str, type[Thing]] = {
+    "tree": Tree,
+    "bundle": Bundle,
+    "lot": StockLot,
+    "place": Place,
+    "mother tree": MotherTree,
+    "promise": Promise,
+    "temperatures": DailyTemperatures,
+    "nursery": Nursery,
+    "results": EarlierResults,
+    "bench days": BenchDays,
+}
+_KEYS_AT_ONCE = 500
+
+
+def written_from_row(row: WrittenEntry) -> Written:
+    """Return a row of the record as the notebook's value."""
+    return Written(
+        entry_id=row.entry_id,
+        written_at=row.written_at,
+        written_by=row.written_by,
+        device=row.device,
+        nursery=row.nursery,
+        entry=entry_from_plain(row.kind, cast("dict[str, Plain]", row.body)),
+    )
+
+
+def thing_from_row(row: Standing) -> Thing:
+    """Return a row of the standings as the notebook's value."""
+    return from_plain(_STANDING_KINDS[row.kind], cast("Plain", row.state))
+
+
+def target_of(entry: Entry) -> UUID | None:
+    """Return which entry this one corrects or withdraws, if it does."""
+    return entry.target if isinstance(entry, EntryCorrected | EntryWithdrawn) else None
+
+
+class OpenPages:
+    """Stories and standings of the keys opened so far."""
+
+    def __init__(self) -> None:
+        self._stories: dict[str, list[Written]] = {}
+        self._things: dict[str, dict[str, Thing]] = {}
+        self._changed: dict[str, None] = {}
+
+    def open(self, keys: Iterable[str]) -> None:
+        """Read the stories of keys not yet open, and fold them."""
+        new = [key for key in dict.fromkeys(keys) if key not in self._stories]
+        for start in range(0, len(new), _KEYS_AT_ONCE):
+            some = new[start : start + _KEYS_AT_ONCE]
+            self._stories.update({key: [] for key in some})
+            rows = EntryAbout.objects.filter(key__in=some).select_related("entry")
+            for about in rows:
+                self._stories[about.key].append(written_from_row(about.entry))
+            for key in some:
+                self._fold(key)
+
+    def notebook(self) -> Notebook:
+        """Return the open part of the notebook as it stands now."""
+        found: dict[str, dict[str, Thing]] = {}
+        for key, things in self._things.items():
+            for kind, thing in things.items():
+                found.setdefault(kind, {})[key] = thing
+        return assembled(found)
+
+    def add(self, written: Written, keys: Iterable[str]) -> None:
+        """Add an entry to the stories of these keys and fold them anew."""
+        for key in keys:
+            self._stories[key].append(written)
+            self._changed[key] = None
+            self._fold(key)
+
+    def refold(self, keys: Iterable[str]) -> None:
+        """Fold keys again and mark them as changed."""
+        for key in keys:
+            self._changed[key] = None
+            self._fold(key)
+
+    def save(self) -> None:
+        """Write what changed to the standings."""
+        changed = list(self._changed)
+        for start in range(0, len(changed), _KEYS_AT_ONCE):
+            some = changed[start : start + _KEYS_AT_ONCE]
+            Standing.objects.filter(key__in=some).delete()
+            Standing.objects.bulk_create(
+                standing_row(key, kind, thing)
+                for key in some
+                for kind, thing in self._things[key].items()
+            )
+        self._changed.clear()
+
+    def _fold(self, key: str) -> None:
+        counted = entries_by_key(effective(self._stories[key])).get(key, [])
+        self._things[key] = things_at(key, counted) if counted else {}
+
+
+def standing_row(key: str, kind: str, thing: Thing) -> Standing:
+    """Return the row that keeps a thing as it stands."""
+    return Standing(
+        key=key,
+        kind=kind,
+        season=thing.season if isinstance(thing, Tree) else None,
+        place_code=getattr(thing, "place_code", "") or "",
+        state=plain(thing),
+    )
+
+
+def entry_row(written: Written) -> WrittenEntry:
+    """Return the row that keeps an entry."""
+    entry = written.entry
+    return WrittenEntry(
+        entry_id=written.entry_id,
+        kind=kind_of_entry(entry),
+        happened_on=entry.happened_on,
+        written_at=written.written_at,
+        written_by=written.written_by,
+        device=written.device,
+        nursery=written.nursery,
+        target=target_of(entry),
+        body=entry_to_plain(entry),
+    )

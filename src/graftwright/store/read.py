@@ -1,0 +1,89 @@
+"""Entries out, and things as they stand."""
+
+from graftwright.notebook.amended import effective
+from graftwright.notebook.entries import CodesHandedOut, NotUnderstoodEntry, Written
+from graftwright.notebook.notebook import Notebook, Thing
+from graftwright.notebook.replay import assembled, replay
+from graftwright.notebook.written import KINDS
+from graftwright.store.models import EntryAbout, Standing, WrittenEntry
+from graftwright.store.pages import standing_row, thing_from_row, written_from_row
+
+_last_read: list[tuple[tuple[int, str], Notebook]] = []
+
+
+def read_notebook() -> Notebook:
+    """Return the whole notebook as it stands. The last one read is kept until an entry is added."""
+    last = WrittenEntry.objects.order_by("-sequence").values_list("sequence", "entry_id").first()
+    mark = (last[0], str(last[1])) if last else (0, "")
+    if _last_read and _last_read[0][0] == mark:
+        return _last_read[0][1]
+    notebook = _assemble()
+    _last_read[:] = [(mark, notebook)]
+    return notebook
+
+
+def _assemble() -> Notebook:
+    found: dict[str, dict[str, Thing]] = {}
+    for row in Standing.objects.order_by("key").iterator(chunk_size=2000):
+        found.setdefault(row.kind, {})[row.key] = thing_from_row(row)
+    blocks = [one.entry for one in entries_of_kind("CodesHandedOut")]
+    unknown = WrittenEntry.objects.exclude(kind__in=KINDS)
+    return assembled(
+        found,
+        code_blocks=[entry for entry in blocks if isinstance(entry, CodesHandedOut)],
+        not_understood=[
+            entry
+            for row in unknown
+            if isinstance(entry := written_from_row(row).entry, NotUnderstoodEntry)
+        ],
+    )
+
+
+def story_of(key: str) -> list[Written]:
+    """Return every entry about a key as it was written, corrections among them, in replay order."""
+    rows = EntryAbout.objects.filter(key=key).select_related("entry")
+    return sorted((written_from_row(about.entry) for about in rows), key=Written.order)
+
+
+def counted_story_of(key: str) -> list[Written]:
+    """Return the entries about a key that count, corrected, in replay order."""
+    return [one for one in effective(story_of(key)) if key in one.entry.concerns()]
+
+
+def entries_of_kind(*kinds: str) -> list[Written]:
+    """Return every entry of these kinds, in replay order."""
+    rows = WrittenEntry.objects.filter(kind__in=kinds)
+    return sorted((written_from_row(row) for row in rows), key=Written.order)
+
+
+def all_written() -> list[Written]:
+    """Return the whole record, in the order in which it was written here."""
+    rows = WrittenEntry.objects.order_by("sequence").iterator(chunk_size=2000)
+    return [written_from_row(row) for row in rows]
+
+
+def rebuild_standings() -> int:
+    """Make the standings anew from the record alone; return how many things stand."""
+    rows = _rows_of(replay(all_written()))
+    Standing.objects.all().delete()
+    Standing.objects.bulk_create(rows, batch_size=500)
+    _last_read.clear()
+    return len(rows)
+
+
+def standings_that_differ() -> list[str]:
+    """Return the keys whose standing is not what a replay of the record gives."""
+    right = {(row.kind, row.key): row.state for row in _rows_of(replay(all_written()))}
+    kept = {(row.kind, row.key): row.state for row in Standing.objects.all()}
+    return sorted(
+        f"{kind} {key}"
+        for kind, key in right.keys() | kept.keys()
+        if right.get((kind, key)) != kept.get((kind, key))
+    )
+
+
+def _rows_of(notebook: Notebook) -> list[Standing]:
+    rows = []
+    for kind, things in notebook.by_kind():
+        rows += [standing_row(key, kind, thing) for key, thing in things.items()]
+    return rows
