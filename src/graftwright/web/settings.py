@@ -40,6 +40,7 @@ ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", "testserver"]
 ROOT_URLCONF = "graftwright.web.urls"
 WSGI_APPLICATION = "graftwright.web.wsgi.application"
 INSTALLED_APPS = [
+    "django.contrib.messages",
     "django.contrib.staticfiles",
     "django_htmx",
     "graftwright.store",
@@ -48,11 +49,14 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "graftwright.web.guard.ContentPolicyMiddleware",
+    "graftwright.web.first_day.NoNotebookMiddleware",
 ]
 TEMPLATES = [
     {
@@ -62,7 +66,9 @@ TEMPLATES = [
             "builtins": ["graftwright.web.templatetags.trade"],
             "context_processors": [
                 "django.template.context_processors.request",
+                "django.contrib.messages.context_processors.messages",
                 "graftwright.web.standing_on.day_and_nursery",
+                "graftwright.web.contents.places",
             ],
         },
     }
@@ -86,6 +92,8 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 USE_TZ = True
 TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en-gb"
+MESSAGE_STORAGE = "django.contrib.messages.storage.cookie.CookieStorage"
+SESSION_COOKIE_SAMESITE = "Strict"
 STATIC_URL = "/static/"
 STATICFILES_DIRS = [Path(__file__).parent / "static"]
 WHITENOISE_USE_FINDERS = True

@@ -1,10 +1,23 @@
-"""The day the pages stand on, and the nursery's name: known to every page."""
+"""The day the pages stand on, the nursery's name and the unit chosen: known to every page."""
 
 from datetime import date
+from enum import StrEnum
 
 from django.conf import settings
+from django.db import OperationalError
 from django.http import HttpRequest
 from django.utils import timezone
+
+from graftwright.store.read import read_notebook
+
+UNIT_COOKIE = "unit"
+
+
+class LengthUnit(StrEnum):
+    """The unit in which lengths of wood are shown."""
+
+    MM = "mm"
+    INCH = "inch"
 
 
 def today() -> date:
@@ -13,6 +26,26 @@ def today() -> date:
     return chosen or timezone.localdate()
 
 
-def day_and_nursery(_request: HttpRequest) -> dict[str, object]:
-    """Return what every page shows at its head."""
-    return {"today": today(), "standing_on_a_chosen_day": settings.STAND_ON is not None}
+def unit_chosen(request: HttpRequest) -> LengthUnit:
+    """Return the unit this reader chose; millimetres if none."""
+    chosen = request.COOKIES.get(UNIT_COOKIE, "")
+    return LengthUnit(chosen) if chosen in set(LengthUnit) else LengthUnit.MM
+
+
+def day_and_nursery(request: HttpRequest) -> dict[str, object]:
+    """Return what every page shows at its head and foot."""
+    unit = unit_chosen(request)
+    return {
+        "today": today(),
+        "standing_on_a_chosen_day": settings.STAND_ON is not None,
+        "nursery_name": _nursery_name(),
+        "unit": unit,
+        "other_unit": LengthUnit.INCH if unit is LengthUnit.MM else LengthUnit.MM,
+    }
+
+
+def _nursery_name() -> str:
+    try:
+        return read_notebook().nursery.name
+    except OperationalError:  # no notebook yet: the page itself says so
+        return ""

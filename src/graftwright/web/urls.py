@@ -1,5 +1,11 @@
 """Every address of the program."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from graftwright.web.first_day import begin
+from graftwright.web.units import choose_unit
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("begin", begin, name="begin"),
+    path("unit", choose_unit, name="choose-unit"),
+]

@@ -1,5 +1,176 @@
-"""How the trade's figures read on a page."""
+"""How the trade's figures read on a page: days, lengths, counts, chances, money.
+
+Every filter takes a plain value of the core and gives words; none of them decides anything.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+from math import floor
 
 from django import template
+from django.template import Context
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from graftwright.season.planned import DateBand
+from graftwright.web.standing_on import LengthUnit
 
 register = template.Library()
+
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+_MM_PER_INCH = 25.4
+_FINE_INCHES = 2.0
+_CURRENCY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "NZD": "NZ$", "AUD": "A$", "CAD": "C$"}
+_HARD_SPACE = "\u00a0"
+_NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+@register.filter
+def day(value: date | None) -> str:
+    """Return a day as 17 February 2009; words where there is none."""
+    return f"{day_of_year(value)} {value.year}" if value else "no day set"
+
+
+@register.filter
+def day_of_year(value: date | None) -> str:
+    """Return a day without its year, as 17 February."""
+    return f"{value.day} {_MONTHS[value.month - 1]}" if value else "no day set"
+
+
+@register.filter
+def band(value: DateBand) -> str:
+    """Return a date with its width, as 5 April (25 March to 22 April)."""
+    if value.middle_on is None:
+        return f"not before {day_of_year(value.early_on)}" if value.early_on else "not to be told"
+    early = day_of_year(value.early_on or value.middle_on)
+    late = day_of_year(value.late_on) if value.late_on else "later still in cold years"
+    return f"{day_of_year(value.middle_on)} ({early} to {late})"
+
+
+@register.filter
+def percent(fraction: float) -> str:
+    """Return a chance as a percentage; certainty is never claimed."""
+    if 0.995 <= fraction < 1.0:
+        return "over 99%"
+    if 0.0 < fraction < 0.005:
+        return "under 1%"
+    return f"{fraction * 100:.0f}%"
+
+
+@register.filter
+def in_ten(fraction: float) -> str:
+    """Return a chance in everyday words, as 9 in 10."""
+    tenths = floor(fraction * 10 + 0.5)
+    if fraction >= 0.95:
+        return "nearly certain"
+    if fraction < 0.05:
+        return "hardly any chance"
+    return f"about {tenths} in 10"
+
+
+@register.simple_tag
+def of_ten(low_fraction: float, high_fraction: float) -> str:
+    """Return a range as between 6 and 9 of 10."""
+    low, high = (floor(f * 10 + 0.5) for f in (low_fraction, high_fraction))
+    return f"about {low} of 10" if low == high else f"between {low} and {high} of 10"
+
+
+@register.filter
+def counted(count: int, words: str) -> str:
+    """Return a count with its word: `3|counted:"graft,grafts"` gives 3 grafts."""
+    one, many = words.split(",")
+    if count == 1:
+        return f"1 {one}"
+    return f"{count if count else 'no'} {many}"
+
+
+@register.filter
+def in_words(count: int) -> str:
+    """Return a small count as a word, a large one as figures."""
+    return _NUMBER_WORDS[count] if 0 <= count < len(_NUMBER_WORDS) else str(count)
+
+
+@register.simple_tag(takes_context=True)
+def length(context: Context, value_mm: float) -> str:
+    """Return a length in the unit the reader chose, with its unit."""
+    return length_words(value_mm, LengthUnit(context.get("unit", LengthUnit.MM)))
+
+
+@register.simple_tag(takes_context=True)
+def length_range(context: Context, low_mm: float, high_mm: float) -> str:
+    """Return a range of lengths in the unit the reader chose."""
+    unit = LengthUnit(context.get("unit", LengthUnit.MM))
+    low, high = length_words(low_mm, unit), length_words(high_mm, unit)
+    low_figure, sign = low.rsplit(_HARD_SPACE, 1)
+    return f"{low_figure} to {high}" if high.endswith(sign) else f"{low} to {high}"
+
+
+@register.filter
+def unit_words(unit: LengthUnit) -> str:
+    """Return the name of a unit as a sentence uses it."""
+    return "millimetres" if unit is LengthUnit.MM else "inches"
+
+
+def length_words(value_mm: float, unit: LengthUnit) -> str:
+    """Return a length as 9.5 mm, 120 mm, 3/8 in or 4 3/4 in."""
+    if unit is LengthUnit.MM:
+        figure = f"{value_mm:.0f}" if value_mm >= 30 else f"{value_mm:.1f}"
+        return f"{figure}{_HARD_SPACE}mm"
+    return f"{_inches(value_mm / _MM_PER_INCH)}{_HARD_SPACE}in"
+
+
+def _inches(inches: float) -> str:
+    parts = 64 if inches < _FINE_INCHES else 8
+    whole, rest = divmod(floor(inches * parts + 0.5), parts)
+    while rest and rest % 2 == 0:
+        rest, parts = rest // 2, parts // 2
+    fraction = f"{rest}/{parts}" if rest else ""
+    return f"{whole} {fraction}".strip() if whole else fraction or "0"
+
+
+@register.filter
+def money(amount: float, currency: str) -> str:
+    """Return an amount in its currency, as £12.40."""
+    sign = _CURRENCY_SIGNS.get(currency)
+    return f"{sign}{amount:,.2f}" if sign else f"{amount:,.2f}{_HARD_SPACE}{currency}"
+
+
+@register.filter
+def time_taken(minutes: float) -> str:
+    """Return a stretch of time as 1 h 35 min."""
+    hours, rest = divmod(floor(minutes + 0.5), 60)
+    parts = [f"{hours}{_HARD_SPACE}h"] if hours else []
+    parts += [f"{rest}{_HARD_SPACE}min"] if rest or not hours else []
+    return " ".join(parts)
+
+
+@register.filter
+def figure(value: float) -> str:
+    """Return a number without needless decimals."""
+    return f"{value:,.0f}" if abs(value - round(value)) < 0.005 else f"{value:,.2f}".rstrip("0")
+
+
+@register.filter
+def listed(words: Sequence[str]) -> str:
+    """Return words as a list in a sentence: a, b and c."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+@register.filter
+def tree(name: str) -> SafeString:
+    """Return the name of a tree in the face kept for names of trees."""
+    return format_html('<span class="tree">{}</span>', name)
+
+
+@register.filter
+def sentence(words: str) -> str:
+    """Return words with a capital at their head and a full stop at their end."""
+    text = words.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?:" else ".")

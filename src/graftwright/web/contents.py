@@ -1,0 +1,39 @@
+"""The contents of the program: its places in the order in which a year meets them."""
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContentsLine:
+    """One place: the words shown, its address, and whether the reader is there."""
+
+    words: str
+    address: str
+    is_here: bool
+
+
+_PLACES = (
+    ("Today", "today"),
+    ("Promises", "promises"),
+    ("Plan", "plan"),
+    ("Trees", "trees"),
+    ("Lessons", "lessons"),
+    ("Paper", "paper"),
+    ("From a spreadsheet", "spreadsheet"),
+)
+
+
+def places(request: HttpRequest) -> dict[str, object]:
+    """Return the contents with the reader's place marked; a place not yet built is left out."""
+    lines = []
+    for words, name in _PLACES:
+        try:
+            address = reverse(name)
+        except NoReverseMatch:
+            continue
+        is_here = request.path == address or (address != "/" and request.path.startswith(address))
+        lines.append(ContentsLine(words=words, address=address, is_here=is_here))
+    return {"contents": lines}
