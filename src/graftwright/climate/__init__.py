@@ -33,9 +33,34 @@ from graftwright.climate.chill import (
     positive_utah_units,
     utah_chill_units,
 )
+from graftwright.climate.days import DaysReport, MendedDays, mended_days
 from graftwright.climate.degree_days import Cutoff, DegreeDayMethod, degree_days
+from graftwright.climate.frost import (
+    BudStage,
+    FrostDamage,
+    FrostDay,
+    FrostRisk,
+    KillingTemperatures,
+    LastFrost,
+    PercentileDefinition,
+    frost_damage,
+    frost_risk,
+    killing_temperatures,
+    last_frosts,
+    percentiles,
+)
+from graftwright.climate.gaps import FilledHours, filled_hours
 from graftwright.climate.heat import growing_degree_hours
 from graftwright.climate.hours import hourly_from_daily
+from graftwright.climate.logger import (
+    LoggerReport,
+    MendedGap,
+    MendedLogger,
+    MendKind,
+    TemperatureUnit,
+    mended_logger,
+)
+from graftwright.climate.phenoflex import PhenoFlexParameters, PhenoFlexRun, phenoflex
 from graftwright.climate.places import (
     GraftTemperatures,
     PlaceKind,
@@ -46,6 +71,7 @@ from graftwright.climate.places import (
     recalibrated,
 )
 from graftwright.climate.series import FloatArray, Series
+from graftwright.climate.stamps import ClockHabit
 from graftwright.climate.sun import SunForm, SunTimes, daylength_h, sun_times
 from graftwright.climate.weather import (
     DailyRecord,
@@ -62,19 +88,36 @@ __all__ = [
     "CALLUS_REQUIREMENT",
     "CALLUS_RESPONSE",
     "BenchGraftClock",
+    "BudStage",
     "CallusDates",
     "CallusDraws",
     "ChillState",
+    "ClockHabit",
     "ClockNeeds",
     "Cutoff",
     "DailyRecord",
     "DateSpread",
+    "DaysReport",
     "DegreeDayMethod",
+    "FilledHours",
     "FloatArray",
+    "FrostDamage",
+    "FrostDay",
+    "FrostRisk",
     "GraftTemperatures",
     "HeatOrFrost",
     "HourlyRecord",
     "InjuryCount",
+    "KillingTemperatures",
+    "LastFrost",
+    "LoggerReport",
+    "MendKind",
+    "MendedDays",
+    "MendedGap",
+    "MendedLogger",
+    "PercentileDefinition",
+    "PhenoFlexParameters",
+    "PhenoFlexRun",
     "PlaceKind",
     "PlaceModel",
     "Requirement",
@@ -82,6 +125,7 @@ __all__ = [
     "Series",
     "SunForm",
     "SunTimes",
+    "TemperatureUnit",
     "WeatherYears",
     "bench_graft_clock",
     "callus_dates",
@@ -93,13 +137,22 @@ __all__ = [
     "date_spread",
     "daylength_h",
     "degree_days",
+    "filled_hours",
+    "frost_damage",
+    "frost_risk",
     "graft_temperatures",
     "growing_degree_hours",
     "hourly_from_daily",
     "hourly_record",
     "injury_count",
+    "killing_temperatures",
+    "last_frosts",
+    "mended_days",
+    "mended_logger",
     "next_batch_requirement",
     "observed_log_ratio",
+    "percentiles",
+    "phenoflex",
     "place_hours",
     "place_model",
     "positive_utah_units",
