@@ -39,7 +39,6 @@ def shipped_catalogue() -> Catalogue:
 
 
 def _rows(file_name: str) -> Sequence[Mapping[str, str]]:
-    with (
-        files("graftwright").joinpath("data", file_name).open(encoding="utf-8", newline="") as table
-    ):
+    shipped = files("graftwright").joinpath("data", file_name)
+    with shipped.open(encoding="utf-8") as table:
         return tuple(csv.DictReader(table))

@@ -1,0 +1,147 @@
+"""How high above the soil the union is planted, as each source gives it."""
+
+from dataclasses import dataclass
+
+from graftwright.errors import NotUnderstood
+from graftwright.planting.catalogue import Catalogue, rootstock_named
+from graftwright.planting.reports import Crop
+from graftwright.planting.rootstock import Rootstock
+
+# Trials that tied tree size to union height used these three (GoodFruitUnion).
+_STOCKS_WITH_EVIDENCE = frozenset({"m9", "m26", "mm111"})
+_FULL_SIZE_PERCENT = 90.0
+_FULL_SIZE_SPECIES = frozenset({"Pyrus communis", "Prunus avium"})
+_FULL_SIZE_STOCKS = frozenset(
+    {"seedling", "m25", "antonovka313seedlingtype", "brompton", "myrobalanseedling"}
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnionHeightRange:
+    """The height of the union above the soil one source gives. [mm]"""
+
+    low_mm: float
+    high_mm: float
+    source_key: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnionHeightAdvice:
+    """What the sources say for one tree; ranges that differ stand side by side.
+
+    `is_at_nursery_depth` is True where the stock does not hold the tree small.
+    """
+
+    rootstock: str
+    ranges: tuple[UnionHeightRange, ...]
+    is_at_nursery_depth: bool
+    sentences: tuple[str, ...]
+
+
+# 2-3 inches and 3-6 inches in the originals.
+_CLEMENTS = UnionHeightRange(
+    low_mm=51.0,
+    high_mm=76.0,
+    source_key="ClementsUnion",
+    source="Clements J., University of Massachusetts, apples.extension.org",
+)
+_CRASSWELLER = UnionHeightRange(
+    low_mm=76.0,
+    high_mm=152.0,
+    source_key="Crassweller",
+    source="Crassweller R., Penn State University, apples.extension.org",
+)
+_LOOK_AGAIN = (
+    f"Soil and tree settle: look again after a year, and draw soil away from the union "
+    f"({_CLEMENTS.source})."
+)
+_DO_NOT_BURY = (
+    f"Keep the union above the soil: a buried union lets the scion root, and the tree then grows "
+    f"to full size ({_CLEMENTS.source})."
+)
+_INTERSTEM = (
+    f"Plant so that the piece between is at least partly buried, which checks suckers "
+    f"({_CLEMENTS.source})."
+)
+
+
+def union_height_advice(
+    rootstock: str | None, *, catalogue: Catalogue, has_interstem: bool = False
+) -> UnionHeightAdvice:
+    """Say how high to keep the union, naming each source with its own range.
+
+    An unknown stock is advised as a size-controlling one, since a union too high does no harm
+    and a buried one may.
+
+    Source
+    ------
+    ClementsUnion, Crassweller.
+    """
+    stock = _known(rootstock, catalogue)
+    name = stock.preferred_name if stock else "unknown stock"
+    if has_interstem:
+        return _advice(name, ranges=(), sentences=(_INTERSTEM, _LOOK_AGAIN))
+    if stock is not None and not holds_tree_small(stock):
+        nursery = (
+            f"{name} does not hold the tree small: plant at the depth of the nursery, usually "
+            f"just below the union ({_CRASSWELLER.source})."
+        )
+        return _advice(name, ranges=(), sentences=(nursery, _LOOK_AGAIN), is_at_nursery_depth=True)
+    ranges = (_CLEMENTS, _CRASSWELLER)
+    spoken = tuple(
+        f"Union {r.low_mm:.0f} to {r.high_mm:.0f} mm above the soil ({r.source})." for r in ranges
+    )
+    return _advice(
+        name, ranges=ranges, sentences=(*spoken, *_reserves(stock), _DO_NOT_BURY, _LOOK_AGAIN)
+    )
+
+
+def has_union_height_evidence(stock: Rootstock) -> bool:
+    """Whether trials showed that a higher union makes trees on this stock smaller."""
+    return stock.key in _STOCKS_WITH_EVIDENCE
+
+
+def holds_tree_small(stock: Rootstock) -> bool:
+    """Whether the stock makes a tree smaller than a seedling would.
+
+    By its percentage of a standard tree where one is printed, else by what kind of plant it is.
+    """
+    highs = [r.standard_percent.high for r in stock.reports if r.standard_percent.high is not None]
+    if highs:
+        return sum(highs) / len(highs) < _FULL_SIZE_PERCENT
+    return stock.key not in _FULL_SIZE_STOCKS and not (
+        stock.species in _FULL_SIZE_SPECIES and "dwarf" not in stock.key
+    )
+
+
+def _reserves(stock: Rootstock | None) -> tuple[str, ...]:
+    if stock is None:
+        return ("The stock is not known: advised as if it held the tree small.",)
+    if stock.crop is not Crop.APPLE:
+        return (f"Both sources speak of apple; for {stock.crop} nothing of the kind was found.",)
+    return ()
+
+
+def _known(name: str | None, catalogue: Catalogue) -> Rootstock | None:
+    if name is None:
+        return None
+    try:
+        return rootstock_named(name, catalogue=catalogue)
+    except NotUnderstood:
+        return None
+
+
+def _advice(
+    name: str,
+    *,
+    ranges: tuple[UnionHeightRange, ...],
+    sentences: tuple[str, ...],
+    is_at_nursery_depth: bool = False,
+) -> UnionHeightAdvice:
+    return UnionHeightAdvice(
+        rootstock=name,
+        ranges=ranges,
+        is_at_nursery_depth=is_at_nursery_depth,
+        sentences=sentences,
+    )
