@@ -60,9 +60,10 @@ class SurenessStep:
 class LinePlan:
     """One promise, and the grafts it takes to keep it.
 
+    `living_count` are trees that stand already, `made_count` grafts made this season and alive.
     `graft_count` is what the wanted sureness needs; `planned_count` what wood, stocks and hours
-    allow; the two chances are those of having enough trees from each. `simple_rule_count` is
-    trees over rate, for comparison.
+    allow, those made included; the two chances are those of having enough trees from each.
+    `simple_rule_count` is trees over rate, for comparison.
     """
 
     promise_code: str
@@ -72,6 +73,7 @@ class LinePlan:
     wanted_count: int
     living_count: int
     to_raise_count: int
+    made_count: int = 0
     sureness_fraction: float
     priority: int
     due_on: date | None

@@ -1,0 +1,187 @@
+"""What the nursery's own counts say about each stage, and how firmly, for one variety.
+
+The method is the simple exact one: a Beta belief per stage. The general belief is the published
+one updated with all of the nursery's counts; for one variety it is held only as firmly as
+VARIETY_PRECISION grafts would (varieties differ: a judgement, no source), then updated with that
+variety's own counts. Stocks that died unworked are a stage of their own, so that they never count
+against the grafter.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from graftwright.losses import STAGE_ORDER, BetaRate, Stage, prior_belief
+from graftwright.notebook.entries import EarlierResultsCounted
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Tree
+from graftwright.season.naming import Names
+from graftwright.season.planned import StageRate
+
+STOCK_STAGE = "stock lives"
+VARIETY_PRECISION = 12.0
+_STOCK_PRIOR = BetaRate(a=19.0, b=1.0)  # a choice, no source: one stock in twenty dies unworked
+STAGE_WORDS = {
+    STOCK_STAGE: "stock lives",
+    str(Stage.TAKE): "take",
+    str(Stage.SHOOT): "grows to autumn",
+    str(Stage.FIRST_WINTER): "first winter",
+    str(Stage.SALEABLE): "fit to hand over",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageTally:
+    """Grafts of one make-up that entered a stage with a decided outcome, and those that passed."""
+
+    season: int
+    variety: str
+    stock: str
+    method: str
+    grafter: str
+    bundle_code: str
+    stage: str
+    tried_count: int
+    passed_count: int
+
+
+def tallies(notebook: Notebook, *, names: Names, today: date) -> tuple[StageTally, ...]:
+    """Return every count of every stage the notebook holds, from earlier years and from trees."""
+    found: list[StageTally] = []
+    for counted in notebook.results.counted:
+        found += _of_earlier(counted, names)
+    for tree in notebook.trees.values():
+        found += _of_tree(tree, notebook, names, today)
+    return tuple(found)
+
+
+def _of_earlier(counted: EarlierResultsCounted, names: Names) -> Iterable[StageTally]:
+    worked = counted.grafted_count - counted.stocks_died_count
+    chain: list[tuple[str, int | None]] = [
+        (STOCK_STAGE, worked),
+        (Stage.TAKE, counted.taken_count),
+        (Stage.SHOOT, counted.grown_count),
+        (Stage.FIRST_WINTER, counted.wintered_count),
+        (Stage.SALEABLE, counted.ready_count),
+    ]
+    before = counted.grafted_count
+    for stage, passed in chain:
+        if passed is None:
+            continue
+        yield StageTally(
+            season=counted.season,
+            variety=names.variety(counted.variety),
+            stock=names.stock(counted.stock),
+            method=counted.method,
+            grafter=counted.grafter,
+            bundle_code="",
+            stage=str(stage),
+            tried_count=before,
+            passed_count=passed,
+        )
+        before = passed
+
+
+def _of_tree(tree: Tree, notebook: Notebook, names: Names, today: date) -> Iterable[StageTally]:
+    for stage, passed in stages_of(tree, today=today):
+        yield StageTally(
+            season=tree.season,
+            variety=names.variety(notebook.variety_of(tree)),
+            stock=names.stock(notebook.stock_of(tree)),
+            method=str(tree.method),
+            grafter=tree.grafter,
+            bundle_code=tree.bundle_code,
+            stage=stage,
+            tried_count=1,
+            passed_count=int(passed),
+        )
+
+
+def stages_of(tree: Tree, *, today: date) -> tuple[tuple[str, bool], ...]:
+    """Return the stages whose outcome is decided for this tree, and whether it passed each.
+
+    A tree still waiting is in no stage; one sold or given away leaves at that moment.
+    """
+    autumn, spring = date(tree.season, 10, 1), date(tree.season + 1, 5, 1)
+    if not tree.has_taken:
+        if tree.stock_died_on is not None:
+            return ((STOCK_STAGE, False),)
+        return ((STOCK_STAGE, True), (Stage.TAKE, False)) if tree.scion_died_on else ()
+    decided: list[tuple[str, bool]] = [(STOCK_STAGE, True), (Stage.TAKE, True)]
+    died_on = _died_on(tree)
+    if died_on is not None and died_on < autumn:
+        return (*decided, (Stage.SHOOT, False))
+    if today >= autumn or tree.graded_on is not None:
+        decided.append((Stage.SHOOT, True))
+    gone_on = tree.handed_over_on
+    if died_on is not None:
+        return (*decided, (Stage.FIRST_WINTER, False))
+    if today >= spring and (gone_on is None or gone_on >= spring):
+        decided.append((Stage.FIRST_WINTER, True))
+    if tree.ready is not None or gone_on is not None:
+        decided.append((Stage.SALEABLE, tree.ready is not False))
+    return tuple((str(stage), passed) for stage, passed in decided)
+
+
+def _died_on(tree: Tree) -> date | None:
+    days = [tree.scion_died_on, tree.stock_died_on, tree.union_broke_on]
+    return min((day for day in days if day is not None), default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beliefs:
+    """All tallies, ready to be asked about a variety."""
+
+    counted: tuple[StageTally, ...]
+
+    def general(self, stage: str) -> BetaRate:
+        """Return the belief about a stage over the whole nursery."""
+        prior = _STOCK_PRIOR if stage == STOCK_STAGE else prior_belief(Stage(stage)).rate
+        return _updated(prior, (one for one in self.counted if one.stage == stage))
+
+    def of_variety(self, variety: str, stage: str) -> BetaRate:
+        """Return the belief about a stage for one variety."""
+        general = self.general(stage)
+        if stage == STOCK_STAGE:
+            return general
+        loose = general.as_known_from(min(VARIETY_PRECISION, general.precision))
+        return _updated(loose, self._own(variety, stage))
+
+    def stage_rate(self, variety: str, stage: str) -> StageRate:
+        """Return the belief about a stage for one variety as a page shows it."""
+        rate = self.of_variety(variety, stage)
+        own = list(self._own(variety, stage))
+        interval = rate.interval(0.9)
+        tried = sum(one.tried_count for one in own)
+        passed = sum(one.passed_count for one in own)
+        behind = f"own count {passed} of {tried}" if tried else "no count of this variety yet"
+        return StageRate(
+            stage=STAGE_WORDS[stage],
+            a=rate.a,
+            b=rate.b,
+            mean_fraction=rate.mean,
+            low_fraction=interval.low_fraction,
+            high_fraction=interval.high_fraction,
+            own_tried_count=tried,
+            own_passed_count=passed,
+            words=f"{interval.words()}; {behind}",
+        )
+
+    def _own(self, variety: str, stage: str) -> Iterable[StageTally]:
+        return (one for one in self.counted if one.stage == stage and one.variety == variety)
+
+
+def _updated(rate: BetaRate, counted: Iterable[StageTally]) -> BetaRate:
+    tried = passed = 0
+    for one in counted:
+        tried += one.tried_count
+        passed += one.passed_count
+    return rate.updated(alive_count=passed, lost_count=tried - passed)
+
+
+def stages_until(due_on: date | None, *, season: int) -> tuple[str, ...]:
+    """Return the stages a tree passes before it is handed over; a due year later adds a winter."""
+    through_winter = due_on is not None and due_on.year > season
+    winter = (Stage.FIRST_WINTER,) if through_winter else ()
+    order = [stage for stage in STAGE_ORDER if stage is not Stage.FIRST_WINTER or winter]
+    return (STOCK_STAGE, *(str(stage) for stage in order))

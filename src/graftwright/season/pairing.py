@@ -1,0 +1,196 @@
+"""Sticks divided and pieces paired with stocks, then put in working order as joins and runs."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from graftwright.notebook.notebook import Notebook
+from graftwright.season.material import StickInStore, StockOnBench
+from graftwright.season.planned import Join, LinePlan, PieceCut, Run, StickCut
+from graftwright.wood import CutPlan, CuttingRules, Order, PlannedJoin, bud_positions_mm, plan_cuts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paired:
+    """The cut plan, and its joins, runs and sticks in working order."""
+
+    cut_plan: CutPlan
+    joins: tuple[Join, ...]
+    runs: tuple[Run, ...]
+    sticks: tuple[StickCut, ...]
+
+
+def pair(
+    lines: Sequence[LinePlan],
+    *,
+    sticks: Sequence[StickInStore],
+    stocks: Sequence[StockOnBench],
+    notebook: Notebook,
+    rules: CuttingRules,
+    minutes_per_graft: float,
+    place_code: str,
+) -> Paired:
+    """Divide the sticks, pair the pieces, and order the work: one bundle open at a time."""
+    orders = [
+        Order(
+            name=line.promise_code,
+            variety=line.variety,
+            stock_kind=line.stock,
+            wanted_count=line.graft_count - line.made_count,
+            priority=line.priority,
+        )
+        for line in lines
+        if line.graft_count > line.made_count
+    ]
+    cut_plan = plan_cuts([s.stick for s in sticks], [s.stock for s in stocks], orders, rules)
+    joins = _joins(cut_plan, lines, sticks, stocks, notebook)
+    return Paired(
+        cut_plan=cut_plan,
+        joins=joins,
+        runs=_runs(joins, minutes_per_graft=minutes_per_graft, place_code=place_code),
+        sticks=_stick_cuts(joins, cut_plan, sticks),
+    )
+
+
+def _joins(
+    cut_plan: CutPlan,
+    lines: Sequence[LinePlan],
+    sticks: Sequence[StickInStore],
+    stocks: Sequence[StockOnBench],
+    notebook: Notebook,
+) -> tuple[Join, ...]:
+    by_line = {line.promise_code: line for line in lines}
+    by_stick = {found.stick.name: found for found in sticks}
+    by_stock = {found.stock.name: found for found in stocks}
+    bundle_rank = {
+        code: rank for rank, code in enumerate(dict.fromkeys(s.bundle_code for s in sticks))
+    }
+    waking = {lot.code: -_waking_rank(lot.waking) for lot in notebook.lots.values()}
+
+    def working_order(planned: PlannedJoin) -> tuple[object, ...]:
+        stick, stock = by_stick[planned.stick_name], by_stock[planned.stock_name]
+        line = by_line[planned.order_name]
+        return (
+            bundle_rank[stick.bundle_code],
+            waking.get(stock.lot_code, 0),
+            stock.lot_code,
+            line.priority,
+            line.promise_code,
+            stick.measured.number,
+            planned.piece_number,
+        )
+
+    joins: list[Join] = []
+    run_number, run_key = 0, None
+    for number, planned in enumerate(sorted(cut_plan.joins, key=working_order), 1):
+        stick, stock = by_stick[planned.stick_name], by_stock[planned.stock_name]
+        key = (stick.bundle_code, stock.lot_code, planned.order_name)
+        if key != run_key:
+            run_number, run_key = run_number + 1, key
+        joins.append(_join(planned, number, run_number, by_line[planned.order_name], stick, stock))
+    return tuple(joins)
+
+
+def _waking_rank(waking: str) -> int:
+    return ("dormant", "swelling", "buds moving").index(waking)
+
+
+def _join(
+    planned: PlannedJoin,
+    number: int,
+    run_number: int,
+    line: LinePlan,
+    stick: StickInStore,
+    stock: StockOnBench,
+) -> Join:
+    share = planned.contact_share_fraction
+    return Join(
+        number=number,
+        run_number=run_number,
+        promise_code=line.promise_code,
+        who=line.who,
+        variety=line.variety,
+        stock=line.stock,
+        bundle_code=stick.bundle_code,
+        stick_number=stick.measured.number,
+        piece_number=planned.piece_number,
+        lot_code=stock.lot_code,
+        stock_number=stock.number,
+        scion_mm=planned.scion_diameter_mm,
+        stock_mm=planned.stock_diameter_mm,
+        method=str(planned.method),
+        contact_share_fraction=share or 0.0,
+        words="line up one side" if planned.is_one_side_match else "both sides meet",
+    )
+
+
+def _runs(joins: Sequence[Join], *, minutes_per_graft: float, place_code: str) -> tuple[Run, ...]:
+    by_run: dict[int, list[Join]] = {}
+    for join in joins:
+        by_run.setdefault(join.run_number, []).append(join)
+    return tuple(
+        run_of(mine, number=number, minutes_per_graft=minutes_per_graft, place_code=place_code)
+        for number, mine in by_run.items()
+    )
+
+
+def run_of(joins: Sequence[Join], *, number: int, minutes_per_graft: float, place_code: str) -> Run:
+    """Return the run that these joins of one bundle, lot and promise make."""
+    first = joins[0]
+    methods = dict.fromkeys(join.method for join in joins)
+    return Run(
+        number=number,
+        bench_on=None,
+        promise_code=first.promise_code,
+        who=first.who,
+        variety=first.variety,
+        stock=first.stock,
+        bundle_code=first.bundle_code,
+        lot_code=first.lot_code,
+        join_numbers=tuple(join.number for join in joins),
+        method=", ".join(methods),
+        minutes=minutes_per_graft * len(joins),
+        place_code=place_code,
+    )
+
+
+def _stick_cuts(
+    joins: Sequence[Join], cut_plan: CutPlan, sticks: Sequence[StickInStore]
+) -> tuple[StickCut, ...]:
+    number_of = {(j.bundle_code, j.stick_number, j.piece_number): j for j in joins}
+    planned_on: dict[str, list[PlannedJoin]] = {}
+    for planned in cut_plan.joins:
+        planned_on.setdefault(planned.stick_name, []).append(planned)
+    found: list[StickCut] = []
+    for stick in sticks:
+        pieces = tuple(
+            _piece(
+                planned, number_of[stick.bundle_code, stick.measured.number, planned.piece_number]
+            )
+            for planned in planned_on.get(stick.stick.name, ())
+        )
+        found.append(
+            StickCut(
+                bundle_code=stick.bundle_code,
+                variety=stick.stick.variety,
+                stick_number=stick.measured.number,
+                length_mm=stick.stick.length_mm,
+                base_mm=stick.stick.base_mm,
+                tip_mm=stick.stick.tip_mm,
+                buds_mm=tuple(bud_positions_mm(stick.stick)),
+                buds_assumed=not stick.measured.buds_mm,
+                pieces=pieces,
+            )
+        )
+    return tuple(found)
+
+
+def _piece(planned: PlannedJoin, join: Join) -> PieceCut:
+    return PieceCut(
+        piece_number=planned.piece_number,
+        join_number=join.number,
+        base_cut_mm=planned.base_cut_mm,
+        top_cut_mm=planned.top_cut_mm,
+        bud_count=planned.bud_count,
+        scion_mm=planned.scion_diameter_mm,
+        goes_to=f"{join.stock} {join.lot_code}/{join.stock_number}",
+    )

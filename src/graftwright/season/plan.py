@@ -1,0 +1,342 @@
+"""This winter's work, from promises, wood, stocks, places, temperatures and earlier results."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from statistics import median
+
+from graftwright.errors import NoPlan, OutOfRange
+from graftwright.notebook.entries import PlaceKind
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import DailyTemperatures, StockLot
+from graftwright.planting import Catalogue, Compatibility, verdict
+from graftwright.season.belief import Beliefs, tallies
+from graftwright.season.bench_days import Timetable, timetable
+from graftwright.season.closing import cutting_close
+from graftwright.season.dating import batch_dates, batches_of
+from graftwright.season.lines import in_order, line_plan, serve, with_planned
+from graftwright.season.material import StickInStore, StockOnBench, sticks_in_store, stocks_of_lot
+from graftwright.season.naming import Names
+from graftwright.season.ordering import Ordering, as_ordered, order_stocks
+from graftwright.season.pairing import Paired, pair
+from graftwright.season.planned import Join, LinePlan, Plan, Run, Shortage, ShortOf
+from graftwright.season.reckoning import (
+    costs,
+    expected_trees,
+    graft_cost,
+    material_needs,
+)
+from graftwright.season.shortages import from_pairing, unfit, without_wood
+from graftwright.season.weather import Weather, weather_of
+from graftwright.wood import CuttingRules
+
+PLACE_PRACTICE = "place after grafting"
+_PLACE_ORDER = (
+    PlaceKind.COLD_GREENHOUSE,
+    PlaceKind.POLYTUNNEL,
+    PlaceKind.UNHEATED_ROOM,
+    PlaceKind.OUTDOORS,
+)
+_DEFAULT_GRAFTS_PER_H = 15.0  # until a pace is known (common practice, no source)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanWishes:
+    """What a person may turn: one sureness for all (None: each promise's own), spare, cuts."""
+
+    sureness_fraction: float | None = None
+    spare_stocks_fraction: float = 0.05
+    rules: CuttingRules = field(default_factory=CuttingRules)
+
+    def __post_init__(self) -> None:
+        if self.sureness_fraction is not None and not 0.0 < self.sureness_fraction < 1.0:
+            raise OutOfRange(
+                f"sureness {self.sureness_fraction}; it lies between 0 and 1, such as 0.9"
+            )
+        if not 0.0 <= self.spare_stocks_fraction <= 1.0:
+            raise OutOfRange(f"spare of {self.spare_stocks_fraction}; expected 0 to 1")
+
+
+def plan_winter(
+    notebook: Notebook,
+    *,
+    season: int,
+    today: date,
+    catalogue: Catalogue,
+    wishes: PlanWishes | None = None,
+    normals: DailyTemperatures | None = None,
+) -> Plan:
+    """Return the winter's plan for the buds that break in `season`.
+
+    Parameters
+    ----------
+    notebook
+        Everything as it stands on `today`; nothing dated later is looked at.
+    catalogue
+        Names, and which scion lives on which stock.
+    normals
+        Daily temperatures of other years to use where the nursery has too few of its own.
+
+    Raises
+    ------
+    NoPlan
+        If no promise is open.
+    """
+    wishes = wishes or PlanWishes()
+    if not in_order(notebook):
+        raise NoPlan("no promise is open; write down who wants which trees, then plan")
+    names = Names(catalogue)
+    weather = weather_of(notebook, today=today, normals=normals)
+    lines = _lines(notebook, names, season, today, wishes)
+    sticks = sticks_in_store(notebook, names=names)
+    refused = [short for line in lines if (short := unfit(line, catalogue=catalogue))]
+    fit = [line for line in lines if line.promise_code not in {s.promise_code for s in refused}]
+    ordering = order_stocks(
+        fit,
+        notebook=notebook,
+        names=names,
+        sticks=sticks,
+        spare_fraction=wishes.spare_stocks_fraction,
+    )
+    paired = pair(
+        fit,
+        sticks=sticks,
+        stocks=_stocks(notebook, ordering, names),
+        notebook=notebook,
+        rules=wishes.rules,
+        minutes_per_graft=60.0 / _pace(notebook),
+        place_code=_place_after_grafting(notebook),
+    )
+    days = timetable(
+        paired.runs,
+        free=notebook.bench_days.planned,
+        closed_on=notebook.bench_days.closed_on,
+        today=today,
+    )
+    shortages = _shortages(fit, refused, sticks, paired, days, notebook, names)
+    return _whole(
+        notebook,
+        season=season,
+        today=today,
+        lines=_with_outcome(lines, days, paired.joins, shortages),
+        ordering=ordering,
+        paired=paired,
+        days=days,
+        shortages=shortages,
+        weather=weather,
+        remarks=_remarks(lines, paired, weather, days, catalogue, ordering),
+    )
+
+
+def _lines(
+    notebook: Notebook, names: Names, season: int, today: date, wishes: PlanWishes
+) -> list[LinePlan]:
+    beliefs = Beliefs(counted=tallies(notebook, names=names, today=today))
+    served = serve(notebook, names=names, season=season)
+    return [
+        line_plan(
+            promise,
+            served=served[promise.code],
+            beliefs=beliefs,
+            names=names,
+            season=season,
+            sureness_fraction=wishes.sureness_fraction,
+            graft_cost=graft_cost(
+                notebook.nursery,
+                stock_price=_stock_price(notebook, names.stock(promise.stock), names),
+                grafts_per_h=_pace(notebook),
+            ),
+        )
+        for promise in in_order(notebook)
+    ]
+
+
+def _stock_price(notebook: Notebook, stock: str, names: Names) -> float:
+    prices = [
+        lot.price_each
+        for lot in notebook.lots.values()
+        if names.stock(lot.stock) == stock and lot.price_each > 0.0
+    ]
+    return median(prices) if prices else 0.0
+
+
+def _pace(notebook: Notebook) -> float:
+    paces = [day.grafts_per_h for day in notebook.bench_days.planned]
+    return median(paces) if paces else _DEFAULT_GRAFTS_PER_H
+
+
+def _place_after_grafting(notebook: Notebook) -> str:
+    for practice in notebook.nursery.practices:
+        if practice.practice == PLACE_PRACTICE and practice.value in notebook.places:
+            return practice.value
+    for kind in _PLACE_ORDER:
+        places = [place for place in notebook.places.values() if place.place_kind is kind]
+        if places:
+            return min(places, key=lambda place: (place.walking_order, place.code)).code
+    return ""
+
+
+def _stocks(notebook: Notebook, ordering: Ordering, names: Names) -> list[StockOnBench]:
+    ordered = {order.offer_code: order for order in ordering.orders}
+    found: list[StockOnBench] = []
+    for lot in sorted(notebook.lots.values(), key=lambda lot: lot.code):
+        if lot.code in ordered:
+            lot = as_ordered(lot, ordered[lot.code])
+        found += stocks_of_lot(lot, lot.in_hand_count + lot.coming_count, names=names)
+    return found
+
+
+def _shortages(
+    fit: Sequence[LinePlan],
+    refused: Sequence[Shortage],
+    sticks: Sequence[StickInStore],
+    paired: Paired,
+    days: Timetable,
+    notebook: Notebook,
+    names: Names,
+) -> tuple[Shortage, ...]:
+    woodless = {
+        line.promise_code: short
+        for line in fit
+        if line.graft_count > line.made_count
+        and (short := without_wood(line, sticks=sticks, notebook=notebook, names=names))
+    }
+    from_pairs = [
+        short
+        for short in from_pairing(paired.cut_plan, lines=fit, notebook=notebook, names=names)
+        if short.promise_code not in woodless
+    ]
+    return (*refused, *woodless.values(), *from_pairs, *_out_of_hours(days))
+
+
+def _out_of_hours(days: Timetable) -> Iterable[Shortage]:
+    """Say which promises lose grafts for want of bench hours; without any day kept, nothing."""
+    if not days.days:
+        return
+    late: dict[str, int] = {}
+    for run in days.runs:
+        if run.bench_on is None:
+            late[run.promise_code] = late.get(run.promise_code, 0) + run.graft_count
+    last_on = days.days[-1].bench_on
+    for promise_code, count in late.items():
+        yield Shortage(
+            short_of=ShortOf.HOURS,
+            promise_code=promise_code,
+            missing_count=count,
+            words=f"the bench days are full after {last_on:%-d %B}",
+            way_out="keep another day free, or find a second pair of hands by then",
+        )
+
+
+def _with_outcome(
+    lines: Sequence[LinePlan],
+    days: Timetable,
+    joins: Sequence[Join],
+    shortages: Sequence[Shortage],
+) -> tuple[LinePlan, ...]:
+    promise_of = {join.number: join.promise_code for join in joins}
+    planned: dict[str, int] = {}
+    for run in days.runs:
+        if run.bench_on is None and days.days:
+            continue
+        for number in run.join_numbers:
+            planned[promise_of[number]] = planned.get(promise_of[number], 0) + 1
+    return tuple(
+        replace(
+            with_planned(line, planned.get(line.promise_code, 0)),
+            shortages=tuple(s for s in shortages if s.promise_code == line.promise_code),
+        )
+        for line in lines
+    )
+
+
+def _remarks(
+    lines: Sequence[LinePlan],
+    paired: Paired,
+    weather: Weather,
+    days: Timetable,
+    catalogue: Catalogue,
+    ordering: Ordering,
+) -> tuple[str, ...]:
+    found = [weather.words]
+    assumed = sum(stick.buds_assumed for stick in paired.sticks)
+    if assumed:
+        found.append(
+            f"{assumed} sticks have their buds counted, not placed: they are taken as evenly spread"
+        )
+    if not days.days and days.runs:
+        found.append("no day is kept for the bench yet, so the runs have no dates")
+    found += [
+        f"{count} stocks of {stock} are covered by no offer written down"
+        for stock, count in ordering.uncovered
+    ]
+    pairs = {(line.variety, line.stock) for line in lines}
+    for variety, stock in sorted(pairs):
+        found_verdict = verdict(variety, stock, catalogue)
+        if found_verdict.compatibility in (
+            Compatibility.SOURCES_DISAGREE,
+            Compatibility.VARIABLE,
+        ):
+            found.append(found_verdict.sentence)
+    return tuple(found)
+
+
+def _whole(
+    notebook: Notebook,
+    *,
+    season: int,
+    today: date,
+    lines: tuple[LinePlan, ...],
+    ordering: Ordering,
+    paired: Paired,
+    days: Timetable,
+    shortages: tuple[Shortage, ...],
+    weather: Weather,
+    remarks: tuple[str, ...],
+) -> Plan:
+    materials = material_needs(
+        notebook.nursery,
+        graft_count=sum(line.planned_count - line.made_count for line in lines),
+        tree_count=expected_trees(lines),
+    )
+    return Plan(
+        season=season,
+        made_on=today,
+        nursery_name=notebook.nursery.name,
+        lines=lines,
+        stock_needs=ordering.needs,
+        orders=ordering.orders,
+        sticks=paired.sticks,
+        joins=_renumbered(paired.joins, days.runs),
+        runs=days.runs,
+        bench_days=days.days,
+        batches=batch_dates(batches_of(days.runs), notebook=notebook, weather=weather),
+        cutting_close=cutting_close(season=season, today=today, weather=weather),
+        materials=materials,
+        costs=costs(
+            notebook.nursery,
+            lines=lines,
+            orders=ordering.orders,
+            materials=materials,
+            bench_days=days.days,
+            stocks_in_hand_cost=_in_hand_cost(notebook.lots, paired.joins, ordering),
+        ),
+        shortages=shortages,
+        remarks=remarks,
+        pairing_bound_gap_fraction=_gap_fraction(paired),
+    )
+
+
+def _renumbered(joins: Sequence[Join], runs: Sequence[Run]) -> tuple[Join, ...]:
+    run_of = {number: run.number for run in runs for number in run.join_numbers}
+    return tuple(replace(join, run_number=run_of[join.number]) for join in joins)
+
+
+def _in_hand_cost(lots: Mapping[str, StockLot], joins: Sequence[Join], ordering: Ordering) -> float:
+    ordered = {order.offer_code for order in ordering.orders}
+    return sum(lots[join.lot_code].price_each for join in joins if join.lot_code not in ordered)
+
+
+def _gap_fraction(paired: Paired) -> float:
+    plan = paired.cut_plan
+    return plan.gap / plan.bound if plan.bound > 0 else 0.0

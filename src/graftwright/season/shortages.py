@@ -1,0 +1,129 @@
+"""Every shortage explained: what is missing, why, and what would mend it."""
+
+from collections.abc import Iterable, Sequence
+
+from graftwright.notebook.entries import Health
+from graftwright.notebook.notebook import Notebook
+from graftwright.planting import Catalogue, Compatibility, verdict
+from graftwright.season.material import StickInStore
+from graftwright.season.naming import Names
+from graftwright.season.planned import LinePlan, Shortage, ShortOf
+from graftwright.wood import CutPlan, OrderShort, ShortReason
+
+_CANNOT = (Compatibility.NEEDS_INTERSTEM, Compatibility.INCOMPATIBLE)
+
+
+def unfit(line: LinePlan, *, catalogue: Catalogue) -> Shortage | None:
+    """Return why this variety should not stand directly on this stock, or None."""
+    found = verdict(line.variety, line.stock, catalogue)
+    if found.compatibility not in _CANNOT:
+        return None
+    between = ", ".join(one.variety for one in found.interstems[:3])
+    way_out = (
+        f"put a piece of {between} between the two, or choose another stock"
+        if between
+        else "choose another stock; no piece to put between is on record"
+    )
+    return Shortage(
+        short_of=ShortOf.COMPATIBILITY,
+        promise_code=line.promise_code,
+        missing_count=line.graft_count - line.made_count,
+        words=found.sentence,
+        way_out=way_out,
+    )
+
+
+def without_wood(
+    line: LinePlan, *, sticks: Sequence[StickInStore], notebook: Notebook, names: Names
+) -> Shortage | None:
+    """Return the shortage of a line whose variety has no stick in store, or None."""
+    if any(found.stick.variety == line.variety for found in sticks):
+        return None
+    missing = line.graft_count - line.made_count
+    held = _held_back(line.variety, notebook, names)
+    mothers = [
+        m for m in notebook.mother_trees.values() if names.variety(m.variety) == line.variety
+    ]
+    if held:
+        return Shortage(
+            short_of=ShortOf.PERMISSION,
+            promise_code=line.promise_code,
+            missing_count=missing,
+            words=held,
+            way_out="ask the owner again, or find another mother tree",
+        )
+    places = ", ".join(f"{m.code} at {m.site or 'a place not named'}" for m in mothers[:3])
+    return Shortage(
+        short_of=ShortOf.BUNDLE,
+        promise_code=line.promise_code,
+        missing_count=missing,
+        words=f"no wood of {line.variety} is in store",
+        way_out=(
+            f"cut from mother tree {places} before the wood wakes"
+            if places
+            else "find a mother tree and write it down, or ask for the second choice"
+        ),
+    )
+
+
+def _held_back(variety: str, notebook: Notebook, names: Names) -> str:
+    for bundle in notebook.bundles.values():
+        mother = notebook.mother_trees.get(bundle.mother_tree_code)
+        if mother is None or names.variety(mother.variety) != variety:
+            continue
+        if mother.permission is False:
+            return f"wood of {variety} came from {mother.code}, whose owner has not agreed"
+        if mother.health == Health.DISEASED:
+            return f"wood of {variety} came from {mother.code}, which is noted as diseased"
+    return ""
+
+
+def from_pairing(
+    cut_plan: CutPlan, *, lines: Sequence[LinePlan], notebook: Notebook, names: Names
+) -> Iterable[Shortage]:
+    """Yield what the division of the sticks and the pairing left unserved."""
+    by_code = {line.promise_code: line for line in lines}
+    for short in cut_plan.orders_short:
+        yield _from_order(short, by_code[short.order_name], notebook, names)
+
+
+def _from_order(short: OrderShort, line: LinePlan, notebook: Notebook, names: Names) -> Shortage:
+    missing = short.wanted_count - short.planned_count
+    short_of, words, way_out = _reason(short, line)
+    if short_of is ShortOf.STOCKS and not _is_offered(line.stock, notebook, names):
+        way_out = (
+            f"no supplier's offer of {line.stock} is written down: ask one, or change the stock"
+        )
+    return Shortage(
+        short_of=short_of,
+        promise_code=line.promise_code,
+        missing_count=missing,
+        words=words,
+        way_out=way_out,
+    )
+
+
+def _is_offered(stock: str, notebook: Notebook, names: Names) -> bool:
+    return any(lot.is_offer and names.stock(lot.stock) == stock for lot in notebook.lots.values())
+
+
+def _reason(short: OrderShort, line: LinePlan) -> tuple[ShortOf, str, str]:
+    served = f"{short.planned_count} of {short.wanted_count} grafts"
+    if short.reason in (ShortReason.NO_WOOD, ShortReason.HELD_IN_RESERVE):
+        return (
+            ShortOf.WOOD,
+            f"the sticks of {line.variety} in store give {served}",
+            "cut more wood, allow two-bud pieces, or bud the rest in summer",
+        )
+    if short.reason is ShortReason.NO_STOCK:
+        return (
+            ShortOf.STOCKS,
+            f"stocks of {line.stock} suffice for {served}",
+            "order another bundle, or lower the sureness of a promise that comes after this one",
+        )
+    return (
+        ShortOf.THICKNESS,
+        f"pieces of {line.variety} fit the stocks of {line.stock} for {served}; "
+        f"the rest of the wood is thicker or far thinner than the stocks",
+        "order another grade, or use a cleft or side graft where the scion is much thinner",
+    )
