@@ -1,0 +1,177 @@
+"""Whether one variety's pollen can set fruit on another: alleles, ploidy and days together."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from graftwright.planting.bloom import FLOWERING_DAYS, FloweringPosition, flowering_positions
+from graftwright.planting.catalogue import Catalogue, variety_named
+from graftwright.planting.reports import Crop
+from graftwright.planting.variety import Variety
+
+# Two lists that put varieties in neighbouring groups count them as partners, two groups apart not:
+# with seven groups the former share eight days on average and the latter four.
+_ENOUGH_OVERLAP_DAYS = 2.0
+_LIKELY_OVERLAP_DAYS = 5.0
+
+
+class PollenMatch(StrEnum):
+    """How much of a giver's pollen grows down the receiver's styles."""
+
+    FULL = "full"
+    HALF = "half"
+    NONE = "none"
+    UNKNOWN = "unknown"
+
+
+class PartnerStrength(StrEnum):
+    """How far a partner can be counted on."""
+
+    SURE = "sure"
+    LIKELY = "likely"
+    POSSIBLE = "possible"
+    NONE = "none"
+
+
+# From worst to best, so that a place in the row can be compared.
+STRENGTHS_RISING = (
+    PartnerStrength.NONE,
+    PartnerStrength.POSSIBLE,
+    PartnerStrength.LIKELY,
+    PartnerStrength.SURE,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartnerVerdict:
+    """What one variety's pollen does for another, in this direction only.
+
+    The days of flowering in common are a range; both ends are None where either's days are not
+    known.
+    """
+
+    receiver_key: str
+    giver_key: str
+    strength: PartnerStrength
+    match: PollenMatch
+    overlap_low_days: float | None
+    overlap_high_days: float | None
+    reasons: tuple[str, ...]
+
+
+def pollen_match(*, pollen: frozenset[str] | None, style: frozenset[str] | None) -> PollenMatch:
+    """Compare the alleles of a pollen giver with those of the receiver's style.
+
+    A pollen grain carries one of the giver's alleles and is refused where the style has the
+    same one. All grains pass: full; some: half; no grain: none. An unknown genotype stays unknown.
+    A primed allele marks a self-fertile form and is never refused (from memory, not checked).
+
+    Source
+    ------
+    Matsumoto2014, gametophytic self-incompatibility.
+    """
+    if not pollen or not style:
+        return PollenMatch.UNKNOWN
+    passing = {allele for allele in pollen if _is_primed(allele) or allele not in style}
+    if passing == pollen:
+        return PollenMatch.FULL
+    return PollenMatch.HALF if passing else PollenMatch.NONE
+
+
+def _is_primed(allele: str) -> bool:
+    return allele.endswith(("'", "’", "′"))
+
+
+def partners(
+    variety: str, *, others: Sequence[str], catalogue: Catalogue
+) -> tuple[PartnerVerdict, ...]:
+    """Judge each other variety as a giver of pollen to this one, the surest first.
+
+    Raises NotUnderstood or Ambiguous if a name is not in the catalogue, or there more than once.
+    """
+    receiver = variety_named(variety, catalogue=catalogue)
+    givers = [variety_named(name, catalogue=catalogue, crop=None) for name in others]
+    positions = flowering_positions([receiver, *givers], catalogue=catalogue)
+    found = [partner_verdict(receiver, giver, positions=positions) for giver in givers]
+    return tuple(sorted(found, key=_surest_first))
+
+
+def _surest_first(found: PartnerVerdict) -> tuple[int, float, str]:
+    overlap_days = found.overlap_low_days if found.overlap_low_days is not None else -99.0
+    return -STRENGTHS_RISING.index(found.strength), -overlap_days, found.giver_key
+
+
+def partner_verdict(
+    receiver: Variety, giver: Variety, *, positions: Mapping[str, FloweringPosition]
+) -> PartnerVerdict:
+    """Judge one variety as a giver of pollen to another, with the reasons."""
+    match = pollen_match(pollen=giver.s_alleles, style=receiver.s_alleles)
+    overlap = _overlap_days(positions.get(receiver.key), positions.get(giver.key))
+    refusal = _refusal(receiver, giver, match, overlap)
+    strength, reasons = _strength(giver, match, overlap)
+    if refusal:
+        strength, reasons = PartnerStrength.NONE, (refusal,)
+    return PartnerVerdict(
+        receiver_key=receiver.key,
+        giver_key=giver.key,
+        strength=strength,
+        match=match,
+        overlap_low_days=overlap[0] if overlap else None,
+        overlap_high_days=overlap[1] if overlap else None,
+        reasons=reasons,
+    )
+
+
+def _overlap_days(
+    one: FloweringPosition | None, other: FloweringPosition | None
+) -> tuple[float, float] | None:
+    """The fewest and most days in flower together, from the nearest and farthest full flowers."""
+    if one is None or other is None:
+        return None
+    a, b = one.span, other.span
+    farthest = max(b.high_days - a.low_days, a.high_days - b.low_days)
+    nearest = max(0.0, b.low_days - a.high_days, a.low_days - b.high_days)
+    return max(0.0, FLOWERING_DAYS - farthest), max(0.0, FLOWERING_DAYS - nearest)
+
+
+def _refusal(
+    receiver: Variety, giver: Variety, match: PollenMatch, overlap: tuple[float, float] | None
+) -> str:
+    if receiver.key == giver.key:
+        return "A variety is no partner to itself."
+    if receiver.crop is not giver.crop:
+        return f"{giver.crop.capitalize()} pollen sets no fruit on {receiver.crop}."
+    if giver.is_triploid:
+        return f"{giver.preferred_name} is triploid: its pollen is poor."
+    if giver.key in receiver.refuses_pollen_of:
+        return "The two are listed as not setting fruit on one another."
+    if match is PollenMatch.NONE:
+        return "Both bear the same S-alleles: the pollen is refused."
+    if overlap is not None and overlap[1] < _ENOUGH_OVERLAP_DAYS:
+        return "They do not flower together."
+    return ""
+
+
+def _strength(
+    giver: Variety, match: PollenMatch, overlap: tuple[float, float] | None
+) -> tuple[PartnerStrength, tuple[str, ...]]:
+    caps: list[tuple[PartnerStrength, str]] = []
+    if overlap is None:
+        caps.append((PartnerStrength.POSSIBLE, "Flowering days are not known for both."))
+    elif overlap[0] < _ENOUGH_OVERLAP_DAYS:
+        is_likely = (overlap[0] + overlap[1]) / 2.0 >= _LIKELY_OVERLAP_DAYS
+        strength = PartnerStrength.LIKELY if is_likely else PartnerStrength.POSSIBLE
+        caps.append((strength, "They may miss one another in some years."))
+    if giver.ploidy_count is None:
+        strength = PartnerStrength.POSSIBLE if giver.crop is Crop.APPLE else PartnerStrength.LIKELY
+        caps.append((strength, f"The ploidy of {giver.preferred_name} is not known for sure."))
+    if match is PollenMatch.UNKNOWN:
+        caps.append((PartnerStrength.LIKELY, "The S-alleles are not known for both."))
+    if match is PollenMatch.HALF:
+        caps.append((PartnerStrength.LIKELY, "Half of the pollen is refused: one allele shared."))
+    strength = min(
+        (strength for strength, _ in caps),
+        key=STRENGTHS_RISING.index,
+        default=PartnerStrength.SURE,
+    )
+    return strength, tuple(reason for _, reason in caps)
