@@ -17,7 +17,7 @@ from graftwright.wood.cutplan import (
 from graftwright.wood.division import CuttingRules, Skill, spoilt_allowance_count
 from graftwright.wood.pairing import plan_cuts
 from graftwright.wood.problem import PlanWeights
-from graftwright.wood.score import PairTable, default_pair_table
+from graftwright.wood.score import PairLimits, PairTable, TakeCurve, assumed_pair_table
 from graftwright.wood.stick import (
     DiameterReading,
     Stick,
@@ -38,6 +38,7 @@ __all__ = [
     "LeftReason",
     "Order",
     "OrderShort",
+    "PairLimits",
     "PairTable",
     "PieceAside",
     "PieceLeft",
@@ -49,9 +50,10 @@ __all__ = [
     "Stick",
     "Stock",
     "StockLeft",
+    "TakeCurve",
     "are_buds_assumed",
+    "assumed_pair_table",
     "bud_positions_mm",
-    "default_pair_table",
     "diameter_at_mm",
     "plan_cuts",
     "spoilt_allowance_count",

@@ -18,7 +18,7 @@ from graftwright.wood.division import (
 )
 from graftwright.wood.handback import plan_from_classes
 from graftwright.wood.problem import PlanWeights, build_problem
-from graftwright.wood.score import PairTable, default_pair_table
+from graftwright.wood.score import PairTable, assumed_pair_table
 from graftwright.wood.search import search_plan
 from graftwright.wood.stick import Stick, Stock
 
@@ -65,7 +65,7 @@ def plan_cuts(
     _check_names(sticks, stocks, orders)
     if not time_limit_s > 0:
         raise OutOfRange(f"the time limit is {time_limit_s} s; expected more than 0; give seconds")
-    rules, table = rules or CuttingRules(), pair_table or default_pair_table()
+    rules, table = rules or CuttingRules(), pair_table or assumed_pair_table()
     pieces, scarce, aside = _pieces_and_aside(
         sticks, orders, rules=rules, skill=skill, reserves=reserves
     )

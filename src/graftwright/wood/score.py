@@ -2,15 +2,66 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
+
+from graftwright.errors import OutOfRange
+from graftwright.wood.share_table import PlacingAssumptions, expected_shares
 
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.float64]
 
 _SAMPLES_ACROSS_CLASS = 5
+_SCION_TENTHS = (20, 170)
+_STOCK_TENTHS = (20, 350)
+_WIDEST_TENTHS = 180
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeCurve:
+    """How the take is assumed to follow the contact share s: p_max (1 - exp(-s / s0)).
+
+    Nothing published gives take as a function of contact in fruit trees, so this is an
+    assumption that only ranks pairs, to be replaced by what the user's own records teach.
+    """
+
+    p_max_fraction: float = 0.95
+    s0_fraction: float = 0.30
+
+    def __post_init__(self) -> None:
+        if not (0.0 < self.p_max_fraction <= 1.0 and self.s0_fraction > 0.0):
+            raise OutOfRange(
+                f"a take curve with p_max {self.p_max_fraction} and s0 {self.s0_fraction}; "
+                f"expected p_max above 0 up to 1 and s0 above 0; correct them"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairLimits:
+    """Which pairs may be made at all by a whip cut.
+
+    The scion is never thicker than the stock (NDSUGrafting), but for what a calliper cannot
+    tell; how much thicker the stock may be is common practice without a source.
+    """
+
+    scion_over_stock_mm: float = 0.2
+    stock_to_scion_ratio: float = 2.0
+
+    def __post_init__(self) -> None:
+        if not (0.0 <= self.scion_over_stock_mm <= 0.3 and 1.0 <= self.stock_to_scion_ratio <= 4.0):
+            raise OutOfRange(
+                f"a scion may be {self.scion_over_stock_mm} mm over its stock and a stock "
+                f"{self.stock_to_scion_ratio} times its scion; expected 0 to 0.3 mm and 1 to 4; "
+                f"a scion must not overhang its stock"
+            )
+
+
+def take_scores(share_fraction: FloatArray, *, curve: TakeCurve) -> FloatArray:
+    """Return the take score of contact shares. Shape: as given. [fraction]"""
+    scores: FloatArray = curve.p_max_fraction * -np.expm1(-share_fraction / curve.s0_fraction)
+    return scores
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,15 +131,44 @@ def _class_samples() -> Sequence[tuple[float, float]]:
 
 
 def _shifted(tenths: IntArray, width_tenths: IntArray, part: float) -> IntArray:
-    return tenths + np.rint(width_tenths * part).astype(np.int64)
+    shifted: IntArray = tenths + np.rint(width_tenths * part).astype(np.int64)
+    return shifted
 
 
-@cache
-def default_pair_table() -> PairTable:
-    """Return a first table until contact is computed."""
-    scion, stock = np.meshgrid(np.arange(30, 161), np.arange(30, 261), indexing="ij")
-    ok = (scion <= stock + 2) & (stock <= 2 * scion)
-    takes = np.where(ok, np.rint(8900 - 600 * np.minimum(4, (stock - scion) / 10)), -1)
+def assumed_pair_table(
+    *,
+    curve: TakeCurve | None = None,
+    placing: PlacingAssumptions | None = None,
+    limits: PairLimits | None = None,
+) -> PairTable:
+    """Build the table of pair scores for whip cuts on a grid of a tenth of a millimetre.
+
+    Scions of 2 to 17 mm, stocks of 2 to 35 mm. Kept for the next call with the same
+    assumptions.
+    """
+    return _pair_table(
+        curve or TakeCurve(), placing or PlacingAssumptions(), limits or PairLimits()
+    )
+
+
+@lru_cache(maxsize=8)
+def _pair_table(curve: TakeCurve, placing: PlacingAssumptions, limits: PairLimits) -> PairTable:
+    scions = np.arange(_SCION_TENTHS[0], _SCION_TENTHS[1] + 1)
+    stocks = np.arange(_STOCK_TENTHS[0], _STOCK_TENTHS[1] + 1)
+    differences = np.arange(-round(limits.scion_over_stock_mm * 10), _WIDEST_TENTHS + 1)
+    shares = expected_shares(
+        tuple((scions / 10.0).tolist()), tuple((differences / 10.0).tolist()), placing
+    )
+    difference = stocks[None, :] - scions[:, None]
+    is_allowed = (difference >= differences[0]) & (
+        stocks[None, :] <= limits.stock_to_scion_ratio * scions[:, None] + 1e-9
+    )
+    column = np.clip(difference - differences[0], 0, len(differences) - 1)
+    share = np.where(is_allowed, np.take_along_axis(shares, column, axis=1), np.nan)
+    takes = np.where(is_allowed, np.rint(take_scores(share, curve=curve) * 10_000), -1)
     return PairTable(
-        scion_from_tenths=30, stock_from_tenths=30, takes_per_10000=takes.astype(np.int64)
+        scion_from_tenths=int(scions[0]),
+        stock_from_tenths=int(stocks[0]),
+        takes_per_10000=np.nan_to_num(takes, nan=-1).astype(np.int64),
+        share_fraction=share,
     )
