@@ -15,7 +15,7 @@ _BASE_C = 5.0
 _DAYS_LOOKED_AT = 200
 
 
-def cutting_close(*, season: int, today: date, weather: Weather) -> CuttingClose:
+def cutting_close(*, season: int, weather: Weather) -> CuttingClose:
     """Return when the buds of early apples start to show green, on which dormant wood is past.
 
     The days measured here since the turn of the year are taken as they were; every year on record

@@ -311,7 +311,7 @@ def _whole(
         runs=days.runs,
         bench_days=days.days,
         batches=batch_dates(batches_of(days.runs), notebook=notebook, weather=weather),
-        cutting_close=cutting_close(season=season, today=today, weather=weather),
+        cutting_close=cutting_close(season=season, weather=weather),
         materials=materials,
         costs=costs(
             notebook.nursery,

@@ -1,0 +1,207 @@
+"""Jobs before and at the bench: wood to cut and check, stocks to measure, bench days, doubts."""
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+
+from graftwright.notebook.entries import Condition, Waking
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Bundle, StockLot
+from graftwright.season.job import Job, count_of, job_at
+from graftwright.season.planned import Plan, ShortOf
+from graftwright.season.practice import rule
+
+_WAKING_WOOD = (Condition.SWOLLEN, Condition.GREEN)
+
+
+def material_jobs(notebook: Notebook, *, today: date, plan: Plan | None) -> Iterable[Job]:
+    """Yield the jobs about bundles, stocks and bench days."""
+    yield from _bundle_jobs(notebook, today)
+    yield from _lot_jobs(notebook, today)
+    yield from _bench_jobs(notebook, today, plan)
+    if plan is not None:
+        yield from _plan_jobs(notebook, plan)
+    yield from _doubt_jobs(notebook)
+
+
+def _bundle_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
+    every = rule(notebook.nursery, "check bundles every")
+    in_store = [bundle for bundle in notebook.bundles.values() if bundle.is_in_store]
+    for place_code in dict.fromkeys(bundle.place_code for bundle in in_store):
+        here = [bundle for bundle in in_store if bundle.place_code == place_code]
+        due = [b for b in here if (today - _last_look(b)).days >= every.value]
+        if due:
+            codes = tuple(bundle.code for bundle in due)
+            longest = max((today - _last_look(b)).days for b in due)
+            yield job_at(
+                notebook,
+                place_code,
+                name="check bundles",
+                what=f"Check {count_of(codes, 'bundle')} for dryness, mould and swelling",
+                codes=codes,
+                why=f"not looked at for up to {longest} days; {every.value:g} is the rule "
+                f"({every.words})",
+                last_safe_on=today + timedelta(days=7),
+                minutes_each=2.0,
+                done_by="BundleChecked",
+            )
+        for bundle in here:
+            if bundle.condition in _WAKING_WOOD:
+                yield _waking_wood(notebook, bundle)
+
+
+def _last_look(bundle: Bundle) -> date:
+    return bundle.checked_on or bundle.cut_on
+
+
+def _waking_wood(notebook: Notebook, bundle: Bundle) -> Job:
+    return job_at(
+        notebook,
+        bundle.place_code,
+        name="use waking wood",
+        what=f"Use bundle {bundle.code} ({notebook.variety_of_bundle(bundle.code)}) first",
+        codes=(bundle.code,),
+        why=f"marked {bundle.condition} on {bundle.checked_on:%-d %B}; it will not keep"
+        if bundle.checked_on
+        else f"marked {bundle.condition}; it will not keep",
+        is_warning=True,
+    )
+
+
+def _lot_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
+    for lot in notebook.lots.values():
+        if lot.in_hand_count and not lot.diameters_mm:
+            yield job_at(
+                notebook,
+                lot.place_code,
+                name="measure stocks",
+                what=f"Measure {lot.in_hand_count} stocks of {lot.stock}, lot {lot.code}",
+                codes=(lot.code,),
+                why="the pairing goes by the grade alone until they are measured",
+                minutes_each=0.5 * lot.in_hand_count,
+                done_by="StocksMeasured",
+            )
+        if lot.in_hand_count and lot.waking is not Waking.DORMANT:
+            yield _moving_stocks(notebook, lot)
+        unanswered = lot.asked_count > 0 and lot.confirmed_count is None and lot.arrived_on is None
+        if unanswered and lot.offered_on and (today - lot.offered_on).days > 14:
+            yield job_at(
+                notebook,
+                "",
+                name="ask the supplier",
+                what=f"Ask {lot.supplier or 'the supplier'} about {lot.asked_count} {lot.stock}",
+                codes=(lot.code,),
+                why="asked for and not yet confirmed; the plan counts on all of them",
+                minutes_each=5.0,
+                done_by="StocksConfirmed",
+            )
+
+
+def _moving_stocks(notebook: Notebook, lot: StockLot) -> Job:
+    return job_at(
+        notebook,
+        lot.place_code,
+        name="graft moving stocks",
+        what=f"Graft {lot.stock}, lot {lot.code}, before the other lots",
+        codes=(lot.code,),
+        why=f"marked {lot.waking}; they will not wait",
+        is_warning=True,
+    )
+
+
+def _bench_jobs(notebook: Notebook, today: date, plan: Plan | None) -> Iterable[Job]:
+    planned = {day.bench_on: day for day in plan.bench_days} if plan else {}
+    for free in notebook.bench_days.planned:
+        ahead = (free.bench_on - today).days
+        if free.bench_on in notebook.bench_days.closed_on or not -60 <= ahead <= 2:
+            continue
+        grafts = planned[free.bench_on].graft_count if free.bench_on in planned else 0
+        if ahead < 0:
+            worked = [t.code for t in notebook.trees.values() if t.grafted_on == free.bench_on]
+            if worked:
+                yield _close_day(notebook, free.bench_on, tuple(worked))
+        else:
+            yield job_at(
+                notebook,
+                "",
+                name="bench day",
+                what=f"Bench day on {free.bench_on:%-d %B}: {grafts} grafts in the plan, "
+                f"{free.free_h:g} hours free",
+                codes=(),
+                why="labels in working order and blades ready before the first bundle opens; "
+                "cut away from the hand, stop when tired or cold",
+                last_safe_on=free.bench_on,
+                minutes_each=0.0,
+            )
+
+
+def _close_day(notebook: Notebook, bench_on: date, codes: tuple[str, ...]) -> Job:
+    return job_at(
+        notebook,
+        "",
+        name="close bench day",
+        what=f"Close the bench day of {bench_on:%-d %B}: {count_of(codes, 'graft')} written down",
+        codes=codes,
+        why="labels used are counted against grafts made before the day is closed",
+        done_by="BenchDayClosed",
+        minutes_each=0.1,
+    )
+
+
+def _plan_jobs(notebook: Notebook, plan: Plan) -> Iterable[Job]:
+    if plan.orders:
+        stocks = sum(order.ordered_count for order in plan.orders)
+        first_bench = min((day.bench_on for day in plan.bench_days), default=None)
+        yield job_at(
+            notebook,
+            "",
+            name="order stocks",
+            what=f"Order {stocks} stocks (the order list is on the Paper page)",
+            codes=tuple(order.offer_code for order in plan.orders),
+            why="the plan needs them beyond what is in hand and coming",
+            last_safe_on=first_bench - timedelta(days=14) if first_bench else None,
+            minutes_each=3.0,
+            done_by="StocksAsked",
+        )
+    yield from _wood_to_cut(notebook, plan)
+
+
+def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
+    lines = {line.promise_code: line for line in plan.lines}
+    missing: dict[str, int] = {}
+    for short in plan.shortages:
+        if short.short_of in (ShortOf.BUNDLE, ShortOf.WOOD):
+            variety = lines[short.promise_code].variety
+            missing[variety] = missing.get(variety, 0) + short.missing_count
+    close = plan.cutting_close.closes.early_on
+    for variety, count in missing.items():
+        mothers = tuple(
+            m.code for m in notebook.mother_trees.values() if m.variety == variety and m.permission
+        )
+        if mothers:
+            yield job_at(
+                notebook,
+                "",
+                name="cut wood",
+                what=f"Cut more wood of {variety}: {count} pieces are missing",
+                codes=mothers,
+                why=f"{plan.cutting_close.words}",
+                last_safe_on=close,
+                minutes_each=30.0,
+                done_by="WoodCut",
+            )
+
+
+def _doubt_jobs(notebook: Notebook) -> Iterable[Job]:
+    for things in (notebook.trees, notebook.bundles, notebook.lots):
+        for thing in things.values():
+            for doubt in thing.doubts:
+                yield job_at(
+                    notebook,
+                    getattr(thing, "place_code", ""),
+                    name="settle a doubt",
+                    what=f"Look at {thing.code}: {doubt}",
+                    codes=(thing.code,),
+                    why="two entries contradict each other; a new entry settles it",
+                    is_warning=True,
+                    minutes_each=3.0,
+                )
