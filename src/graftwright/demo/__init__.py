@@ -1,6 +1,7 @@
 """The invented nursery in which demo and pictures play, in really recorded weather."""
 
 from graftwright.demo.codebook import demo_codes
+from graftwright.demo.messy import messy_workbook
 from graftwright.demo.record import RecordedTemperatures, recorded_temperatures
 from graftwright.demo.story import (
     DEFAULT_DAY,
@@ -9,6 +10,7 @@ from graftwright.demo.story import (
     entries_until,
     lived_entries,
 )
+from graftwright.demo.workbook import demo_workbook
 
 __all__ = [
     "DEFAULT_DAY",
@@ -16,7 +18,9 @@ __all__ = [
     "LAST_DAY",
     "RecordedTemperatures",
     "demo_codes",
+    "demo_workbook",
     "entries_until",
     "lived_entries",
+    "messy_workbook",
     "recorded_temperatures",
 ]

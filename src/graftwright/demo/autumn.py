@@ -78,11 +78,23 @@ def autumn_entries(
     for promise in script.promises:
         yield from _kept_promise(promise, given[promise.key], autumn=autumn, book=book)
     gone = {code for codes in given.values() for code in codes}
-    left = tuple(one.code for one in alive if one.code not in gone)
+    spare = _open_day([one for one in alive if is_ready(one) and one.code not in gone])
+    if spare:
+        yield TreeHandedOver(
+            happened_on=autumn.cleared_on, tree_codes=spare, to_whom="open day in the yard"
+        )
+    left = tuple(one.code for one in alive if one.code not in {*gone, *spare})
     if left:
         yield TreeMoved(
             happened_on=autumn.cleared_on, tree_codes=left, place_code=book.code(STANDING)
         )
+
+
+def _open_day(spare: list[Sapling]) -> tuple[str, ...]:
+    """Return the spare trees given out on the open day: all but one of each sort, all for tubs."""
+    by_sort = grouped(spare, lambda one: (one.variety, one.stock))
+    kept_counts = {sort: 0 if sort[1] == "M27" else 1 for sort in by_sort}
+    return tuple(code for sort, codes in by_sort.items() for code in codes[kept_counts[sort] :])
 
 
 def _set_aside(

@@ -46,6 +46,7 @@ class Script:
     bench: tuple[BenchLine, ...]
     runs: tuple[RunLine, ...]
     mishaps: tuple[Mishap, ...]
+    carried_lots: tuple[LotLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +96,7 @@ def saplings_of(script: Script, *, book: CodeBook, hours: HourlyRecord) -> tuple
     """Return every graft of the season with what became of it."""
     dice = Random(script.seed)
     varieties = {bundle.key: bundle.variety for bundle in script.bundles}
-    stocks = {lot.key: lot.stock for lot in script.lots}
+    stocks = {lot.key: lot.stock for lot in (*script.lots, *script.carried_lots)}
     batches = {day: batch_days(day, hours=hours) for day in {r.grafted_on for r in script.runs}}
     grown = [
         _grafted(

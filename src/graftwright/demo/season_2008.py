@@ -34,7 +34,7 @@ _PROMISED = (
     ("green", "Village hall committee", CODLIN, "M25", 4, (11, 20), (11, 15), 2, "village green"),
     ("plots r", "Cuddy Lane Allotment Society", RUSSET, "M9", 8, (11, 6), (11, 29), 2, "cordons"),
     ("hallows", "Pim Hallows", DISCOVERY, "M9", 4, (12, 1), (11, 22), 3, "small garden, posts"),
-    ("yard d", "Station yard tubs", DISCOVERY, "M27", 4, (12, 3), (11, 15), 3, "tubs"),
+    ("yard d", "Station yard tubs", DISCOVERY, "M27", 5, (12, 3), (11, 15), 3, "tubs"),
     ("yard g", "Station yard tubs", GRIEVE, "M27", 2, (12, 3), (11, 15), 3, "tubs"),
     ("vicar", "Parish of Skelbeck", CONFERENCE, "Quince C", 5, (12, 8), (11, 15), 2, "south wall"),
     ("fold", "Trustees of Harrow Fold", VICTORIA, "St Julien A", 5, (12, 9), (11, 22), 2, "court"),

@@ -44,6 +44,7 @@ from graftwright.errors import OutOfRange
 from graftwright.notebook.entries import (
     BenchDayClosed,
     BenchDayPlanned,
+    BundleDiscarded,
     CodesHandedOut,
     Entry,
     LabelsCounted,
@@ -80,6 +81,7 @@ SCRIPT_2009 = Script(
     bench=BENCH_2009,
     runs=season_2009.RUNS,
     mishaps=season_2009.MISHAPS,
+    carried_lots=season_2009.CARRIED_LOTS,
 )
 
 
@@ -258,9 +260,19 @@ def _season(
     saplings = saplings_of(script, book=book, hours=hours)
     for on, runs in groupby(script.runs, key=lambda run: run.grafted_on):
         yield from _bench(script, tuple(runs), on=on, book=book)
+    yield from _wood_thrown_out(script, book=book)
     yield from aftercare(script, saplings, book=book, temperatures=temperatures)
     yield from autumn_entries(script, saplings, book=book)
     yield from carried_over(script, saplings, book=book)
+
+
+def _wood_thrown_out(script: Script, *, book: CodeBook) -> Iterator[Entry]:
+    """Yield the throwing out of what was left of the wood, once the buds moved outdoors."""
+    on = date(script.season, 4, 11)
+    for bundle in script.bundles:
+        yield BundleDiscarded(
+            happened_on=on, code=book.code(bundle.key), reason="season over, buds moving"
+        )
 
 
 def _bench(

@@ -84,12 +84,23 @@ _CUT = (
         _stick("35 cm", "0.9 cm", "0.55 cm", 10),
         _stick("32 cm", "0.85 cm", "0.6 cm", 9),
         _stick("37 cm", "0.9 cm", "0.6 cm", 11),
+        _stick("36 cm", "0.9 cm", "0.6 cm", 11),
+    )),
+    ("grieve post", "", GRIEVE, date(2009, 2, 5), (
+        _stick("350 mm", "9 mm", "6 mm", 10),
+        _stick("330 mm", "8.5 mm", "6 mm", 10),
+        _stick("360 mm", "9.5 mm", "6 mm", 11),
+        _stick("340 mm", "9 mm", "6 mm", 10),
+        _stick("355 mm", "9 mm", "6 mm", 11),
     )),
     ("ashmead", "ashmead", ASHMEAD, date(2009, 1, 24), (
         _stick("10 in", "5/16 in", "7/32 in", 7),
         _stick("11 in", "3/8 in", "1/4 in", 8),
         _stick("9 1/2 in", "5/16 in", "7/32 in", 7),
         _stick("10 in", "3/8 in", "1/4 in", 8),
+        _stick("10 1/2 in", "5/16 in", "1/4 in", 8),
+        _stick("11 in", "3/8 in", "1/4 in", 8),
+        _stick("9 in", "5/16 in", "7/32 in", 7),
     )),
     ("russet", "russet", RUSSET, date(2009, 1, 17), (
         _stick("320 mm", "8.5 mm", "6 mm", 9),
@@ -107,6 +118,7 @@ _CUT = (
         _stick("325 mm", "8.5 mm", "6 mm", 9),
         _stick("350 mm", "9 mm", "6 mm", 10),
         _stick("330 mm", "9 mm", "6 mm", 9),
+        _stick("360 mm", "9.5 mm", "6 mm", 10),
     )),
     ("conference", "conference", CONFERENCE, date(2009, 2, 7), (
         _stick("15 in", "3/8 in", "1/4 in", 11),
@@ -135,7 +147,8 @@ BUNDLES: Final = tuple(
     BundleLine(
         key=f"bundle 2009 {key}",
         variety=variety,
-        mother_key=f"mother {mother}",
+        mother_key=f"mother {mother}" if mother else "",
+        from_whom="" if mother else "Ivo Garthside, by post",
         cut_on=cut_on,
         sticks=sticks,
         condition=_FOUND.get(key, (Condition.FIRM, ""))[0],
