@@ -16,7 +16,7 @@ CODE: Final = Column(
 MARK: Final = Column(
     name="own mark", field="mark", kind=Kind.TEXT, example="B1",
     explanation="Your own number or mark, so that other sheets of this workbook can name it.",
-    also=words("mark|ref|reference|id|no|number|label|bundle|lot"),
+    also=words("mark|ref|reference|id|no|label"),
 )  # fmt: skip
 NOTE: Final = Column(
     name="note", field="note", kind=Kind.TEXT, example="tied with blue tape",

@@ -6,6 +6,7 @@ reading can wait in the store until the person says go. Nothing is entered by re
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Final
 
 from graftwright.errors import NotUnderstood
 from graftwright.intake.rows import (
@@ -78,6 +79,9 @@ class Answers:
         """Return these answers with one more; a later answer to a question replaces it."""
         kept = tuple(one for one in self.given if one.question_id != question_id)
         return Answers(given=(*kept, Answer(question_id=question_id, choice=choice)))
+
+
+NO_ANSWERS: Final = Answers()
 
 
 def checked(question: Question, answers: Answers) -> str:
@@ -162,7 +166,10 @@ class HourlySeries:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """A workbook as it was read. `kept` holds all that stood in it, good, bad and unknown."""
+    """A workbook as it was read. `kept` holds all that stood in it, good, bad and unknown.
+
+    `warm_at` is the place a file of temperatures belongs to, empty for a whole workbook.
+    """
 
     name: str
     promises: tuple[PromiseRow, ...] = ()
@@ -184,8 +191,9 @@ class Reading:
     remarks: tuple[Remark, ...] = ()
     counts: tuple[SheetCount, ...] = ()
     unknown: tuple[Unknown, ...] = ()
-    answers: Answers = Answers()
+    answers: Answers = NO_ANSWERS
     kept: tuple[KeptTable, ...] = ()
+    warm_at: str = ""
 
     @property
     def good_count(self) -> int:

@@ -7,6 +7,7 @@ by their own mark, or by name; `intake.entering` finds out which thing is meant.
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TypeVar
 
 from graftwright.errors import OutOfRange
 from graftwright.intake.choices import Fact, LotState
@@ -29,9 +30,10 @@ from graftwright.notebook.entries import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A row of any sheet."""
+    """A row of any sheet; `sheet` is the sheet's name as it stands in the workbook."""
 
     row_number: int
+    sheet: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +80,12 @@ class MotherTreeRow(Row):
     longitude_deg: float | None = None
     entered_on: date | None = None
     note: str = ""
+
+    def __post_init__(self) -> None:
+        if (self.shoot_length_mm is None) != (self.shoot_thickness_mm is None):
+            raise OutOfRange(
+                "shoots measured in part; expected their length and their thickness, or neither"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -353,3 +361,6 @@ class HourRow(Row):
     hourly_c: float | None = None
     place: str = ""
     station: str = ""
+
+
+RowOf = TypeVar("RowOf", bound=Row)

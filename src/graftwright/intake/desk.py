@@ -1,0 +1,129 @@
+"""The desk at which a reading's rows become entries: codes at hand, rows taken whole or listed."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, fields
+from datetime import date
+
+from graftwright.errors import GraftwrightError, OutOfRange
+from graftwright.intake.reading import Recognised, RowProblem
+from graftwright.intake.references import References
+from graftwright.intake.rows import Row
+from graftwright.intake.trial import Trial
+from graftwright.notebook.entries import Entry, NoteWritten
+
+
+@dataclass(slots=True)
+class Codes:
+    """Free tag codes, taken one by one; those of a row that came to nothing are given back."""
+
+    source: Iterator[str]
+    is_taken: Callable[[str], bool]
+    given_count: int = 0
+    _back: list[str] = field(default_factory=list)
+    _out: list[str] = field(default_factory=list)
+
+    def take(self) -> str:
+        """Return the next free code. Raises OutOfRange when no more were handed out."""
+        code = self._back.pop(0) if self._back else self._next()
+        self._out.append(code)
+        self.given_count += 1
+        return code
+
+    def _next(self) -> str:
+        for code in self.source:
+            if not self.is_taken(code):
+                return code
+        raise OutOfRange(
+            f"only {self.given_count} codes were at hand; ask for more and enter the rest again"
+        )
+
+    def keep(self) -> None:
+        """Keep the codes taken since the last row: they are used now."""
+        self._out.clear()
+
+    def give_back(self) -> None:
+        """Give back the codes taken since the last row."""
+        self.given_count -= len(self._out)
+        self._back[:0] = self._out
+        self._out.clear()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What a row comes to: entries, the code of the thing, and words if it was known already."""
+
+    entries: tuple[Entry, ...]
+    code: str = ""
+    known_as: str = ""
+
+
+@dataclass(slots=True)
+class Desk:
+    """All that rows need on their way to entries."""
+
+    trial: Trial
+    names: References
+    codes: Codes
+    today: date
+    problems: list[RowProblem] = field(default_factory=list)
+    recognised: list[Recognised] = field(default_factory=list)
+
+    def take(self, rows: Sequence[Row], make: Callable[[], Made]) -> str:
+        """Take the rows of one thing, whole or not at all; return its code, empty if not taken.
+
+        Nothing is raised: what cannot be entered is listed under each of its rows.
+        """
+        try:
+            made = make()
+            new_count = self.trial.accept(made.entries)
+        except GraftwrightError as wrong:
+            self.codes.give_back()
+            self.problems += [_refused(row, wrong) for row in rows]
+            return ""
+        self.codes.keep()
+        if made.known_as or (made.entries and not new_count):
+            words = made.known_as or "stands in the notebook already; passed over"
+            for row in rows:
+                self.recognised.append(
+                    Recognised(
+                        sheet=row.sheet, row_number=row.row_number, code=made.code, words=words
+                    )
+                )
+        return made.code
+
+    def note(self, code: str, words: str, on: date) -> tuple[Entry, ...]:
+        """Return a note about a thing, none for empty words."""
+        if not words:
+            return ()
+        return (NoteWritten(happened_on=on, about_codes=(code,), words=words),)
+
+
+def known_words(kind: str, code: str, changes: Sequence[Entry]) -> str:
+    """Return how a row is reported whose thing stands in the notebook already."""
+    if not changes:
+        return f"{kind} {code} stands in the notebook already, unchanged; passed over"
+    said = ", ".join(dict.fromkeys(type(entry).__name__ for entry in changes))
+    return f"{kind} {code} stands in the notebook already; entered as a change ({said})"
+
+
+def _refused(row: Row, wrong: GraftwrightError) -> RowProblem:
+    return RowProblem(
+        sheet=row.sheet,
+        row_number=row.row_number,
+        column="",
+        found=found_in(row),
+        expected="a row that can follow what is written down",
+        way_out=str(wrong),
+    )
+
+
+def found_in(row: Row) -> str:
+    """Return what a row says, in short."""
+    said = []
+    for part in fields(row):
+        value = getattr(row, part.name)
+        if part.name in ("row_number", "sheet") or value in (None, "", (), 0):
+            continue
+        shown = ", ".join(str(one) for one in value) if isinstance(value, tuple) else str(value)
+        said.append(f"{part.name.replace('_', ' ')} {shown}")
+    return "; ".join(said)[:300]

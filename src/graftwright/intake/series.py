@@ -1,0 +1,149 @@
+"""Rows of temperatures put in order: consecutive days or hours, gaps left empty, slips mended."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from itertools import groupby
+from statistics import fmean
+from typing import Final
+
+from graftwright.intake.reading import DailySeries, HourlySeries, Remark, RowProblem
+from graftwright.intake.rows import DayRow, HourRow
+from graftwright.intake.tables import shown
+
+_LONGEST_GAP_DAYS: Final = 366
+"""A longer gap parts two series: nobody wants a century of empty days for one slip of the pen."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ordered:
+    """Series made of rows, and what was mended or refused on the way."""
+
+    days: tuple[DailySeries, ...] = ()
+    hours: tuple[HourlySeries, ...] = ()
+    problems: tuple[RowProblem, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+
+
+def daily_series(sheet: str, rows: Iterable[DayRow]) -> Ordered:
+    """Return consecutive days for each place and thermometer.
+
+    Lowest and highest that stand swapped are turned round and said so. The same day twice with the
+    same values counts once; with other values the later row is listed as a problem.
+    """
+    problems: list[RowProblem] = []
+    remarks: list[Remark] = []
+    series: list[DailySeries] = []
+    for (place, station), group in _by_place(_turned(sheet, rows, remarks)):
+        by_day: dict[date, DayRow] = {}
+        for row in group:
+            first = by_day.setdefault(row.on, row)
+            if first is not row:
+                _note_second(sheet, first, row, problems, remarks)
+        for run in _runs(sorted(by_day)):
+            series.append(_one_daily(place, station, run, by_day))
+    return Ordered(days=tuple(series), problems=tuple(problems), remarks=tuple(remarks))
+
+
+def _by_place(rows: Iterable[DayRow]) -> Iterator[tuple[tuple[str, str], list[DayRow]]]:
+    ordered = sorted(rows, key=lambda row: (row.place, row.station))
+    for key, group in groupby(ordered, key=lambda row: (row.place, row.station)):
+        yield key, list(group)
+
+
+def _turned(sheet: str, rows: Iterable[DayRow], remarks: list[Remark]) -> Iterator[DayRow]:
+    for row in rows:
+        if row.low_c is not None and row.high_c is not None and row.low_c > row.high_c:
+            words = (
+                f"{row.on}: lowest {row.low_c:g} °C above highest {row.high_c:g} °C; "
+                f"they were taken as swapped"
+            )
+            remarks.append(Remark(sheet=sheet, row_number=row.row_number, words=words))
+            yield replace(row, low_c=row.high_c, high_c=row.low_c)
+        else:
+            yield row
+
+
+def _note_second(
+    sheet: str, first: DayRow, row: DayRow, problems: list[RowProblem], remarks: list[Remark]
+) -> None:
+    if (first.low_c, first.high_c) == (row.low_c, row.high_c):
+        words = f"{row.on} stands in row {first.row_number} already, with the same values"
+        remarks.append(Remark(sheet=sheet, row_number=row.row_number, words=words))
+        return
+    problems.append(
+        RowProblem(
+            sheet=sheet,
+            row_number=row.row_number,
+            column="",
+            found=f"{row.on}: {shown(row.low_c)} to {shown(row.high_c)} °C",
+            expected=f"each day once; row {first.row_number} says {shown(first.low_c)} to "
+            f"{shown(first.high_c)} °C",
+            way_out="the earlier row was kept; delete the one that is wrong",
+        )
+    )
+
+
+def _runs(days: Sequence[date]) -> Iterator[list[date]]:
+    run: list[date] = []
+    for day in days:
+        if run and (day - run[-1]).days > _LONGEST_GAP_DAYS:
+            yield run
+            run = []
+        run.append(day)
+    if run:
+        yield run
+
+
+def _one_daily(
+    place: str, station: str, run: Sequence[date], by_day: dict[date, DayRow]
+) -> DailySeries:
+    count = (run[-1] - run[0]).days + 1
+    rows = [by_day.get(run[0] + timedelta(days=number)) for number in range(count)]
+    return DailySeries(
+        place=place,
+        station=station,
+        first_on=run[0],
+        low_c=tuple(row.low_c if row else None for row in rows),
+        high_c=tuple(row.high_c if row else None for row in rows),
+    )
+
+
+def hourly_series(sheet: str, rows: Iterable[HourRow]) -> Ordered:
+    """Return consecutive hours for each place and thermometer.
+
+    Several readings within an hour (a logger at every ten minutes, or the hour that summer time
+    repeats) become their mean, and that is said.
+    """
+    remarks: list[Remark] = []
+    series: list[HourlySeries] = []
+    ordered = sorted(rows, key=lambda row: (row.place, row.station))
+    for (place, station), group in groupby(ordered, key=lambda row: (row.place, row.station)):
+        by_hour: dict[datetime, list[float]] = {}
+        for row in group:
+            hour = row.at.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
+            by_hour.setdefault(hour, []).extend([] if row.hourly_c is None else [row.hourly_c])
+        shared = [hour for hour, values in by_hour.items() if len(values) > 1]
+        if shared:
+            words = (
+                f"{len(shared)} hours hold several readings, the first {shared[0]:%Y-%m-%d %H:%M} "
+                f"UTC; their mean was taken"
+            )
+            remarks.append(Remark(sheet=sheet, row_number=0, words=words))
+        series += _hourly_runs(place, station, by_hour)
+    return Ordered(hours=tuple(series), remarks=tuple(remarks))
+
+
+def _hourly_runs(
+    place: str, station: str, by_hour: dict[datetime, list[float]]
+) -> Iterator[HourlySeries]:
+    for days in _runs(sorted({hour.date() for hour in by_hour})):
+        hours = [hour for hour in sorted(by_hour) if days[0] <= hour.date() <= days[-1]]
+        count = round((hours[-1] - hours[0]) / timedelta(hours=1)) + 1
+        every = (by_hour.get(hours[0] + timedelta(hours=number)) for number in range(count))
+        yield HourlySeries(
+            place=place,
+            station=station,
+            first_at=hours[0],
+            hourly_c=tuple(round(fmean(values), 3) if values else None for values in every),
+        )
