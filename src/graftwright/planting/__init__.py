@@ -1,7 +1,6 @@
 """Which tree for which spot: names, size, compatibility, flowering partners and rights."""
 
 from graftwright.planting.bloom import (
-    ENGLAND,
     FloweringBasis,
     FloweringPlace,
     FloweringPosition,
@@ -76,7 +75,6 @@ from graftwright.planting.vigour import SizeRange, SourceRange, size_range
 from graftwright.planting.vigour_fit import StockVigour, VigourFit, fit_vigour
 
 __all__ = [
-    "ENGLAND",
     "Additions",
     "Catalogue",
     "CatalogueTables",

@@ -15,7 +15,9 @@ from graftwright.planting.flowering_groups import (
 from graftwright.planting.reports import Crop
 from graftwright.planting.variety import Variety
 
-# How long one tree is in flower. Common practice, no source: nobody's figure could be read.
+# How long one tree is in flower. Sweet cherry took 14 days from first to last flowers in the middle
+# of 893 records (Wenden2016); for apple no figure was found. A little less is taken for all crops,
+# since the first and last flowers set little.
 FLOWERING_DAYS = 12.0
 # Adjusted means shrink the differences between varieties: about two days of spread stand for the
 # four weeks over which English trees flower, so they are stretched and left wide.

@@ -57,7 +57,7 @@ SOURCES: Final[dict[str, Source]] = {
     "JonathanTopred1999": Source(
         author="authors not noted",
         year=1999,
-        title="'Jonathan' as a lower-potency pollenizer of 'Topred'",
+        title="'Jonathan' apple is a lower-potency pollenizer of 'Topred' than 'Golden Delicious'",
         where="abstract",
         checked="read",
     ),
