@@ -1,1 +1,40 @@
+"""Everything that prints: plans and labels in, the bytes of a file out."""
 
+from graftwright.paper.almanac import almanac
+from graftwright.paper.code_square import code_svg
+from graftwright.paper.csv_table import Cell, csv_text
+from graftwright.paper.cut_sheet import cut_sheet
+from graftwright.paper.every_paper import papers
+from graftwright.paper.label_grid import OFFICE_GRID, SMALL_GRID, LabelGrid
+from graftwright.paper.labels import Label, label_sheets, label_test_page, labels_of
+from graftwright.paper.order_list import order_list, order_list_csv
+from graftwright.paper.paper_file import Paper
+from graftwright.paper.plan_page import plan_page
+from graftwright.paper.plan_text import plan_text
+from graftwright.paper.run_sheet import run_sheets
+from graftwright.paper.stick_drawing import svg as stick_svg
+from graftwright.paper.tables import plan_tables
+
+__all__ = [
+    "OFFICE_GRID",
+    "SMALL_GRID",
+    "Cell",
+    "Label",
+    "LabelGrid",
+    "Paper",
+    "almanac",
+    "code_svg",
+    "csv_text",
+    "cut_sheet",
+    "label_sheets",
+    "label_test_page",
+    "labels_of",
+    "order_list",
+    "order_list_csv",
+    "papers",
+    "plan_page",
+    "plan_tables",
+    "plan_text",
+    "run_sheets",
+    "stick_svg",
+]

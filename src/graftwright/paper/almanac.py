@@ -1,0 +1,180 @@
+"""The winter's days as a calendar file (iCalendar, RFC 5545) for any phone or desk calendar.
+
+All events are whole days. A day that moves keeps its name in the file (UID) and is given a higher
+SEQUENCE, so that a calendar moves the event where it would otherwise show it twice.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from uuid import UUID, uuid5
+
+from icalendar import Alarm, Calendar, Event
+
+from graftwright.errors import OutOfRange
+from graftwright.paper.order_list import supplier_words
+from graftwright.paper.plan_words import closing_sentence
+from graftwright.paper.run_sheet import number_span
+from graftwright.paper.words import band_sentence, count_words, day_words, number_words
+from graftwright.season.planned import BatchDates, BenchDay, DateBand, Plan
+
+_NAMESPACE = UUID("7d0c5b52-5c9e-4d0a-9a35-6d6f6b0f2a11")
+_EDITIONS_A_DAY = 100
+_FIRST_DAY = date(2000, 1, 1)
+# Common practice, no source: nurseries lift and post bare-rooted stocks within three or four weeks.
+_ORDER_LEAD_DAYS = 28
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Occasion:
+    """One event: its lasting name, its day, its words, and how long before it the alarm sounds."""
+
+    name: str
+    day: date
+    summary: str
+    description: str
+    alarm_days: int
+    place: str = ""
+
+
+def almanac(plan: Plan, *, edition: int = 0, order_lead_days: int = _ORDER_LEAD_DAYS) -> bytes:
+    """Return the plan's days as an iCalendar file.
+
+    `edition` counts the plans made on one and the same day (0 to 99), so that the last one wins;
+    stocks are to be ordered `order_lead_days` before the first bench day. A band's event lies on
+    its middle day, or on the nearest that is reached; its three days stand in the words. Raises
+    OutOfRange for an edition beyond those.
+    """
+    if not 0 <= edition < _EDITIONS_A_DAY:
+        raise OutOfRange(f"edition {edition}: plans of one day are numbered 0 to 99")
+    calendar = Calendar()
+    calendar.add("prodid", "-//Graftwright//winter plan//EN")
+    calendar.add("version", "2.0")
+    calendar.add("method", "PUBLISH")
+    calendar.add("x-wr-calname", f"{plan.nursery_name}, winter {plan.season}")
+    sequence = (plan.made_on - _FIRST_DAY).days * _EDITIONS_A_DAY + edition
+    stamp = datetime.combine(plan.made_on, time(), UTC) + timedelta(minutes=edition)
+    for occasion in _occasions(plan, order_lead_days=order_lead_days):
+        calendar.add_component(_event(plan, occasion, sequence=sequence, stamp=stamp))
+    return bytes(calendar.to_ical())
+
+
+def _occasions(plan: Plan, *, order_lead_days: int) -> Iterator[_Occasion]:
+    yield from _order_by(plan, lead_days=order_lead_days)
+    yield from _closing(plan)
+    for place, day in enumerate(sorted(plan.bench_days, key=lambda day: day.bench_on), 1):
+        yield _bench_day(plan, day, place=place)
+    ordinal = {day: place for place, day in enumerate(_batch_days(plan), 1)}
+    for batch in plan.batches:
+        yield from _batch(batch, place=ordinal[batch.bench_on])
+
+
+def _batch_days(plan: Plan) -> list[date]:
+    return sorted(
+        {batch.bench_on for batch in plan.batches} | {day.bench_on for day in plan.bench_days}
+    )
+
+
+def _order_by(plan: Plan, *, lead_days: int) -> Iterator[_Occasion]:
+    if not plan.orders or not plan.bench_days:
+        return
+    first_on = min(day.bench_on for day in plan.bench_days)
+    yield _Occasion(
+        name="order-by",
+        day=max(plan.made_on, first_on - timedelta(days=lead_days)),
+        summary="Last day to order stocks",
+        description=(
+            f"{supplier_words(plan)} The first bench day is {day_words(first_on)}; "
+            f"{lead_days} days are allowed for lifting and post. Ask each supplier when they close."
+        ),
+        alarm_days=7,
+    )
+
+
+def _closing(plan: Plan) -> Iterator[_Occasion]:
+    band = plan.cutting_close.closes
+    day = band.early_on or _day_of(band)
+    if day is not None:
+        yield _Occasion(
+            name="cutting-closes",
+            day=day,
+            summary="Dormant wood: cut by today",
+            description=(
+                f"{closing_sentence(plan.cutting_close)} "
+                f"This event stands on the first day there is."
+            ),
+            alarm_days=7,
+        )
+
+
+def _bench_day(plan: Plan, day: BenchDay, *, place: int) -> _Occasion:
+    runs = [run for run in plan.runs if run.number in day.run_numbers]
+    listed = "; ".join(
+        f"run {run.number}: {run.graft_count} {run.variety} on {run.stock} "
+        f"(bundle {run.bundle_code}, lot {run.lot_code}, {run.method})"
+        for run in runs
+    )
+    return _Occasion(
+        name=f"bench-{place}",
+        day=day.bench_on,
+        summary=f"Bench day: {count_words(day.graft_count, 'graft')}",
+        description=(
+            f"{count_words(len(day.run_numbers), 'run')}, about {number_words(day.used_h)} hours. "
+            f"{listed}. Labels, stocks and wood ready the day before; sharp knives, steady hands."
+        ),
+        alarm_days=1,
+    )
+
+
+def _batch(batch: BatchDates, *, place: int) -> Iterator[_Occasion]:
+    stages = (
+        ("joined", batch.joined, "Expect the union joined", 0),
+        ("buds", batch.buds_move, "Expect buds to move", 0),
+        ("tie", batch.tie_off, "Look at the ties, take them off", 3),
+    )
+    runs = number_span(batch.run_numbers)
+    for stage, band, words, alarm_days in stages:
+        day = _day_of(band)
+        if day is None:
+            continue
+        yield _Occasion(
+            name=f"batch-{place}-{batch.place_code}-{stage}",
+            day=day,
+            summary=f"{words}: {count_words(batch.graft_count, 'graft')}, {batch.place_name}",
+            description=(
+                f"Grafted on {day_words(batch.bench_on)}, runs {runs}. {band_sentence(band)} "
+                f"{batch.words}"
+            ).strip(),
+            alarm_days=alarm_days,
+            place=f"{batch.place_name} ({batch.place_code})",
+        )
+
+
+def _day_of(band: DateBand) -> date | None:
+    return band.middle_on or band.late_on or band.early_on
+
+
+def _event(plan: Plan, occasion: _Occasion, *, sequence: int, stamp: datetime) -> Event:
+    event = Event()
+    name = f"{plan.nursery_name}/{plan.season}/{occasion.name}"
+    event.add("uid", f"{uuid5(_NAMESPACE, name)}")
+    event.add("dtstamp", stamp)
+    event.add("sequence", sequence)
+    event.add("dtstart", occasion.day)
+    event.add("dtend", occasion.day + timedelta(days=1))
+    event.add("summary", occasion.summary)
+    event.add("description", occasion.description)
+    event.add("transp", "TRANSPARENT")
+    if occasion.place:
+        event.add("location", occasion.place)
+    if occasion.alarm_days:
+        event.add_component(_alarm(occasion))
+    return event
+
+
+def _alarm(occasion: _Occasion) -> Alarm:
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", occasion.summary)
+    alarm.add("trigger", -timedelta(days=occasion.alarm_days))
+    return alarm

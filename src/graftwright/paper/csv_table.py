@@ -1,0 +1,51 @@
+"""A table as CSV that any spreadsheet opens, and that none mistakes for formulas."""
+
+import csv
+from collections.abc import Iterable, Sequence
+from datetime import date
+from io import StringIO
+
+from graftwright.errors import OutOfRange
+
+Cell = str | int | float | date | None
+_STARTS_A_FORMULA = "=+-@＝＋－＠"
+
+
+def csv_text(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    """Return a table as CSV: commas, quotes where needed, one line a row (RFC 4180 line ends).
+
+    A text that a spreadsheet would run as a formula is led by an apostrophe; numbers stay numbers,
+    days are written year-month-day, what is not known stays empty. Raises OutOfRange for a row
+    longer or shorter than the header.
+    """
+    sink = StringIO()
+    writer = csv.writer(sink)
+    writer.writerow([_cell(name) for name in header])
+    for number, row in enumerate(rows, 1):
+        if len(row) != len(header):
+            raise OutOfRange(
+                f"row {number} has {len(row)} cells, the header {len(header)}; make them equal"
+            )
+        writer.writerow([_cell(cell) for cell in row])
+    return sink.getvalue()
+
+
+def _cell(cell: Cell) -> str:
+    if cell is None:
+        return ""
+    if isinstance(cell, str):
+        return f"'{cell}" if _would_run(cell) else cell
+    if isinstance(cell, float):
+        return f"{cell:.6g}" if abs(cell) < 100_000 else f"{cell:.2f}"
+    return str(cell)
+
+
+def _would_run(text: str) -> bool:
+    """Some programs skip leading white space; a tab or return at the start is itself a danger."""
+    bare = text.lstrip()
+    return text[:1] in ("\t", "\r", "\n") or (bare != "" and bare[0] in _STARTS_A_FORMULA)
+
+
+def csv_bytes(text: str) -> bytes:
+    """Return CSV as UTF-8 with the mark that makes spreadsheets read it as such."""
+    return text.encode("utf-8-sig")

@@ -1,0 +1,116 @@
+"""Pages that follow one another: a heading, a foot with the page's number, and room counted out."""
+
+from collections.abc import Callable
+
+from graftwright.paper.page import FADED, HAIR, INK, PaperSize, Sheet
+from graftwright.paper.typeface import Face
+
+_HEAD_MM = 15.0
+_FOOT_MM = 9.0
+Writing = Callable[["Folio"], None]
+
+
+class Folio:
+    """A run of pages filled from the top down; `top_mm` is where the next thing goes."""
+
+    def __init__(
+        self, *, size: PaperSize, title: str, from_whom: str, foot: str, page_count: int | None
+    ) -> None:
+        self.sheet = Sheet(size=size, title=title)
+        self.left_mm = size.margin_mm
+        self.right_mm = size.width_mm - size.margin_mm
+        self.bottom_mm = size.height_mm - size.margin_mm - _FOOT_MM + 3.0
+        self.page_number = 1
+        self.top_mm = 0.0
+        self._title, self._from_whom, self._foot = title, from_whom, foot
+        self._page_count = page_count
+        self._start_page()
+
+    @property
+    def wide_mm(self) -> float:
+        """Width between the margins. [mm]"""
+        return self.right_mm - self.left_mm
+
+    @property
+    def left_over_mm(self) -> float:
+        """Height still free on this page. [mm]"""
+        return self.bottom_mm - self.top_mm
+
+    def need(self, high_mm: float) -> bool:
+        """Turn the page unless so much height is free; say whether it was turned."""
+        if high_mm <= self.left_over_mm:
+            return False
+        self.turn()
+        return True
+
+    def turn(self) -> None:
+        """Go to the top of the next page."""
+        self.sheet.next_page()
+        self.page_number += 1
+        self._start_page()
+
+    def heading(self, text: str, *, keep_mm: float = 22.0) -> None:
+        """Write a heading that stays with what follows it."""
+        self.need(keep_mm)
+        self.top_mm += 3.0
+        self.sheet.text(
+            text, x_mm=self.left_mm, base_mm=self.top_mm + 4.0, face=Face.SANS_STRONG, size_pt=12.0
+        )
+        self.top_mm += 6.6
+
+    def paragraph(self, text: str, *, size_pt: float = 9.5, shade: float = INK) -> None:
+        """Write a paragraph across the page, no wider than reads well."""
+        self.need(8.0)
+        wide_mm = min(self.wide_mm, 178.0)
+        foot_mm = self.sheet.paragraph(
+            text,
+            x_mm=self.left_mm,
+            top_mm=self.top_mm,
+            wide_mm=wide_mm,
+            size_pt=size_pt,
+            shade=shade,
+        )
+        self.top_mm = foot_mm + 1.8
+
+    def _start_page(self) -> None:
+        self.top_mm = self.sheet.size.margin_mm
+        base_mm = self.top_mm + 5.0
+        self.sheet.text(
+            self._title, x_mm=self.left_mm, base_mm=base_mm, face=Face.SANS_STRONG, size_pt=17.0
+        )
+        self.sheet.text(
+            self._from_whom, x_mm=self.right_mm, base_mm=base_mm, size_pt=9.5, align="right"
+        )
+        rule_mm = base_mm + 3.2
+        self.sheet.line((self.left_mm, rule_mm), (self.right_mm, rule_mm), thick_mm=0.35)
+        self.top_mm += _HEAD_MM - 2.0
+        self._write_foot()
+
+    def _write_foot(self) -> None:
+        base_mm = self.sheet.size.height_mm - self.sheet.size.margin_mm + 2.0
+        rule_mm = base_mm - 4.6
+        self.sheet.line(
+            (self.left_mm, rule_mm), (self.right_mm, rule_mm), thick_mm=0.15, shade=HAIR
+        )
+        self.sheet.text(self._foot, x_mm=self.left_mm, base_mm=base_mm, size_pt=8.0, shade=FADED)
+        of_all = "" if self._page_count is None else f" of {self._page_count}"
+        self.sheet.text(
+            f"page {self.page_number}{of_all}",
+            x_mm=self.right_mm,
+            base_mm=base_mm,
+            size_pt=8.0,
+            shade=FADED,
+            align="right",
+        )
+
+
+def written_folio(
+    write: Writing, *, size: PaperSize, title: str, from_whom: str, foot: str
+) -> bytes:
+    """Return the pages `write` fills; it is run twice, the first time to count them."""
+    page_count: int | None = None
+    for _ in range(2):
+        folio = Folio(size=size, title=title, from_whom=from_whom, foot=foot, page_count=page_count)
+        write(folio)
+        page_count = folio.page_number
+    return folio.sheet.content()

@@ -1,0 +1,236 @@
+"""The winter on a page or two: promises and grafts, bench days, dates, orders, materials, costs."""
+
+from graftwright.paper.folio import Folio, written_folio
+from graftwright.paper.page import UPRIGHT
+from graftwright.paper.plan_words import (
+    chance_words,
+    closing_sentence,
+    graft_words,
+    summary_sentence,
+)
+from graftwright.paper.ruled import Column, draw_table
+from graftwright.paper.typeface import Face
+from graftwright.paper.words import (
+    band_words,
+    day_words,
+    money,
+    number_words,
+    short_day_words,
+    weekday_words,
+)
+from graftwright.season.planned import Plan
+
+_PROMISE_COLUMNS = (
+    Column(head="for whom", share=42),
+    Column(head="variety", share=42, face=Face.SERIF),
+    Column(head="on", share=20),
+    Column(head="trees wanted", share=14, is_right=True),
+    Column(head="grafts planned", share=16, is_right=True, face=Face.SANS_STRONG),
+    Column(head="chance of enough", share=17, is_right=True),
+    Column(head="by", share=24),
+)
+_SHORTAGE_COLUMNS = (
+    Column(head="promise", share=16, face=Face.SANS_STRONG),
+    Column(head="short of", share=24),
+    Column(head="how many", share=12, is_right=True),
+    Column(head="why", share=60),
+    Column(head="way out", share=60),
+)
+_DAY_COLUMNS = (
+    Column(head="bench day", share=52, face=Face.SANS_STRONG),
+    Column(head="runs", share=12, is_right=True),
+    Column(head="grafts", share=14, is_right=True),
+    Column(head="hours planned", share=16, is_right=True),
+    Column(head="hours free", share=14, is_right=True),
+    Column(head="", share=62),
+)
+_BATCH_COLUMNS = (
+    Column(head="grafted", share=16, face=Face.SANS_STRONG),
+    Column(head="place", share=30),
+    Column(head="grafts", share=12, is_right=True),
+    Column(head="joined: early – middle – late", share=40),
+    Column(head="buds move", share=40),
+    Column(head="tie off", share=42),
+)
+_STOCK_COLUMNS = (
+    Column(head="stock", share=40, face=Face.SANS_STRONG),
+    Column(head="for grafts", share=18, is_right=True),
+    Column(head="spare", share=18, is_right=True),
+    Column(head="in hand or coming", share=26, is_right=True),
+    Column(head="to order", share=20, is_right=True),
+    Column(head="", share=40),
+)
+_MATERIAL_COLUMNS = (
+    Column(head="material", share=50),
+    Column(head="needed", share=24, is_right=True),
+    Column(head="in hand", share=24, is_right=True),
+    Column(head="to buy", share=24, is_right=True, face=Face.SANS_STRONG),
+    Column(head="cost", share=22, is_right=True),
+    Column(head="", share=24),
+)
+_COST_COLUMNS = (
+    Column(head="cost", share=50),
+    Column(head="amount", share=24, is_right=True),
+    Column(head="", share=94),
+)
+
+
+def plan_page(plan: Plan) -> bytes:
+    """Return the plan of the winter as PDF."""
+    return written_folio(
+        lambda folio: _write(folio, plan),
+        size=UPRIGHT,
+        title=f"Plan of the winter {plan.season}",
+        from_whom=plan.nursery_name,
+        foot=f"Made on {day_words(plan.made_on)}.",
+    )
+
+
+def _write(folio: Folio, plan: Plan) -> None:
+    folio.paragraph(summary_sentence(plan), size_pt=10.5)
+    _write_promises(folio, plan)
+    _write_shortages(folio, plan)
+    _write_bench_days(folio, plan)
+    _write_dates(folio, plan)
+    _write_stocks(folio, plan)
+    _write_materials(folio, plan)
+    _write_costs(folio, plan)
+    if plan.remarks:
+        folio.heading("Remarks")
+        for remark in plan.remarks:
+            folio.paragraph(f"– {remark}")
+
+
+def _write_promises(folio: Folio, plan: Plan) -> None:
+    folio.heading("Promises and grafts")
+    if not plan.lines:
+        folio.paragraph("No tree is promised yet.")
+        return
+    rows = (
+        (
+            line.who,
+            line.variety,
+            line.stock,
+            str(line.wanted_count),
+            graft_words(line),
+            chance_words(line),
+            day_words(line.due_on) if line.due_on else "no day named",
+        )
+        for line in plan.lines
+    )
+    total = (
+        "Together",
+        "",
+        "",
+        str(sum(line.wanted_count for line in plan.lines)),
+        str(sum(line.planned_count for line in plan.lines)),
+        "",
+        "",
+    )
+    draw_table(folio, columns=_PROMISE_COLUMNS, rows=rows, total=total)
+
+
+def _write_shortages(folio: Folio, plan: Plan) -> None:
+    if not plan.shortages:
+        return
+    folio.heading("What is short, and the way out")
+    rows = (
+        (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
+        for s in plan.shortages
+    )
+    draw_table(folio, columns=_SHORTAGE_COLUMNS, rows=rows)
+
+
+def _write_bench_days(folio: Folio, plan: Plan) -> None:
+    if not plan.bench_days:
+        return
+    folio.heading("Bench days")
+    rows = (
+        (
+            weekday_words(day.bench_on),
+            str(len(day.run_numbers)),
+            str(day.graft_count),
+            number_words(day.used_h),
+            number_words(day.free_h),
+            day.words,
+        )
+        for day in plan.bench_days
+    )
+    draw_table(folio, columns=_DAY_COLUMNS, rows=rows)
+
+
+def _write_dates(folio: Folio, plan: Plan) -> None:
+    folio.heading("Dates to expect")
+    folio.paragraph(closing_sentence(plan.cutting_close))
+    if not plan.batches:
+        return
+    rows = (
+        (
+            short_day_words(batch.bench_on),
+            batch.place_name,
+            str(batch.graft_count),
+            band_words(batch.joined),
+            band_words(batch.buds_move),
+            band_words(batch.tie_off),
+        )
+        for batch in plan.batches
+    )
+    draw_table(folio, columns=_BATCH_COLUMNS, rows=rows)
+
+
+def _write_stocks(folio: Folio, plan: Plan) -> None:
+    if not plan.stock_needs:
+        return
+    folio.heading("Stocks")
+    rows = (
+        (
+            need.stock,
+            str(need.needed_count),
+            str(need.spare_count),
+            str(need.in_hand_count + need.carried_over_count + need.coming_count),
+            str(need.to_order_count),
+            "",
+        )
+        for need in plan.stock_needs
+    )
+    draw_table(folio, columns=_STOCK_COLUMNS, rows=rows)
+
+
+def _write_materials(folio: Folio, plan: Plan) -> None:
+    if not plan.materials:
+        return
+    folio.heading("Materials")
+    rows = (
+        (
+            material.material,
+            f"{number_words(material.needed)} {material.unit}",
+            f"{number_words(material.in_hand)} {material.unit}",
+            f"{number_words(material.to_buy)} {material.unit}",
+            money(material.cost, currency=plan.costs.currency),
+            "",
+        )
+        for material in plan.materials
+    )
+    draw_table(folio, columns=_MATERIAL_COLUMNS, rows=rows)
+
+
+def _write_costs(folio: Folio, plan: Plan) -> None:
+    costs = plan.costs
+    if not costs.lines:
+        return
+    folio.heading("Costs")
+    each = (
+        f"{money(costs.per_living_tree, currency=costs.currency)} for each of about "
+        f"{number_words(costs.expected_living_trees)} living trees"
+        if costs.per_living_tree is not None
+        else "no living tree is expected"
+    )
+    draw_table(
+        folio,
+        columns=_COST_COLUMNS,
+        rows=(
+            (line.what, money(line.amount, currency=costs.currency), line.words)
+            for line in costs.lines
+        ),
+        total=("Together", money(costs.total, currency=costs.currency), each),
+    )

@@ -1,0 +1,191 @@
+"""The plan of the winter in plain letters, for a terminal or a message: at most 100 wide."""
+
+import textwrap
+from collections.abc import Iterator
+
+from graftwright.paper.plan_words import (
+    chance_words,
+    closing_sentence,
+    graft_words,
+    summary_sentence,
+)
+from graftwright.paper.text_table import text_table
+from graftwright.paper.words import (
+    band_words,
+    day_words,
+    money,
+    number_words,
+    short_day_words,
+    size_mm_words,
+    weekday_words,
+)
+from graftwright.season.planned import Plan
+
+WIDTH = 100
+
+
+def plan_text(plan: Plan) -> str:
+    """Return the plan as text, ending in a line end; no line is wider than 100 characters."""
+    title = f"Plan of the winter {plan.season}, {plan.nursery_name}"
+    blocks = [
+        "\n".join((*_wrapped(title), "═" * min(len(title), WIDTH))),
+        _paragraph(f"Made on {day_words(plan.made_on)}. {summary_sentence(plan)}"),
+        *_blocks(plan),
+    ]
+    return "\n\n".join(blocks) + "\n"
+
+
+def _blocks(plan: Plan) -> Iterator[str]:
+    if plan.lines:
+        yield f"Promises and grafts\n\n{_promises(plan)}"
+    if plan.shortages:
+        yield f"What is short, and the way out\n\n{_shortages(plan)}"
+    if plan.bench_days:
+        yield f"Bench days\n\n{_bench_days(plan)}"
+    yield f"Dates to expect\n\n{_paragraph(closing_sentence(plan.cutting_close))}"
+    if plan.batches:
+        yield _batches(plan)
+    if plan.orders:
+        yield f"Stocks to order\n\n{_orders(plan)}"
+    if plan.materials:
+        yield f"Materials\n\n{_materials(plan)}"
+    if plan.costs.lines:
+        yield f"Costs\n\n{_costs(plan)}"
+    if plan.remarks:
+        yield "Remarks\n\n" + "\n".join(_paragraph(f"– {remark}") for remark in plan.remarks)
+
+
+def _wrapped(text: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH)
+
+
+def _paragraph(text: str) -> str:
+    return "\n".join(_wrapped(text))
+
+
+def _promises(plan: Plan) -> str:
+    return text_table(
+        ("promise", "for whom", "variety", "on", "trees", "grafts", "chance"),
+        [
+            (
+                line.promise_code,
+                line.who,
+                line.variety,
+                line.stock,
+                str(line.wanted_count),
+                graft_words(line),
+                chance_words(line),
+            )
+            for line in plan.lines
+        ],
+        widest=(7, 24, 24, 13, 5, 8, 7),
+        right=(4, 5, 6),
+    )
+
+
+def _shortages(plan: Plan) -> str:
+    return text_table(
+        ("promise", "short of", "missing", "why", "way out"),
+        [
+            (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
+            for s in plan.shortages
+        ],
+        widest=(7, 14, 7, 32, 32),
+        right=(2,),
+    )
+
+
+def _bench_days(plan: Plan) -> str:
+    return text_table(
+        ("day", "runs", "grafts", "hours", "free", ""),
+        [
+            (
+                weekday_words(day.bench_on),
+                str(len(day.run_numbers)),
+                str(day.graft_count),
+                number_words(day.used_h),
+                number_words(day.free_h),
+                day.words,
+            )
+            for day in plan.bench_days
+        ],
+        widest=(26, 4, 6, 5, 5, 44),
+        right=(1, 2, 3, 4),
+    )
+
+
+def _batches(plan: Plan) -> str:
+    return text_table(
+        ("grafted", "place", "grafts", "joined", "buds move", "tie off"),
+        [
+            (
+                short_day_words(batch.bench_on),
+                batch.place_name,
+                str(batch.graft_count),
+                band_words(batch.joined),
+                band_words(batch.buds_move),
+                band_words(batch.tie_off),
+            )
+            for batch in plan.batches
+        ],
+        widest=(7, 14, 6, 21, 21, 21),
+        right=(2,),
+    )
+
+
+def _orders(plan: Plan) -> str:
+    currency = plan.costs.currency
+    return text_table(
+        ("supplier", "stock", "grade", "bundles", "stocks", "cost", "why"),
+        [
+            (
+                order.supplier,
+                order.stock,
+                size_mm_words(order.low_mm, order.high_mm),
+                f"{order.lot_count} of {order.lot_size_count}",
+                str(order.ordered_count),
+                money(order.cost, currency=currency),
+                order.words,
+            )
+            for order in plan.orders
+        ],
+        widest=(18, 12, 10, 9, 6, 10, 23),
+        right=(3, 4, 5),
+    )
+
+
+def _materials(plan: Plan) -> str:
+    return text_table(
+        ("material", "needed", "in hand", "to buy", "cost"),
+        [
+            (
+                material.material,
+                f"{number_words(material.needed)} {material.unit}",
+                f"{number_words(material.in_hand)} {material.unit}",
+                f"{number_words(material.to_buy)} {material.unit}",
+                money(material.cost, currency=plan.costs.currency),
+            )
+            for material in plan.materials
+        ],
+        widest=(32, 16, 16, 16, 12),
+        right=(1, 2, 3, 4),
+    )
+
+
+def _costs(plan: Plan) -> str:
+    costs = plan.costs
+    each = (
+        f"{money(costs.per_living_tree, currency=costs.currency)} a living tree, of about "
+        f"{number_words(costs.expected_living_trees)}"
+        if costs.per_living_tree is not None
+        else "no living tree is expected"
+    )
+    lines = [
+        (line.what, money(line.amount, currency=costs.currency), line.words) for line in costs.lines
+    ]
+    return text_table(
+        ("what", "amount", ""),
+        [*lines, ("Together", money(costs.total, currency=costs.currency), each)],
+        widest=(30, 14, 52),
+        right=(1,),
+    )

@@ -1,0 +1,120 @@
+"""Run sheets: one line per run, to be filled by hand at the bench and typed in afterwards."""
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from graftwright.paper.cut_sheet import KNIFE_CAUTION
+from graftwright.paper.folio import Folio, written_folio
+from graftwright.paper.page import LYING
+from graftwright.paper.ruled import Column, draw_table
+from graftwright.paper.typeface import Face
+from graftwright.paper.words import count_words, day_words, number_words, weekday_words
+from graftwright.season.planned import BenchDay, Plan, Run
+
+_ROW_HIGH_MM = 11.0
+_ADVICE = (
+    "One bundle open at a time. Label each graft before the next is begun; count the labels left "
+    "over before the next bundle is opened: used and left together make the number planned, and "
+    "spoilt pieces take no label."
+)
+_COLUMNS = (
+    Column(head="run", share=7, face=Face.SANS_STRONG),
+    Column(head="bundle", share=13, face=Face.SANS_STRONG),
+    Column(head="variety", share=38, face=Face.SERIF),
+    Column(head="lot", share=13, face=Face.SANS_STRONG),
+    Column(head="stock", share=19),
+    Column(head="method", share=24),
+    Column(head="graft numbers", share=15),
+    Column(head="grafts planned", share=14, is_right=True),
+    Column(head="made", share=14, is_box=True),
+    Column(head="spoilt", share=14, is_box=True),
+    Column(head="labels used", share=14, is_box=True),
+    Column(head="labels left", share=14, is_box=True),
+    Column(head="who", share=16, is_box=True),
+    Column(head="from – to", share=22, is_box=True),
+)
+
+
+def run_sheets(plan: Plan) -> bytes:
+    """Return the run sheets as PDF, a page or more for each bench day, runs in working order."""
+    return written_folio(
+        lambda folio: _write(folio, plan),
+        size=LYING,
+        title=f"Run sheets, winter {plan.season}",
+        from_whom=plan.nursery_name,
+        foot=f"Plan of {day_words(plan.made_on)}.",
+    )
+
+
+def _write(folio: Folio, plan: Plan) -> None:
+    if not plan.runs:
+        folio.paragraph("No run is planned: the plan holds no grafts.")
+        return
+    runs = sorted(plan.runs, key=lambda run: run.number)
+    dated = [run for run in runs if run.bench_on is not None]
+    undated = [run for run in runs if run.bench_on is None]
+    is_first = True
+    for bench_on, members in groupby(dated, key=lambda run: run.bench_on):
+        if not is_first:
+            folio.turn()
+        is_first = False
+        day = next((day for day in plan.bench_days if day.bench_on == bench_on), None)
+        heading = weekday_words(bench_on) if bench_on is not None else ""
+        _write_day(folio, tuple(members), heading=heading, day=day)
+    if undated:
+        if not is_first:
+            folio.turn()
+        _write_day(folio, undated, heading="No day yet", day=None)
+
+
+def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay | None) -> None:
+    folio.heading(heading)
+    folio.paragraph(f"{_ADVICE} {KNIFE_CAUTION}", size_pt=8.5)
+    folio.top_mm += 1.0
+    graft_count = sum(run.graft_count for run in runs)
+    draw_table(
+        folio,
+        columns=_COLUMNS,
+        rows=(_row(run) for run in runs),
+        size_pt=9.5,
+        row_high_mm=_ROW_HIGH_MM,
+        total=("", "", "All runs", "", "", "", "", str(graft_count), *[""] * 6),
+    )
+    folio.paragraph(_day_words(runs, day))
+
+
+def _row(run: Run) -> tuple[str, ...]:
+    return (
+        str(run.number),
+        run.bundle_code,
+        run.variety,
+        run.lot_code,
+        run.stock,
+        run.method,
+        number_span(run.join_numbers),
+        str(run.graft_count),
+        *[""] * 6,
+    )
+
+
+def number_span(numbers: Sequence[int]) -> str:
+    """Return graft numbers with neighbours joined: 1–7, 9."""
+    spans: list[list[int]] = []
+    for number in sorted(numbers):
+        if spans and number == spans[-1][1] + 1:
+            spans[-1][1] = number
+        else:
+            spans.append([number, number])
+    return ", ".join(str(low) if low == high else f"{low}–{high}" for low, high in spans)
+
+
+def _day_words(runs: Sequence[Run], day: BenchDay | None) -> str:
+    hours = sum(run.minutes for run in runs) / 60.0
+    words = f"{count_words(len(runs), 'run')}, about {number_words(hours)} hours at the bench"
+    if day is None:
+        return f"{words}."
+    return (
+        f"{words}, {count_words(day.break_count, 'break')} counted; "
+        f"{number_words(day.free_h)} hours are free. {day.words}".rstrip(".")
+        + "."
+    )
