@@ -45,7 +45,9 @@ def band(value: DateBand) -> str:
     """Return a date with its width, as 5 April (25 March to 22 April)."""
     if value.middle_on is None:
         return f"not before {day_of_year(value.early_on)}" if value.early_on else "not to be told"
-    early = day_of_year(value.early_on or value.middle_on)
+    early_on = value.early_on or value.middle_on
+    same_month = value.late_on is not None and early_on.month == value.late_on.month
+    early = str(early_on.day) if same_month else day_of_year(early_on)
     late = day_of_year(value.late_on) if value.late_on else "later still in cold years"
     return f"{day_of_year(value.middle_on)} ({early} to {late})"
 
@@ -174,3 +176,15 @@ def sentence(words: str) -> str:
     if not text:
         return ""
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?:" else ".")
+
+
+@register.filter
+def share(fraction: float) -> str:
+    """Return a fraction as SVG takes a place along a line."""
+    return f"{min(1.0, max(0.0, fraction)) * 100:.2f}%"
+
+
+@register.filter
+def sentence_head(words: str) -> str:
+    """Return words with a capital at their head."""
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,1 @@
+"""The paper page: what can be printed, made from the plan."""

@@ -1,0 +1,129 @@
+"""The papers that can be made from a plan: what each is for, and how it is made."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from graftwright.paper import (
+    almanac,
+    cut_sheet,
+    order_list,
+    order_list_csv,
+    plan_page,
+    plan_tables,
+    plan_text,
+    run_sheets,
+)
+from graftwright.season.planned import Plan
+
+_PDF, _TEXT, _CSV = "application/pdf", "text/plain; charset=utf-8", "text/csv; charset=utf-8"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperOffer:
+    """One paper: its file, what it is called and for, and what makes it from a plan."""
+
+    file_name: str
+    name: str
+    words: str
+    media_type: str
+    make: Callable[[Plan], bytes]
+
+    @property
+    def kind(self) -> str:
+        """The kind of file, as people call it."""
+        return {"ics": "calendar file", "txt": "plain text"}.get(self._ending, self._ending.upper())
+
+    @property
+    def _ending(self) -> str:
+        return self.file_name.rsplit(".", 1)[-1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperGroup:
+    """Papers for one part of the work."""
+
+    name: str
+    words: str
+    offers: tuple[PaperOffer, ...]
+
+
+PAPER_GROUPS = (
+    PaperGroup(
+        name="For the bench",
+        words="Print these before the first bench day; they need no signal and stand wet hands.",
+        offers=(
+            PaperOffer(
+                file_name="cut-sheet.pdf",
+                name="Cut sheet",
+                words="Every stick to scale, with its cuts and the stock each piece goes on.",
+                media_type=_PDF,
+                make=cut_sheet,
+            ),
+            PaperOffer(
+                file_name="run-sheets.pdf",
+                name="Run sheets",
+                words="One line a run, to fill by hand and type in later.",
+                media_type=_PDF,
+                make=run_sheets,
+            ),
+        ),
+    ),
+    PaperGroup(
+        name="For the desk",
+        words="To order, to pin up, to keep.",
+        offers=(
+            PaperOffer(
+                file_name="order-list.pdf",
+                name="Order list",
+                words="Stocks to order, by supplier, to send or to read out.",
+                media_type=_PDF,
+                make=order_list,
+            ),
+            PaperOffer(
+                file_name="plan.pdf",
+                name="The plan on paper",
+                words="The winter on a few pages.",
+                media_type=_PDF,
+                make=plan_page,
+            ),
+            PaperOffer(
+                file_name="calendar.ics",
+                name="Bench days and dates",
+                words="Bench days, order dates, and when each batch should have knit.",
+                media_type="text/calendar; charset=utf-8",
+                make=lambda plan: almanac(plan),
+            ),
+        ),
+    ),
+    PaperGroup(
+        name="For a spreadsheet",
+        words="The plan’s tables as they stand, for your own sums.",
+        offers=(
+            PaperOffer(
+                file_name="order-list.csv",
+                name="Order list",
+                words="The lines of the order, one a row.",
+                media_type=_CSV,
+                make=lambda plan: order_list_csv(plan).encode(),
+            ),
+            PaperOffer(
+                file_name="plan.txt",
+                name="The plan in words",
+                words="To send in a letter or to read on any screen.",
+                media_type=_TEXT,
+                make=lambda plan: plan_text(plan).encode(),
+            ),
+        ),
+    ),
+)
+OFFERS = {offer.file_name: offer for group in PAPER_GROUPS for offer in group.offers}
+
+
+def made_paper(file_name: str, plan: Plan) -> tuple[bytes, str] | None:
+    """Return a paper's content and media type; None if no paper has that name."""
+    if offer := OFFERS.get(file_name):
+        return offer.make(plan), offer.media_type
+    for table in plan_tables(plan):
+        if table.file_name == file_name:
+            return table.content, table.media_type
+    return None

@@ -1,0 +1,1 @@
+"""The plan page: the winter on one sheet."""

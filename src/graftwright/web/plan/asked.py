@@ -1,0 +1,47 @@
+"""How sure the reader wants to be, as the plan page's form says it."""
+
+from django import forms
+from django.http import QueryDict
+
+LEAST_PERCENT, MOST_PERCENT, USUAL_PERCENT = 50, 99, 90
+
+
+class SurenessForm(forms.Form):
+    """One sureness for every promise, in percent; empty means each promise's own.
+
+    The slider and the figure say the same thing twice: `was` tells which of them was touched, so
+    that the page works without a script that keeps them together.
+    """
+
+    sureness = forms.IntegerField(
+        required=False, min_value=LEAST_PERCENT, max_value=MOST_PERCENT, label="Sureness"
+    )
+    exactly = forms.IntegerField(
+        required=False,
+        min_value=LEAST_PERCENT,
+        max_value=MOST_PERCENT,
+        label="In figures",
+        error_messages={
+            "invalid": f"Write a whole number from {LEAST_PERCENT} to {MOST_PERCENT}.",
+            "min_value": f"At least {LEAST_PERCENT}: below that, tossing a coin would do.",
+            "max_value": f"At most {MOST_PERCENT}: certainty cannot be had from trees.",
+        },
+        widget=forms.NumberInput(attrs={"id": "id_exactly"}),
+    )
+    was = forms.IntegerField(required=False)
+
+    def chosen_percent(self) -> int | None:
+        """Return the sureness asked for; None for each promise's own."""
+        slider, figure = self.cleaned_data["sureness"], self.cleaned_data["exactly"]
+        was = self.cleaned_data["was"]
+        if figure is not None and figure != was:
+            return int(figure)
+        return slider if slider is not None else figure
+
+
+def read_sureness(query: QueryDict) -> tuple[int | None, tuple[str, ...]]:
+    """Return the percentage asked for and what was wrong with it, in words."""
+    form = SurenessForm(query)
+    if form.is_valid():
+        return form.chosen_percent(), ()
+    return None, tuple(str(words) for errors in form.errors.values() for words in errors)

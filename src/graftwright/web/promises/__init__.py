@@ -1,0 +1,1 @@
+"""The promises page: who wants which trees, and what each promise takes."""

@@ -1,0 +1,166 @@
+"""The form of a promise, to make one or to change one."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+
+from django import forms
+
+from graftwright.errors import Ambiguous, GraftwrightError
+from graftwright.intake.catalogue import shipped_catalogue
+from graftwright.notebook.entries import PromiseChanged, PromiseMade
+from graftwright.notebook.standing import Promise
+from graftwright.planting import rootstock_named, variety_named
+from graftwright.web.plan.asked import LEAST_PERCENT, MOST_PERCENT, USUAL_PERCENT
+
+_MOST_TREES = 100_000
+_PRIORITIES = (("1", "First"), ("2", "In its turn"), ("3", "Last"))
+
+
+def _needed(words: str) -> dict[str, str]:
+    return {"required": words}
+
+
+class PromiseForm(forms.Form):
+    """Who is promised how many of what, by when and how surely."""
+
+    who = forms.CharField(
+        max_length=120,
+        label="For whom",
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        error_messages=_needed("Write who is to have the trees."),
+    )
+    wanted_count = forms.IntegerField(
+        min_value=1,
+        max_value=_MOST_TREES,
+        label="How many trees",
+        widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+        error_messages={
+            **_needed("Write how many trees; at least one."),
+            "invalid": "Write a whole number of trees, such as 6.",
+            "min_value": "A promise is for at least one tree.",
+        },
+    )
+    variety = forms.CharField(
+        max_length=120,
+        label="Variety",
+        help_text="Any name it goes by. A name not in the lists is kept as you write it.",
+        widget=forms.TextInput(attrs={"list": "varieties", "autocomplete": "off"}),
+        error_messages=_needed("Write which variety is wanted."),
+    )
+    stock = forms.CharField(
+        max_length=60,
+        label="On which stock",
+        help_text="Such as M26, MM106 or Quince C.",
+        widget=forms.TextInput(attrs={"list": "stock-kinds", "autocomplete": "off"}),
+        error_messages=_needed("Write the kind of stock; it decides how tall the tree grows."),
+    )
+    due_on = forms.DateField(
+        required=False,
+        label="Wanted by",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": "Write the day as 2009-11-25, or choose it."},
+    )
+    sureness_percent = forms.IntegerField(
+        min_value=LEAST_PERCENT,
+        max_value=MOST_PERCENT,
+        initial=USUAL_PERCENT,
+        label="How sure, in 100",
+        help_text="90 means: in nine winters of ten there are enough trees.",
+        widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+        error_messages={
+            **_needed("Write a number such as 90."),
+            "invalid": "Write a whole number, such as 90.",
+            "min_value": f"At least {LEAST_PERCENT}.",
+            "max_value": f"At most {MOST_PERCENT}: certainty cannot be had from trees.",
+        },
+    )
+    priority = forms.ChoiceField(
+        choices=_PRIORITIES, initial="2", label="When wood or stocks are short, this promise comes"
+    )
+    second_choice = forms.CharField(max_length=120, required=False, label="What would do instead")
+    spot = forms.CharField(
+        max_length=500,
+        required=False,
+        label="Where it will stand",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+    def clean_variety(self) -> str:
+        """Refuse a name that several varieties bear; keep any other as it was written."""
+        return _settled(self.cleaned_data["variety"], _ask_variety)
+
+    def clean_stock(self) -> str:
+        """Refuse a name that several stocks bear; keep any other as it was written."""
+        return _settled(self.cleaned_data["stock"], _ask_stock)
+
+    def made(self, *, code: str, happened_on: date) -> PromiseMade:
+        """Return the entry that makes this promise."""
+        data = self.cleaned_data
+        return PromiseMade(
+            happened_on=happened_on,
+            code=code,
+            who=data["who"],
+            variety=data["variety"],
+            stock=data["stock"],
+            wanted_count=data["wanted_count"],
+            sureness_fraction=data["sureness_percent"] / 100,
+            priority=int(data["priority"]),
+            due_on=data["due_on"],
+            second_choice=data["second_choice"],
+            spot=data["spot"],
+        )
+
+    def changed(self, promise: Promise, *, happened_on: date) -> PromiseChanged | None:
+        """Return the entry that says what is different now; None if nothing is."""
+        made = self.made(code=promise.code, happened_on=happened_on)
+        names = (
+            *("who", "variety", "stock", "wanted_count", "sureness_fraction"),
+            *("priority", "due_on", "second_choice", "spot"),
+        )
+        other = {
+            name: value
+            for name in names
+            if (value := getattr(made, name)) is not None and value != getattr(promise, name)
+        }
+        return (
+            PromiseChanged(happened_on=happened_on, code=promise.code, **other) if other else None
+        )
+
+
+class WithdrawForm(forms.Form):
+    """Why a promise is given up."""
+
+    reason = forms.CharField(max_length=200, required=False, label="Why it is given up")
+
+
+def as_written(promise: Promise) -> Mapping[str, object]:
+    """Return a promise as the form shows it."""
+    return {
+        "who": promise.who,
+        "wanted_count": promise.wanted_count,
+        "variety": promise.variety,
+        "stock": promise.stock,
+        "due_on": promise.due_on,
+        "sureness_percent": round(promise.sureness_fraction * 100),
+        "priority": str(promise.priority),
+        "second_choice": promise.second_choice,
+        "spot": promise.spot,
+    }
+
+
+def _ask_variety(name: str) -> object:
+    return variety_named(name, catalogue=shipped_catalogue())
+
+
+def _ask_stock(name: str) -> object:
+    return rootstock_named(name, catalogue=shipped_catalogue())
+
+
+def _settled(name: str, ask: Callable[[str], object]) -> str:
+    try:
+        ask(name)
+    except Ambiguous as several:
+        raise forms.ValidationError(str(several)) from several
+    except GraftwrightError:  # a name nobody listed is as good as any: farmhouse trees have them
+        pass
+    return " ".join(name.split())

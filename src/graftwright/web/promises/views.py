@@ -1,0 +1,124 @@
+"""The promises page, and the page of one promise."""
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from graftwright.errors import GraftwrightError, NotebookBusy
+from graftwright.notebook.entries import PromiseWithdrawn
+from graftwright.notebook.standing import Promise
+from graftwright.store.append import write
+from graftwright.store.codes import next_codes
+from graftwright.store.read import read_notebook
+from graftwright.web.promises.forms import PromiseForm, WithdrawForm, as_written
+from graftwright.web.promises.standing import PromiseLine, promise_list
+from graftwright.web.standing_on import today
+from graftwright.web.winter import this_winter
+
+
+@require_safe
+def promises_page(request: HttpRequest) -> HttpResponse:
+    """List the promises, each with its chance, and offer a form for one more."""
+    return _list_page(request, PromiseForm(), status=200)
+
+
+@require_POST
+def make_promise(request: HttpRequest) -> HttpResponse:
+    """Write a promise down; what is wrong is shown beside its field, with nothing lost."""
+    form = PromiseForm(request.POST)
+    if form.is_valid():
+        day = today()
+        try:
+            code = next_codes(1, today=day)[0]
+            promise = form.made(code=code, happened_on=day)
+            write(promise, device="desk")
+        except NotebookBusy:
+            raise
+        except GraftwrightError as refused:
+            form.add_error(None, str(refused))
+        else:
+            messages.success(request, f"The promise to {promise.who} is written down as {code}.")
+            return redirect("promises")
+    return _list_page(request, form, status=422)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def promise_page(request: HttpRequest, code: str) -> HttpResponse:
+    """Show one promise with a form to change it; write down what was changed."""
+    promise = _promise(code)
+    if request.method != "POST":
+        form = PromiseForm(initial=as_written(promise))
+        return _one_page(request, promise, form, status=200)
+    form = PromiseForm(request.POST)
+    if form.is_valid() and _changed(request, promise, form):
+        return redirect("promises")
+    return _one_page(request, promise, form, status=422)
+
+
+@require_POST
+def withdraw_promise(request: HttpRequest, code: str) -> HttpResponse:
+    """Write down that a promise was given up."""
+    promise = _promise(code)
+    form = WithdrawForm(request.POST)
+    if not form.is_valid():
+        shown = PromiseForm(initial=as_written(promise))
+        return _one_page(request, promise, shown, withdraw_form=form, status=422)
+    write(
+        PromiseWithdrawn(
+            happened_on=today(), code=promise.code, reason=form.cleaned_data["reason"]
+        ),
+        device="desk",
+    )
+    messages.success(request, f"The promise to {promise.who} is withdrawn. It stays readable.")
+    return redirect("promises")
+
+
+def _promise(code: str) -> Promise:
+    promise = read_notebook().promises.get(code)
+    if promise is None:
+        raise Http404(f"no promise has the code {code}")
+    return promise
+
+
+def _changed(request: HttpRequest, promise: Promise, form: PromiseForm) -> bool:
+    try:
+        entry = form.changed(promise, happened_on=today())
+        if entry is not None:
+            write(entry, device="desk")
+    except NotebookBusy:
+        raise
+    except GraftwrightError as refused:
+        form.add_error(None, str(refused))
+        return False
+    words = "is changed" if entry else "stays as it was: nothing was different"
+    messages.success(request, f"The promise to {promise.who} {words}.")
+    return True
+
+
+def _list_page(request: HttpRequest, form: PromiseForm, *, status: int) -> HttpResponse:
+    winter = this_winter()
+    context = {"listed": promise_list(winter), "form": form, "why_none": winter.why_none}
+    return render(request, "promises/page.html", context, status=status)
+
+
+def _one_page(
+    request: HttpRequest,
+    promise: Promise,
+    form: PromiseForm,
+    *,
+    status: int,
+    withdraw_form: forms.Form | None = None,
+) -> HttpResponse:
+    winter = this_winter()
+    listed = promise_list(winter)
+    mine = [line for line in listed.open_lines if line.promise.code == promise.code]
+    context = {
+        "promise": promise,
+        "one": mine[0] if mine else PromiseLine(promise=promise, line=None),
+        "listed": listed,
+        "form": form,
+        "withdraw_form": withdraw_form or WithdrawForm(),
+    }
+    return render(request, "promises/one.html", context, status=status)

@@ -1,0 +1,1 @@
+"""From a spreadsheet: a workbook is read, questioned, and entered on the word of the person."""

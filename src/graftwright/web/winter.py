@@ -1,0 +1,78 @@
+"""This winter's plan as the pages need it: read, think, and keep the last thoughts."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+
+from graftwright.errors import NoPlan
+from graftwright.intake.catalogue import shipped_catalogue
+from graftwright.notebook.notebook import Notebook
+from graftwright.season.plan import PlanWishes, plan_winter
+from graftwright.season.planned import Plan
+from graftwright.store.read import read_notebook
+from graftwright.web.standing_on import today
+
+_FIRST_MONTH_OF_WINTER_NORTH = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Winter:
+    """A winter's plan, or in words why there is none yet; `notebook` is what it was made from."""
+
+    notebook: Notebook
+    plan: Plan | None
+    why_none: str = ""
+
+
+def season_of(day: date, latitude_deg: float | None) -> int:
+    """Return the year in which the buds of the winter around this day break.
+
+    North of the equator work from August on is for next year's buds; south of it a calendar year
+    holds the whole winter.
+    """
+    is_south = latitude_deg is not None and latitude_deg < 0
+    if is_south or day.month < _FIRST_MONTH_OF_WINTER_NORTH:
+        return day.year
+    return day.year + 1
+
+
+def this_winter(sureness_fraction: float | None = None) -> Winter:
+    """Return the plan of the winter around today; with None each promise keeps its own sureness."""
+    notebook = read_notebook()
+    return _thought(_Asked(notebook=notebook, day=today(), sureness_fraction=sureness_fraction))
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Asked:
+    """What a plan is made from; two askings are one when notebook, day and sureness are."""
+
+    notebook: Notebook
+    day: date
+    sureness_fraction: float | None
+
+    def _key(self) -> tuple[int, date, float | None]:
+        return id(self.notebook), self.day, self.sureness_fraction
+
+    def __hash__(self) -> int:
+        return hash(self._key())
+
+    def __eq__(self, other: object) -> bool:
+        # The store hands out the same notebook until an entry is added, and the cached asking
+        # keeps it alive, so its identity says whether anything was written since.
+        return isinstance(other, _Asked) and self._key() == other._key()
+
+
+@lru_cache(maxsize=12)
+def _thought(asked: _Asked) -> Winter:
+    notebook = asked.notebook
+    try:
+        plan = plan_winter(
+            notebook,
+            season=season_of(asked.day, notebook.nursery.latitude_deg),
+            today=asked.day,
+            catalogue=shipped_catalogue(),
+            wishes=PlanWishes(sureness_fraction=asked.sureness_fraction),
+        )
+    except NoPlan as why:
+        return Winter(notebook=notebook, plan=None, why_none=str(why))
+    return Winter(notebook=notebook, plan=plan)
