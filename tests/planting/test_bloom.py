@@ -42,9 +42,9 @@ def test_the_same_facts_in_letters_and_in_numbers_give_one_answer(letter: str, n
     ]
     assert found[0] is not None
     assert found[1] is not None
-    assert (found[0].full_from_day, found[0].full_to_day) == (
-        found[1].full_from_day,
-        found[1].full_to_day,
+    assert (found[0].full_from_doy, found[0].full_to_doy) == (
+        found[1].full_from_doy,
+        found[1].full_to_doy,
     )
 
 
@@ -100,8 +100,8 @@ def test_the_groups_fall_on_their_printed_english_dates(
     assert window is not None
     new_year = date(2025, 1, 1)
     printed = [(date(2025, *day) - new_year).days + 1 for day in (first, last)]
-    assert window.full_from_day == pytest.approx(printed[0] - 0.5, abs=0.5)
-    assert window.full_to_day == pytest.approx(printed[1] + 0.5, abs=0.5)
+    assert window.full_from_doy == pytest.approx(printed[0] - 0.5, abs=0.5)
+    assert window.full_to_doy == pytest.approx(printed[1] + 0.5, abs=0.5)
 
 
 def test_recorded_dates_put_james_grieve_where_the_records_do(catalogue: Catalogue) -> None:
@@ -127,7 +127,7 @@ def test_the_order_in_a_collection_is_kept_and_left_wide(catalogue: Catalogue) -
         if v.flowering_orders and not v.flowering_groups and not v.flowering_dates
     ]
     positions = flowering_positions(by_order, catalogue=catalogue)
-    ranked = sorted(by_order, key=lambda v: v.flowering_orders[0].days_from_reference)
+    ranked = sorted(by_order, key=lambda v: v.flowering_orders[0].after_reference_days)
     early, late = positions[ranked[0].key], positions[ranked[-1].key]
     assert early.basis is FloweringBasis.ORDER
     assert early.span.middle_days < late.span.middle_days
@@ -136,12 +136,20 @@ def test_the_order_in_a_collection_is_kept_and_left_wide(catalogue: Catalogue) -
 
 def test_a_later_place_moves_every_window_by_as_much(catalogue: Catalogue) -> None:
     variety = variety_named("Discovery", catalogue=catalogue)
-    upland = FloweringPlace(name="Skelbeck", golden_delicious_day=143.5)
+    upland = FloweringPlace(name="Skelbeck", golden_delicious_doy=143.5)
     low = flowering_window(variety, catalogue=catalogue)
     high = flowering_window(variety, catalogue=catalogue, place=upland)
     assert low is not None
     assert high is not None
-    assert timedelta(days=high.full_from_day - low.full_from_day) == timedelta(days=10)
+    assert timedelta(days=high.full_from_doy - low.full_from_doy) == timedelta(days=10)
+
+
+def test_flowers_are_looked_for_between_two_dates(catalogue: Catalogue) -> None:
+    window = flowering_window(variety_named("Discovery", catalogue=catalogue), catalogue=catalogue)
+    assert window is not None
+    first, last = window.open_dates(2026)
+    assert (first.month, last.month) in {(4, 5), (5, 5)}
+    assert (last - first).days >= 12
 
 
 def test_nothing_known_of_flowering_is_no_window(catalogue: Catalogue) -> None:
@@ -152,4 +160,4 @@ def test_nothing_known_of_flowering_is_no_window(catalogue: Catalogue) -> None:
 
 def test_a_day_outside_the_year_is_refused() -> None:
     with pytest.raises(OutOfRange, match="expected 1 to 366"):
-        FloweringPlace(name="Nowhere", golden_delicious_day=400.0)
+        FloweringPlace(name="Nowhere", golden_delicious_doy=400.0)

@@ -50,3 +50,16 @@ def test_an_unknown_stock_is_said_to_be_unknown(catalogue: Catalogue) -> None:
 def test_for_other_crops_the_sources_limits_are_said(catalogue: Catalogue) -> None:
     advice = union_height_advice("St Julien A", catalogue=catalogue)
     assert any("apple" in sentence for sentence in advice.sentences)
+
+
+@pytest.mark.parametrize(
+    ("stem_mm", "is_soft", "is_noted"),
+    [(60.0, True, True), (60.0, False, False), (250.0, True, False)],
+)
+def test_a_low_worked_tree_for_soft_ground_draws_a_note(
+    stem_mm: float, is_soft: bool, is_noted: bool, catalogue: Catalogue
+) -> None:
+    advice = union_height_advice(
+        "M26", catalogue=catalogue, stem_below_union_mm=stem_mm, is_ground_soft=is_soft
+    )
+    assert any("Low-worked" in sentence for sentence in advice.sentences) == is_noted

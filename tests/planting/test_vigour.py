@@ -1,6 +1,7 @@
 """How big a tree grows: ranges, their sources, and the order of stocks at unseen sites."""
 
 from itertools import pairwise
+from math import sqrt
 
 import pytest
 from scipy.stats import spearmanr
@@ -27,16 +28,12 @@ def fit(catalogue: Catalogue) -> VigourFit:
 
 
 def _middle_m(size: SizeRange) -> float:
-    return (size.height_low_m * size.height_high_m) ** 0.5
+    return sqrt(size.height_low_m * size.height_high_m)
 
 
-def _foretold_rank(catalogue: Catalogue, *, trial: str, site: str, without: str = "") -> float:
+def _foretold_rank(catalogue: Catalogue, *, trial: str, site: str) -> float:
     """Spearman's rank correlation at a site that the fit has not seen."""
-    others = [
-        row
-        for row in catalogue.trials
-        if not (row.trial == trial and row.site == site) and not (without and without in row.trial)
-    ]
+    others = [row for row in catalogue.trials if not (row.trial == trial and row.site == site)]
     seen = [
         row
         for row in catalogue.trials
@@ -46,7 +43,8 @@ def _foretold_rank(catalogue: Catalogue, *, trial: str, site: str, without: str 
     foretold = [
         fitted.of_stock(row.rootstock, rootstocks=catalogue.rootstocks).log_vigour for row in seen
     ]
-    return float(spearmanr(foretold, [row.trunk_section_cm2 for row in seen]).statistic)
+    sections_cm2 = [row.trunk_section_cm2 or 0.0 for row in seen]
+    return float(spearmanr(foretold, sections_cm2).statistic)
 
 
 @pytest.mark.source("Autio2017", "Fuji, table 7, trunk sections by site")

@@ -64,6 +64,7 @@ from graftwright.planting.rootstock import FormSpacing, Rootstock, RootstockRepo
 from graftwright.planting.rows import CatalogueTables, catalogue_from_rows, trial_rows
 from graftwright.planting.site import StockAdvice, suitable_stocks
 from graftwright.planting.spot import Exposure, Ground, Spot, Wetness
+from graftwright.planting.stake import StakeAdvice, stake_advice
 from graftwright.planting.union_height import (
     UnionHeightAdvice,
     UnionHeightRange,
@@ -120,6 +121,7 @@ __all__ = [
     "SourceRange",
     "Span",
     "Spot",
+    "StakeAdvice",
     "StockAdvice",
     "StockVigour",
     "TreeForm",
@@ -148,6 +150,7 @@ __all__ = [
     "rights_verdict",
     "rootstock_named",
     "size_range",
+    "stake_advice",
     "suitable_stocks",
     "trial_rows",
     "union_height_advice",

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date, timedelta
 from enum import StrEnum
+from math import ceil, floor
 from statistics import fmean, stdev
 
 from graftwright.errors import OutOfRange
@@ -50,44 +52,50 @@ class FloweringPlace:
     """A place by the day on which Golden Delicious is in full flower there, counted from 1."""
 
     name: str
-    golden_delicious_day: float
+    golden_delicious_doy: float
 
     def __post_init__(self) -> None:
-        if not 1.0 <= self.golden_delicious_day <= 366.0:
+        if not 1.0 <= self.golden_delicious_doy <= 366.0:
             raise OutOfRange(
-                f"full flower on day {self.golden_delicious_day}; expected 1 to 366; count "
+                f"full flower on day {self.golden_delicious_doy}; expected 1 to 366; count "
                 f"from 1 January"
             )
 
 
 # 12 to 15 May, the fourth of seven groups in an average English spring.
-ENGLAND = FloweringPlace(name="England, average spring", golden_delicious_day=133.5)
+ENGLAND = FloweringPlace(name="England, average spring", golden_delicious_doy=133.5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FloweringWindow:
     """The days of the year between which a variety may be in flower at a place.
 
-    `full_from_day` to `full_to_day` holds its full flower; open flowers are looked for half a
+    `full_from_doy` to `full_to_doy` holds its full flower; open flowers are looked for half a
     flowering earlier and later.
     """
 
     variety_key: str
     place: str
-    full_from_day: float
-    full_to_day: float
+    full_from_doy: float
+    full_to_doy: float
     basis: FloweringBasis
     sources: tuple[str, ...]
 
     @property
-    def open_from_day(self) -> float:
+    def open_from_doy(self) -> float:
         """The earliest day on which flowers may be open."""
-        return self.full_from_day - FLOWERING_DAYS / 2.0
+        return self.full_from_doy - FLOWERING_DAYS / 2.0
 
     @property
-    def open_to_day(self) -> float:
+    def open_to_doy(self) -> float:
         """The latest day on which flowers may be open."""
-        return self.full_to_day + FLOWERING_DAYS / 2.0
+        return self.full_to_doy + FLOWERING_DAYS / 2.0
+
+    def open_dates(self, year: int) -> tuple[date, date]:
+        """Give the first and last date of a year on which flowers may be open."""
+        new_year = date(year, 1, 1)
+        first, last = floor(self.open_from_doy), ceil(self.open_to_doy)
+        return new_year + timedelta(days=first - 1), new_year + timedelta(days=last - 1)
 
 
 def flowering_positions(
@@ -116,12 +124,12 @@ def flowering_window(
     shift_days = crop_shift_days(variety.crop, catalogue=catalogue)
     if position is None or shift_days is None:
         return None
-    start_day = place.golden_delicious_day - GOLDEN_DELICIOUS_DAYS + shift_days
+    start_day = place.golden_delicious_doy - GOLDEN_DELICIOUS_DAYS + shift_days
     return FloweringWindow(
         variety_key=variety.key,
         place=place.name,
-        full_from_day=start_day + position.span.low_days,
-        full_to_day=start_day + position.span.high_days,
+        full_from_doy=start_day + position.span.low_days,
+        full_to_doy=start_day + position.span.high_days,
         basis=position.basis,
         sources=position.sources,
     )
@@ -158,9 +166,9 @@ def _reference_days(catalogue: Catalogue, *, crops: set[Crop]) -> Mapping[_Occas
         is_apple = variety.crop is Crop.APPLE
         if is_apple and variety.key != "apple:golden delicious":
             continue
-        for date in variety.flowering_dates:
-            occasion = (variety.crop, date.place, date.year, date.stage)
-            grown.setdefault(occasion, []).append(float(date.day_of_year))
+        for seen in variety.flowering_dates:
+            occasion = (variety.crop, seen.place, seen.year, seen.stage)
+            grown.setdefault(occasion, []).append(float(seen.day_of_year))
     return {
         occasion: fmean(days)
         for occasion, days in grown.items()
@@ -174,9 +182,9 @@ def _position(variety: Variety, references: Mapping[_Occasion, float]) -> Flower
 
 def _by_dates(variety: Variety, references: Mapping[_Occasion, float]) -> FloweringPosition | None:
     pairs = [
-        (date.place, date.day_of_year - references[occasion])
-        for date in variety.flowering_dates
-        if (occasion := (variety.crop, date.place, date.year, date.stage)) in references
+        (seen.place, seen.day_of_year - references[occasion])
+        for seen in variety.flowering_dates
+        if (occasion := (variety.crop, seen.place, seen.year, seen.stage)) in references
     ]
     if len(pairs) < _FEWEST_YEARS:
         return None
@@ -209,7 +217,7 @@ def _by_groups(variety: Variety) -> FloweringPosition | None:
 def _by_order(variety: Variety) -> FloweringPosition | None:
     if not variety.flowering_orders:
         return None
-    gap = fmean(order.days_from_reference for order in variety.flowering_orders)
+    gap = fmean(order.after_reference_days for order in variety.flowering_orders)
     middle = GOLDEN_DELICIOUS_DAYS + _STRETCH_OF_ORDER * gap
     half = _HALF_WIDTH_OF_ORDER_DAYS
     return FloweringPosition(

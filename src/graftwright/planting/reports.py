@@ -118,11 +118,11 @@ class FloweringDate:
 class FloweringOrder:
     """A place in the order of flowering of one collection in one year (days shrunk to the mean).
 
-    `days_from_reference` is the adjusted figure as published: good for order, not for gaps. [days]
+    `after_reference_days` is the adjusted figure as published: good for order, not for gaps. [days]
     """
 
     place: str
-    days_from_reference: float
+    after_reference_days: float
     source: str
 
 

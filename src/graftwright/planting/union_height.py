@@ -67,12 +67,18 @@ _INTERSTEM = (
 
 
 def union_height_advice(
-    rootstock: str | None, *, catalogue: Catalogue, has_interstem: bool = False
+    rootstock: str | None,
+    *,
+    catalogue: Catalogue,
+    has_interstem: bool = False,
+    stem_below_union_mm: float | None = None,
+    is_ground_soft: bool = False,
 ) -> UnionHeightAdvice:
     """Say how high to keep the union, naming each source with its own range.
 
     An unknown stock is advised as a size-controlling one, since a union too high does no harm
-    and a buried one may.
+    and a buried one may. `stem_below_union_mm` is the bare stem between the top root and the
+    union; on soft ground a short one draws a note, since the tree sinks with the soil.
 
     Source
     ------
@@ -92,9 +98,8 @@ def union_height_advice(
     spoken = tuple(
         f"Union {r.low_mm:.0f} to {r.high_mm:.0f} mm above the soil ({r.source})." for r in ranges
     )
-    return _advice(
-        name, ranges=ranges, sentences=(*spoken, *_reserves(stock), _DO_NOT_BURY, _LOOK_AGAIN)
-    )
+    reserves = (*_reserves(stock), *_low_worked(stem_below_union_mm, is_ground_soft))
+    return _advice(name, ranges=ranges, sentences=(*spoken, *reserves, _DO_NOT_BURY, _LOOK_AGAIN))
 
 
 def has_union_height_evidence(stock: Rootstock) -> bool:
@@ -121,6 +126,15 @@ def _reserves(stock: Rootstock | None) -> tuple[str, ...]:
     if stock.crop is not Crop.APPLE:
         return (f"Both sources speak of apple; for {stock.crop} nothing of the kind was found.",)
     return ()
+
+
+def _low_worked(stem_mm: float | None, is_ground_soft: bool) -> tuple[str, ...]:
+    if stem_mm is None or not is_ground_soft or stem_mm >= _CRASSWELLER.high_mm:
+        return ()
+    return (
+        f"Low-worked: {stem_mm:.0f} mm of stem below the union, and soft ground sinks. Firm the "
+        f"soil first and plant a little proud (common practice, no source).",
+    )
 
 
 def _known(name: str | None, catalogue: Catalogue) -> Rootstock | None:

@@ -166,7 +166,7 @@ def _read_apple_cultivar(drafts: _Drafts, row: Mapping[str, str]) -> None:
     if row["flowering_days_from_golden_delicious"]:
         order = FloweringOrder(
             place=KENTVILLE,
-            days_from_reference=float(row["flowering_days_from_golden_delicious"]),
+            after_reference_days=float(row["flowering_days_from_golden_delicious"]),
             source=_KENTVILLE_SOURCE,
         )
         draft.orders.append(order)
