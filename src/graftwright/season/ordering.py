@@ -1,6 +1,6 @@
 """Which stocks to order: how many of each kind and grade, in whole bundles, at least cost."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -26,6 +26,7 @@ class Ordering:
 def order_stocks(
     lines: Sequence[LinePlan],
     *,
+    wanted: Mapping[str, int],
     notebook: Notebook,
     names: Names,
     sticks: Sequence[StickInStore],
@@ -33,15 +34,16 @@ def order_stocks(
 ) -> Ordering:
     """Return what to order so that every line gets its stocks, spare included.
 
-    Stocks in hand (carried over or arrived) and those coming are used first. Only lines in `lines`
-    count; leave out those that cannot be grafted.
+    `wanted` holds the grafts to make for each promise. Stocks in hand (carried over or arrived)
+    and those coming are used first. Lines that cannot be grafted must be left out of `lines`.
     """
     needs: list[StockNeed] = []
     orders: list[StockOrder] = []
     uncovered: list[tuple[str, int]] = []
     for stock in dict.fromkeys(line.stock for line in lines):
         mine = [line for line in lines if line.stock == stock]
-        need = _need(stock, mine, notebook, names, spare_fraction)
+        grafts = sum(wanted[line.promise_code] for line in mine)
+        need = _need(stock, grafts, notebook, names, spare_fraction)
         needs.append(need)
         bought, missing = _buy(need, mine, notebook, names, sticks)
         orders += bought
@@ -51,10 +53,9 @@ def order_stocks(
 
 
 def _need(
-    stock: str, lines: list[LinePlan], notebook: Notebook, names: Names, spare_fraction: float
+    stock: str, needed: int, notebook: Notebook, names: Names, spare_fraction: float
 ) -> StockNeed:
     lots = [lot for lot in notebook.lots.values() if names.stock(lot.stock) == stock]
-    needed = sum(line.graft_count - line.made_count for line in lines)
     spare = ceil(needed * spare_fraction) if needed else 0
     in_hand = sum(lot.in_hand_count for lot in lots)
     carried = sum(lot.in_hand_count for lot in lots if lot.carried_over)

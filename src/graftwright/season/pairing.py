@@ -1,12 +1,21 @@
 """Sticks divided and pieces paired with stocks, then put in working order as joins and runs."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.material import StickInStore, StockOnBench
 from graftwright.season.planned import Join, LinePlan, PieceCut, Run, StickCut
 from graftwright.wood import CutPlan, CuttingRules, Order, PlannedJoin, bud_positions_mm, plan_cuts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """How the work is done: the rules of cutting, the pace, where the grafts go afterwards."""
+
+    rules: CuttingRules
+    minutes_per_graft: float
+    place_code: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,31 +31,33 @@ class Paired:
 def pair(
     lines: Sequence[LinePlan],
     *,
+    wanted: Mapping[str, int],
     sticks: Sequence[StickInStore],
     stocks: Sequence[StockOnBench],
     notebook: Notebook,
-    rules: CuttingRules,
-    minutes_per_graft: float,
-    place_code: str,
+    bench: Bench,
 ) -> Paired:
-    """Divide the sticks, pair the pieces, and order the work: one bundle open at a time."""
+    """Divide the sticks, pair the pieces, and order the work: one bundle open at a time.
+
+    `wanted` holds the grafts to make for each promise.
+    """
     orders = [
         Order(
             name=line.promise_code,
             variety=line.variety,
             stock_kind=line.stock,
-            wanted_count=line.graft_count - line.made_count,
+            wanted_count=wanted[line.promise_code],
             priority=line.priority,
         )
         for line in lines
-        if line.graft_count > line.made_count
+        if wanted[line.promise_code] > 0
     ]
-    cut_plan = plan_cuts([s.stick for s in sticks], [s.stock for s in stocks], orders, rules)
+    cut_plan = plan_cuts([s.stick for s in sticks], [s.stock for s in stocks], orders, bench.rules)
     joins = _joins(cut_plan, lines, sticks, stocks, notebook)
     return Paired(
         cut_plan=cut_plan,
         joins=joins,
-        runs=_runs(joins, minutes_per_graft=minutes_per_graft, place_code=place_code),
+        runs=_runs(joins, bench),
         sticks=_stick_cuts(joins, cut_plan, sticks),
     )
 
@@ -123,18 +134,14 @@ def _join(
     )
 
 
-def _runs(joins: Sequence[Join], *, minutes_per_graft: float, place_code: str) -> tuple[Run, ...]:
+def _runs(joins: Sequence[Join], bench: Bench) -> tuple[Run, ...]:
     by_run: dict[int, list[Join]] = {}
     for join in joins:
         by_run.setdefault(join.run_number, []).append(join)
-    return tuple(
-        run_of(mine, number=number, minutes_per_graft=minutes_per_graft, place_code=place_code)
-        for number, mine in by_run.items()
-    )
+    return tuple(_run_of(mine, number, bench) for number, mine in by_run.items())
 
 
-def run_of(joins: Sequence[Join], *, number: int, minutes_per_graft: float, place_code: str) -> Run:
-    """Return the run that these joins of one bundle, lot and promise make."""
+def _run_of(joins: Sequence[Join], number: int, bench: Bench) -> Run:
     first = joins[0]
     methods = dict.fromkeys(join.method for join in joins)
     return Run(
@@ -148,8 +155,8 @@ def run_of(joins: Sequence[Join], *, number: int, minutes_per_graft: float, plac
         lot_code=first.lot_code,
         join_numbers=tuple(join.number for join in joins),
         method=", ".join(methods),
-        minutes=minutes_per_graft * len(joins),
-        place_code=place_code,
+        minutes=bench.minutes_per_graft * len(joins),
+        place_code=bench.place_code,
     )
 
 

@@ -9,16 +9,17 @@ from graftwright.errors import NoPlan, OutOfRange
 from graftwright.notebook.entries import PlaceKind
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import DailyTemperatures, StockLot
-from graftwright.planting import Catalogue, Compatibility, verdict
+from graftwright.planting import Catalogue, Compatibility
 from graftwright.season.belief import Beliefs, tallies
 from graftwright.season.bench_days import Timetable, timetable
 from graftwright.season.closing import cutting_close
 from graftwright.season.dating import batch_dates, batches_of
+from graftwright.season.dividing import Divided, divide
 from graftwright.season.lines import in_order, line_plan, serve, with_planned
-from graftwright.season.material import StickInStore, StockOnBench, sticks_in_store, stocks_of_lot
+from graftwright.season.material import StickInStore, sticks_in_store
 from graftwright.season.naming import Names
-from graftwright.season.ordering import Ordering, as_ordered, order_stocks
-from graftwright.season.pairing import Paired, pair
+from graftwright.season.ordering import Ordering
+from graftwright.season.pairing import Bench, Paired
 from graftwright.season.planned import Join, LinePlan, Plan, Run, Shortage, ShortOf
 from graftwright.season.reckoning import (
     costs,
@@ -26,7 +27,7 @@ from graftwright.season.reckoning import (
     graft_cost,
     material_needs,
 )
-from graftwright.season.shortages import from_pairing, unfit, without_wood
+from graftwright.season.shortages import from_division, known_verdict, unfit, without_wood
 from graftwright.season.weather import Weather, weather_of
 from graftwright.wood import CuttingRules
 
@@ -91,40 +92,35 @@ def plan_winter(
     sticks = sticks_in_store(notebook, names=names)
     refused = [short for line in lines if (short := unfit(line, catalogue=catalogue))]
     fit = [line for line in lines if line.promise_code not in {s.promise_code for s in refused}]
-    ordering = order_stocks(
+    divided = divide(
         fit,
+        sticks=sticks,
         notebook=notebook,
         names=names,
-        sticks=sticks,
+        bench=Bench(
+            rules=wishes.rules,
+            minutes_per_graft=60.0 / _pace(notebook),
+            place_code=_place_after_grafting(notebook),
+        ),
         spare_fraction=wishes.spare_stocks_fraction,
     )
-    paired = pair(
-        fit,
-        sticks=sticks,
-        stocks=_stocks(notebook, ordering, names),
-        notebook=notebook,
-        rules=wishes.rules,
-        minutes_per_graft=60.0 / _pace(notebook),
-        place_code=_place_after_grafting(notebook),
-    )
     days = timetable(
-        paired.runs,
+        divided.paired.runs,
         free=notebook.bench_days.planned,
         closed_on=notebook.bench_days.closed_on,
         today=today,
     )
-    shortages = _shortages(fit, refused, sticks, paired, days, notebook, names)
+    shortages = _shortages(fit, refused, sticks, divided, days, notebook, names)
     return _whole(
         notebook,
         season=season,
         today=today,
-        lines=_with_outcome(lines, days, paired.joins, shortages),
-        ordering=ordering,
-        paired=paired,
+        lines=_with_outcome(lines, days, divided.paired.joins, shortages),
+        divided=divided,
         days=days,
         shortages=shortages,
         weather=weather,
-        remarks=_remarks(lines, paired, weather, days, catalogue, ordering),
+        remarks=_remarks(lines, divided, weather, days, catalogue),
     )
 
 
@@ -176,21 +172,11 @@ def _place_after_grafting(notebook: Notebook) -> str:
     return ""
 
 
-def _stocks(notebook: Notebook, ordering: Ordering, names: Names) -> list[StockOnBench]:
-    ordered = {order.offer_code: order for order in ordering.orders}
-    found: list[StockOnBench] = []
-    for lot in sorted(notebook.lots.values(), key=lambda lot: lot.code):
-        if lot.code in ordered:
-            lot = as_ordered(lot, ordered[lot.code])
-        found += stocks_of_lot(lot, lot.in_hand_count + lot.coming_count, names=names)
-    return found
-
-
 def _shortages(
     fit: Sequence[LinePlan],
     refused: Sequence[Shortage],
     sticks: Sequence[StickInStore],
-    paired: Paired,
+    divided: Divided,
     days: Timetable,
     notebook: Notebook,
     names: Names,
@@ -203,7 +189,7 @@ def _shortages(
     }
     from_pairs = [
         short
-        for short in from_pairing(paired.cut_plan, lines=fit, notebook=notebook, names=names)
+        for short in from_division(divided, lines=fit, notebook=notebook, names=names)
         if short.promise_code not in woodless
     ]
     return (*refused, *woodless.values(), *from_pairs, *_out_of_hours(days))
@@ -252,14 +238,13 @@ def _with_outcome(
 
 def _remarks(
     lines: Sequence[LinePlan],
-    paired: Paired,
+    divided: Divided,
     weather: Weather,
     days: Timetable,
     catalogue: Catalogue,
-    ordering: Ordering,
 ) -> tuple[str, ...]:
     found = [weather.words]
-    assumed = sum(stick.buds_assumed for stick in paired.sticks)
+    assumed = sum(stick.buds_assumed for stick in divided.paired.sticks)
     if assumed:
         found.append(
             f"{assumed} sticks have their buds counted, not placed: they are taken as evenly spread"
@@ -268,16 +253,15 @@ def _remarks(
         found.append("no day is kept for the bench yet, so the runs have no dates")
     found += [
         f"{count} stocks of {stock} are covered by no offer written down"
-        for stock, count in ordering.uncovered
+        for stock, count in divided.ordering.uncovered
     ]
     pairs = {(line.variety, line.stock) for line in lines}
     for variety, stock in sorted(pairs):
-        found_verdict = verdict(variety, stock, catalogue)
-        if found_verdict.compatibility in (
-            Compatibility.SOURCES_DISAGREE,
-            Compatibility.VARIABLE,
-        ):
-            found.append(found_verdict.sentence)
+        recorded = known_verdict(variety, stock, catalogue=catalogue)
+        if recorded is None:
+            found.append(f"{variety} on {stock}: not in the catalogue, so nothing is known of it")
+        elif recorded.compatibility in (Compatibility.SOURCES_DISAGREE, Compatibility.VARIABLE):
+            found.append(recorded.sentence)
     return tuple(found)
 
 
@@ -287,13 +271,13 @@ def _whole(
     season: int,
     today: date,
     lines: tuple[LinePlan, ...],
-    ordering: Ordering,
-    paired: Paired,
+    divided: Divided,
     days: Timetable,
     shortages: tuple[Shortage, ...],
     weather: Weather,
     remarks: tuple[str, ...],
 ) -> Plan:
+    paired, ordering = divided.paired, divided.ordering
     materials = material_needs(
         notebook.nursery,
         graft_count=sum(line.planned_count - line.made_count for line in lines),

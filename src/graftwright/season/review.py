@@ -126,7 +126,8 @@ def _fates(
     for tree in trees:
         outcome = dict(stages_of(tree, today=today))
         if stage in outcome:
-            place = notebook.places.get(tree.place_code)
+            # where it stood first: the living move on, so where it stands now is an outcome
+            place = notebook.places.get(tree.first_place_code)
             levels = (
                 ("bundle", tree.bundle_code),
                 ("stock lot", tree.lot_code),

@@ -1,22 +1,34 @@
 """Every shortage explained: what is missing, why, and what would mend it."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from graftwright.errors import Ambiguous, NotUnderstood
 from graftwright.notebook.entries import Health
 from graftwright.notebook.notebook import Notebook
-from graftwright.planting import Catalogue, Compatibility, verdict
+from graftwright.planting import Catalogue, Compatibility, CompatibilityVerdict, verdict
+from graftwright.season.dividing import Divided
 from graftwright.season.material import StickInStore
 from graftwright.season.naming import Names
 from graftwright.season.planned import LinePlan, Shortage, ShortOf
-from graftwright.wood import CutPlan, OrderShort, ShortReason
+from graftwright.season.sharing import asked_count
+from graftwright.wood import ShortReason
 
 _CANNOT = (Compatibility.NEEDS_INTERSTEM, Compatibility.INCOMPATIBLE)
 
 
+def known_verdict(variety: str, stock: str, *, catalogue: Catalogue) -> CompatibilityVerdict | None:
+    """Return what is recorded of a variety on a stock; None if either is not in the catalogue."""
+    try:
+        return verdict(variety, stock, catalogue)
+    except (NotUnderstood, Ambiguous):
+        return None
+
+
 def unfit(line: LinePlan, *, catalogue: Catalogue) -> Shortage | None:
     """Return why this variety should not stand directly on this stock, or None."""
-    found = verdict(line.variety, line.stock, catalogue)
-    if found.compatibility not in _CANNOT:
+    found = known_verdict(line.variety, line.stock, catalogue=catalogue)
+    if found is None or found.compatibility not in _CANNOT:
         return None
     between = ", ".join(one.variety for one in found.interstems[:3])
     way_out = (
@@ -78,44 +90,57 @@ def _held_back(variety: str, notebook: Notebook, names: Names) -> str:
     return ""
 
 
-def from_pairing(
-    cut_plan: CutPlan, *, lines: Sequence[LinePlan], notebook: Notebook, names: Names
+def from_division(
+    divided: Divided, *, lines: Sequence[LinePlan], notebook: Notebook, names: Names
 ) -> Iterable[Shortage]:
     """Yield what the division of the sticks and the pairing left unserved."""
-    by_code = {line.promise_code: line for line in lines}
-    for short in cut_plan.orders_short:
-        yield _from_order(short, by_code[short.order_name], notebook, names)
+    short_by_code = {short.order_name: short for short in divided.first_short}
+    short_by_code |= {short.order_name: short for short in divided.paired.cut_plan.orders_short}
+    planned = Counter(join.promise_code for join in divided.paired.joins)
+    for line in lines:
+        missing = asked_count(line) - planned[line.promise_code]
+        if missing > 0:
+            short = short_by_code.get(line.promise_code)
+            reason = short.reason if short else ShortReason.NO_WOOD
+            short_of, words, way_out = _reason(reason, line, planned[line.promise_code])
+            yield Shortage(
+                short_of=short_of,
+                promise_code=line.promise_code,
+                missing_count=missing,
+                words=words,
+                way_out=_way_out(short_of, way_out, line, divided, notebook, names),
+            )
 
 
-def _from_order(short: OrderShort, line: LinePlan, notebook: Notebook, names: Names) -> Shortage:
-    missing = short.wanted_count - short.planned_count
-    short_of, words, way_out = _reason(short, line)
+def _way_out(
+    short_of: ShortOf,
+    usual: str,
+    line: LinePlan,
+    divided: Divided,
+    notebook: Notebook,
+    names: Names,
+) -> str:
+    more = divided.stocks_if_wood.get(line.stock, 0)
     if short_of is ShortOf.STOCKS and not _is_offered(line.stock, notebook, names):
-        way_out = (
-            f"no supplier's offer of {line.stock} is written down: ask one, or change the stock"
-        )
-    return Shortage(
-        short_of=short_of,
-        promise_code=line.promise_code,
-        missing_count=missing,
-        words=words,
-        way_out=way_out,
-    )
+        return f"no offer of {line.stock} is written down: ask a supplier, or choose another stock"
+    if short_of is ShortOf.WOOD and more:
+        return f"{usual}; with the wood, order {more} more {line.stock}"
+    return usual
 
 
 def _is_offered(stock: str, notebook: Notebook, names: Names) -> bool:
     return any(lot.is_offer and names.stock(lot.stock) == stock for lot in notebook.lots.values())
 
 
-def _reason(short: OrderShort, line: LinePlan) -> tuple[ShortOf, str, str]:
-    served = f"{short.planned_count} of {short.wanted_count} grafts"
-    if short.reason in (ShortReason.NO_WOOD, ShortReason.HELD_IN_RESERVE):
+def _reason(reason: ShortReason, line: LinePlan, got: int) -> tuple[ShortOf, str, str]:
+    served = f"{got} of {asked_count(line)} grafts"
+    if reason in (ShortReason.NO_WOOD, ShortReason.HELD_IN_RESERVE):
         return (
             ShortOf.WOOD,
             f"the sticks of {line.variety} in store give {served}",
             "cut more wood, allow two-bud pieces, or bud the rest in summer",
         )
-    if short.reason is ShortReason.NO_STOCK:
+    if reason is ShortReason.NO_STOCK:
         return (
             ShortOf.STOCKS,
             f"stocks of {line.stock} suffice for {served}",

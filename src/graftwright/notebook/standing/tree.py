@@ -56,6 +56,7 @@ class Tree:
     binding: Binding = Binding.STRETCH_FILM
     binding_on: bool = True
     binding_loosened: bool = False
+    first_place_code: str = ""
     place_code: str = ""
     position: str = ""
     seen_on: date | None = None
@@ -155,6 +156,7 @@ def _grafted(code: str, one: Written) -> Tree:
         grafter=run.grafter,
         method=run.method,
         binding=run.binding,
+        first_place_code=run.place_code,
         place_code=run.place_code,
     )
 
