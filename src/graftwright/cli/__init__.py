@@ -1,1 +1,1 @@
-
+"""The program from a terminal."""

@@ -75,7 +75,11 @@ class Notebook:
 
     def certainty_of(self, tree: Tree) -> Certainty:
         """Return how sure the variety's name is."""
-        bundle = self.bundles.get(tree.bundle_code)
+        return self.certainty_of_bundle(tree.bundle_code)
+
+    def certainty_of_bundle(self, code: str) -> Certainty:
+        """Return how sure the name of a bundle's variety is, from its mother tree."""
+        bundle = self.bundles.get(code)
         mother = self.mother_trees.get(bundle.mother_tree_code) if bundle else None
         return mother.certainty if mother else Certainty.UNKNOWN
 

@@ -1,0 +1,190 @@
+"""One command, its parts in the trade's own words; each is loaded only when it is asked for."""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from datetime import date
+from importlib import import_module
+from importlib.metadata import version
+from pathlib import Path
+from typing import cast
+
+from graftwright.errors import GraftwrightError
+
+Command = Callable[[argparse.Namespace], int]
+DEMO_DAY = date(2009, 2, 17)  # in the middle of the invented nursery's second winter
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; return 0 when it did what was asked."""
+    asked = _parser().parse_args(arguments)
+    _set_up(asked)
+    module, name = asked.runs.split(":")
+    try:
+        if asked.needs_notebook:
+            import_module("graftwright.cli.folder").open_notebook()
+        run = cast("Command", getattr(import_module(module), name))
+        return run(asked)
+    except GraftwrightError as refused:
+        print(f"graftwright: {refused}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        return 1
+
+
+def _set_up(asked: argparse.Namespace) -> None:
+    """Pass folder and day on to the settings; the demo has its own of both."""
+    if asked.is_demo:
+        asked.day = asked.day or DEMO_DAY
+        asked.notebook = asked.notebook or Path("demo-notebook") / asked.day.isoformat()
+    if asked.notebook:
+        os.environ["GRAFTWRIGHT_NOTEBOOK"] = str(Path(asked.notebook).expanduser().resolve())
+    if asked.day:
+        os.environ["GRAFTWRIGHT_DAY"] = asked.day.isoformat()
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as wrong:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is no day; write it year first, such as 2009-02-17"
+        ) from wrong
+
+
+def _sureness(text: str) -> float:
+    try:
+        value = float(text.replace(",", ".").rstrip("%"))
+    except ValueError as wrong:
+        raise argparse.ArgumentTypeError(f"{text!r} is no sureness; write 0.9 or 90%") from wrong
+    value = value / 100 if value > 1 else value
+    if not 0 < value < 1:
+        raise argparse.ArgumentTypeError(f"sureness {text}; it lies between 0 and 1, such as 0.9")
+    return value
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="graftwright",
+        description="The notebook and the arithmetic of a fruit-tree grafter's year.",
+    )
+    parser.add_argument("--version", action="version", version=version("graftwright"))
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument(
+        "--notebook",
+        metavar="FOLDER",
+        help="where the notebook is kept (else ~/graftwright-notebook)",
+    )
+    common.add_argument("--day", type=_day, metavar="YYYY-MM-DD", help="the day to stand on")
+    parts = parser.add_subparsers(title="what it can do", metavar="COMMAND", required=True)
+    for add in (_spreadsheet_parts, _winter_parts, _keeping_parts, _page_parts):
+        add(parts, common)
+    return parser
+
+
+def _part(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]",
+    common: argparse.ArgumentParser,
+    name: str,
+    runs: str,
+    words: str,
+) -> argparse.ArgumentParser:
+    part = parts.add_parser(name, help=words, description=words, parents=[common])
+    part.set_defaults(runs=f"graftwright.cli.{runs}", needs_notebook=True, is_demo=False)
+    return part
+
+
+def _spreadsheet_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    template = _part(
+        parts, common, "template", "empty_workbook:template", "Write an empty workbook."
+    )
+    template.set_defaults(needs_notebook=False)
+    template.add_argument("file", type=Path, help="where to write it, such as winter.xlsx")
+    read = _part(
+        parts,
+        common,
+        "read",
+        "spreadsheet:read",
+        "Read a workbook or a folder of CSV, list every bad row, keep the good ones aside.",
+    )
+    read.add_argument("file", type=Path, help="an XLSX file, a folder of CSV files, or one CSV")
+    read.add_argument(
+        "--temperatures", type=Path, metavar="CSV", help="daily or hourly temperatures beside it"
+    )
+    read.add_argument("--place", default="", help="the place the temperatures belong to")
+    read.add_argument(
+        "--answer",
+        action="append",
+        default=[],
+        metavar="QUESTION=CHOICE",
+        help="answer a question that an earlier reading asked",
+    )
+    enter = _part(parts, common, "enter", "spreadsheet:enter", "Enter the rows kept aside.")
+    enter.add_argument("--by", default="", metavar="INITIALS", help="who enters them")
+
+
+def _winter_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    plan = _part(parts, common, "plan", "winter:plan", "Plan the winter and print it as tables.")
+    papers = _part(
+        parts,
+        common,
+        "papers",
+        "winter:papers",
+        "Write cut sheet, run sheets, labels, calendar and order list into a folder.",
+    )
+    papers.add_argument("folder", type=Path, help="the folder to write into")
+    for part in (plan, papers):
+        part.add_argument("--season", type=int, help="the year in which the buds break")
+        part.add_argument("--sureness", type=_sureness, help="one sureness for all, such as 0.9")
+    _part(parts, common, "today", "winter:today_jobs", "Print the day's jobs in walking order.")
+    _part(parts, common, "lessons", "winter:lessons", "Print what the counts so far teach.")
+
+
+def _keeping_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    _part(
+        parts, common, "check", "keeping:check", "Check that what stands follows from the record."
+    )
+    _part(
+        parts,
+        common,
+        "replay",
+        "keeping:replay",
+        "Make everything that stands anew from the record.",
+    )
+    out = _part(
+        parts, common, "copy-out", "keeping:copy_out", "Write the whole notebook to one file."
+    )
+    out.add_argument("file", type=Path)
+    bring = _part(
+        parts, common, "bring-in", "keeping:bring_in", "Join another copy's file to this one."
+    )
+    bring.add_argument("file", type=Path)
+
+
+def _page_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    serve = _part(parts, common, "serve", "pages:serve", "Serve the pages on this machine.")
+    demo = _part(
+        parts,
+        common,
+        "demo",
+        "showing:demo",
+        "Enter the invented nursery, plan its winter, write the papers, serve the pages.",
+    )
+    demo.add_argument("--papers", type=Path, default=Path("demo-papers"), help="folder for papers")
+    demo.set_defaults(is_demo=True)
+    demo.add_argument("--no-serve", action="store_true", help="stop before serving the pages")
+    for part in (serve, demo):
+        part.add_argument("--port", type=int, default=8017, help="port on this machine (8017)")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,105 @@
+"""Commands that read a workbook in: first aside, then, on the person's word, into the notebook."""
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+
+from graftwright.cli.folder import today
+from graftwright.errors import NotUnderstood
+from graftwright.intake.entering import codes_needed
+from graftwright.intake.entering import enter as entered
+from graftwright.intake.reading import Answers, Reading, RowProblem
+from graftwright.intake.temperatures import read_temperatures
+from graftwright.intake.workbook import read_workbook
+from graftwright.notebook.written import from_plain, plain
+from graftwright.store import waiting
+from graftwright.store.append import write_many
+from graftwright.store.codes import next_codes
+from graftwright.store.read import all_written, read_notebook
+
+
+def read(asked: argparse.Namespace) -> int:
+    """Read a workbook, list every bad row and every question, keep the good rows aside."""
+    answers = _answers(asked.answer)
+    readings = [read_workbook(_there(asked.file), name=asked.file.name, answers=answers)]
+    if asked.temperatures:
+        readings.append(
+            read_temperatures(
+                _there(asked.temperatures),
+                name=asked.temperatures.name,
+                place=asked.place,
+                answers=answers,
+            )
+        )
+    for reading in readings:
+        report(reading)
+        waiting.keep(reading.name, plain(reading))
+    print("Nothing is entered yet. Mend the rows above and read again, or say: graftwright enter")
+    return 1 if any(reading.problems or reading.questions for reading in readings) else 0
+
+
+def enter(asked: argparse.Namespace) -> int:
+    """Enter the rows kept aside, all of a workbook or none."""
+    kept = waiting.kept()
+    if not kept:
+        print("No workbook is kept aside. Say: graftwright read FILE")
+        return 1
+    for reading_id, name, _ in reversed(kept):
+        reading = from_plain(Reading, waiting.look_at(reading_id))
+        count = enter_reading(reading, by=asked.by)
+        waiting.drop(reading_id)
+        print(f"{name}: {count} entries written.")
+    return 0
+
+
+def enter_reading(reading: Reading, *, by: str = "") -> int:
+    """Write a reading's good rows into the notebook; return how many entries that made."""
+    notebook, day = read_notebook(), today()
+    already = [one.entry for one in all_written()]
+    needed = codes_needed(reading, notebook, today=day, already=already)
+    codes = next_codes(needed, today=day) if needed else ()
+    done = entered(reading, notebook, iter(codes), today=day, already=already)
+    _list_problems(done.problems)
+    for known in done.recognised:
+        print(f"  {known.sheet} row {known.row_number}: {known.words}")
+    return len(write_many(done.entries, written_by=by))
+
+
+def report(reading: Reading) -> None:
+    """Print what was read, what was wrong, and what is asked."""
+    print(f"{reading.name}:")
+    for count in reading.counts:
+        print(f"  {count.sheet}: {count.good_count} of {count.row_count} rows good")
+    for remark in reading.remarks:
+        print(f"  {remark.sheet} row {remark.row_number}: {remark.words}")
+    for unknown in reading.unknown:
+        print(f"  {unknown.words}")
+    _list_problems(reading.problems)
+    for question in reading.questions:
+        print(f"  QUESTION {question.question_id}: {question.words}")
+        for choice in question.choices:
+            print(f"    --answer '{question.question_id}={choice}'")
+
+
+def _list_problems(problems: Sequence[RowProblem]) -> None:
+    for problem in problems:
+        where = f"{problem.sheet} row {problem.row_number}, {problem.column or 'whole row'}"
+        print(f"  {where}: found {problem.found}; expected {problem.expected}; {problem.way_out}")
+
+
+def _answers(given: Sequence[str]) -> Answers:
+    answers = Answers()
+    for text in given:
+        question_id, separator, choice = text.partition("=")
+        if not separator:
+            raise NotUnderstood(
+                f"{text!r} is no answer; write QUESTION=CHOICE as the reading lists it"
+            )
+        answers = answers.also(question_id.strip(), choice.strip())
+    return answers
+
+
+def _there(path: Path) -> Path:
+    if not path.exists():
+        raise NotUnderstood(f"there is no {path}; check the name and the folder")
+    return path

@@ -1,0 +1,83 @@
+"""Commands about the winter: its plan, its papers, the day's jobs, the lessons."""
+
+import argparse
+from pathlib import Path
+
+from graftwright.cli.folder import today
+from graftwright.cli.words import jobs_text, lessons_text
+from graftwright.intake.catalogue import shipped_catalogue
+from graftwright.intake.normals import shipped_normals
+from graftwright.notebook.notebook import Notebook
+from graftwright.paper import labels_of, plan_text
+from graftwright.paper import papers as all_papers
+from graftwright.season.due import jobs_due
+from graftwright.season.plan import PlanWishes, plan_winter
+from graftwright.season.planned import Plan
+from graftwright.season.review import lessons as what_it_teaches
+from graftwright.season.seasons import season_of
+from graftwright.store.codes import label_codes
+from graftwright.store.read import read_notebook
+
+
+def plan(asked: argparse.Namespace) -> int:
+    """Print the winter's plan."""
+    print(plan_text(_plan(read_notebook(), asked)))
+    return 0
+
+
+def papers(asked: argparse.Namespace) -> int:
+    """Write the winter's papers into a folder."""
+    notebook = read_notebook()
+    for path in write_papers(_plan(notebook, asked), notebook, asked.folder):
+        print(path)
+    return 0
+
+
+def write_papers(made: Plan, notebook: Notebook, folder: Path) -> list[Path]:
+    """Write every paper of a plan; codes for its labels are handed out and kept."""
+    folder.mkdir(parents=True, exist_ok=True)
+    codes = label_codes(made.season, len(made.joins), today=today()) if made.joins else ()
+    labels = labels_of(made, codes=codes, certainty_of=lambda code: certainty_words(notebook, code))
+    paths = []
+    for paper in all_papers(made, labels):
+        path = folder / paper.file_name
+        path.write_bytes(paper.content)
+        paths.append(path)
+    return paths
+
+
+def certainty_words(notebook: Notebook, bundle_code: str) -> str:
+    """Return how sure the name of a bundle's variety is, in words."""
+    return str(notebook.certainty_of_bundle(bundle_code))
+
+
+def today_jobs(_asked: argparse.Namespace) -> int:
+    """Print the day's jobs in walking order."""
+    jobs = jobs_due(read_notebook(), today=today(), normals=shipped_normals())
+    print(jobs_text(jobs, today=today()))
+    return 0
+
+
+def lessons(_asked: argparse.Namespace) -> int:
+    """Print what the counts so far teach."""
+    print(
+        lessons_text(what_it_teaches(read_notebook(), today=today(), catalogue=shipped_catalogue()))
+    )
+    return 0
+
+
+def _plan(notebook: Notebook, asked: argparse.Namespace) -> Plan:
+    season = asked.season or season_of(today(), latitude_deg=notebook.nursery.latitude_deg)
+    return make_plan(notebook, season=season, sureness_fraction=asked.sureness)
+
+
+def make_plan(notebook: Notebook, *, season: int, sureness_fraction: float | None = None) -> Plan:
+    """Return the plan for a season as the terminal and the papers show it."""
+    return plan_winter(
+        notebook,
+        season=season,
+        today=today(),
+        catalogue=shipped_catalogue(),
+        wishes=PlanWishes(sureness_fraction=sureness_fraction),
+        normals=shipped_normals(),
+    )
