@@ -32,7 +32,7 @@ from graftwright.notebook.entries import (
 
 TO_POT_LITRES = 4.0
 ON_POT_LITRES = {"M27": 7.5, "M9": 7.5, "Quince C": 7.5}
-"""Pots from June (facts AC-012); vigorous stocks go into the larger one."""
+"""Pots from June, about 2 gallons for dwarf stocks and 3 for others (a grower's practice)."""
 STRONG_POT_LITRES = 11.0
 _TUNNEL_STOCKS = ("M25", "St Julien A", "Quince C")
 _WALK_DAYS = (1, 5)
@@ -54,7 +54,7 @@ class Summer:
 
     @property
     def to_two_on(self) -> date:
-        """Shoots thinned to two (facts AC-003: end of May)."""
+        """Shoots thinned to two, usually at the end of May (a growers' society's handout)."""
         return self._from(5, 24)
 
     @property

@@ -25,9 +25,9 @@ from graftwright.notebook.entries import (
     TreeMoved,
 )
 
-# Least heights from union to terminal bud for a maiden: facts RS-001 (0.80 m on M9), RS-003 and
-# RS-004 (0.80 m for pear and plum), RS-002 (1.00 m for apple on other stocks). M27: the growers'
-# own rule (common practice, no source).
+# Least heights of a maiden, union to terminal bud: 0.80 m for apple on M9 and for pear and plum,
+# 1.00 m for apple on other stocks (French order of 5 July 1954, annex on maidens; whether it is
+# still in force was not checked). M27: the growers' own rule (common practice, no source).
 _LEAST_M = {"M27": 0.5, "M9": 0.8}
 _LEAST_PEAR_PLUM_M, _LEAST_APPLE_M = 0.8, 1.0
 _HEIGHT_STEP_M = 0.05

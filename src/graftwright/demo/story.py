@@ -136,7 +136,8 @@ def _lived(book: CodeBook, temperatures: RecordedTemperatures) -> Iterator[Entry
         yield from mother_entries(line, book=book)
     yield from _winter_lines(SCRIPT_2008, book=book)
     planned_on = date(2008, 2, 2)
-    yield from (material_counted(line, on=planned_on) for line in MATERIALS)
+    for material in MATERIALS:
+        yield material_counted(replace(material, in_hand=3.0 * material.in_hand), on=planned_on)
     yield from (_bench_day(line, on=planned_on) for line in SCRIPT_2008.bench)
     yield from _season(SCRIPT_2008, book=book, temperatures=temperatures)
     yield from _weather(book, temperatures, after=FIRST_DAY, until=DEFAULT_DAY)

@@ -218,8 +218,8 @@ def _lot(key: str, stock: str, grade: tuple[float, float], supplier: str, **more
     return LotLine(
         key=f"lot 2009 {key}",
         stock=stock,
-        low_mm=grade[0],
-        high_mm=grade[1],
+        low_mm=float(grade[0]),
+        high_mm=float(grade[1]),
         supplier=supplier,
         lot_size_count=int(more["size"]),
         price_per_lot=more["price"],

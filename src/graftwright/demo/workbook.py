@@ -28,8 +28,8 @@ Row = tuple[Value, ...]
 _IN_FRIDGE: Final = "Fridge in the shed"
 _IN_SHED: Final = "Brick shed"
 _LOT_FIELDS: Final = ("code", "mark", "stock", "state", "stock_count", "grade_mm", "supplier",
-                      "lot_size_count", "price_per_lot", "on", "place", "diameters_mm",
-                      "waking")  # fmt: skip
+                      "lot_size_count", "price_per_lot", "asked_count", "on", "place",
+                      "diameters_mm", "waking")  # fmt: skip
 _MOTHER_FIELDS: Final = ("code", "variety", "as_received", "certainty", "evidence", "site", "owner",
                          "may_cut", "permission_words", "promised_back_count", "health",
                          "health_words", "shoot_length_mm", "shoot_thickness_mm", "shoot_count",
@@ -160,7 +160,7 @@ def _carried_over(lived: tuple[Entry, ...]) -> Iterator[Row]:
     for one in lived:
         if isinstance(one, StocksArrived) and one.carried_over and one.grade is not None:
             yield (one.code, "", one.grade.stock, "carried over", one.arrived_count,
-                   _grade(one.grade), one.supplier, None, None, one.happened_on,
+                   _grade(one.grade), one.supplier, None, None, None, one.happened_on,
                    "Pot standing, sheltered", _several_mm(measured.get(one.code, ())),
                    "dormant")  # fmt: skip
 
@@ -179,7 +179,8 @@ def _lot(line: LotLine, *, mark: str) -> Iterator[Row]:
         is_last = state == reached[-1][0]
         is_here = state == "in hand"
         yield ("", mark, line.stock, state, count, grade, line.supplier, line.lot_size_count,
-               line.price_per_lot, on, _IN_SHED if is_here else "",
+               line.price_per_lot, line.asked_count if state == "confirmed" else None, on,
+               _IN_SHED if is_here else "",
                _several_mm(line.diameters_mm) if is_here else "",
                str(line.waking) if is_last else "")  # fmt: skip
 
