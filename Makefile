@@ -1,0 +1,45 @@
+# Two commands do all the set-up themselves: make demo, make test.
+# Needs python3 (3.11 or newer) with venv and pip, and make. Nothing is installed outside .venv.
+
+PYTHON ?= python3
+VENV   := .venv
+BIN    := $(VENV)/bin
+PORT   ?= 8017
+DAY    ?=
+ARGS   ?=
+
+.PHONY: demo test check bench lock clean
+
+demo: $(VENV)/run.stamp
+	$(BIN)/graftwright demo --port $(PORT) $(if $(DAY),--day $(DAY)) $(ARGS)
+
+test: $(VENV)/all.stamp check
+	$(BIN)/python -m pytest -n 2
+
+check: $(VENV)/all.stamp
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(VENV)/all.stamp
+	$(BIN)/python -m benchmarks
+
+$(BIN)/python:
+	$(PYTHON) -m venv --clear $(VENV)
+
+$(VENV)/run.stamp: $(BIN)/python requirements/run.txt pyproject.toml
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements/run.txt
+	$(BIN)/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@
+
+$(VENV)/all.stamp: $(VENV)/run.stamp requirements/all.txt
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements/all.txt
+	touch $@
+
+# Pins anew what pyproject.toml asks for, with hashes; needs uv.
+lock:
+	$(PYTHON) requirements/pin.py
+
+clean:
+	rm -rf $(VENV) demo-papers demo-notebook build dist
