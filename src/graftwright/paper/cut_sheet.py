@@ -23,7 +23,7 @@ _WAY_UP = (
 )
 _ROOM_LEFT_MM, _ROOM_RIGHT_MM = 34.0, 10.0
 _SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
-_ABOVE_MM, _BELOW_MM = 8.6, 5.2
+_ABOVE_MM, _BELOW_MM = 9.0, 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +249,7 @@ def _draw_piece_words(folio: Folio, piece: PieceFigure, drawn: _Drawn, *, foot_m
     folio.sheet.text(
         str(piece.cut.join_number),
         x_mm=middle_mm,
-        base_mm=top_mm - 0.4,
+        base_mm=top_mm - 1.0,
         face=Face.SANS_STRONG,
         size_pt=11.0,
         align="centre",

@@ -7,6 +7,7 @@ from graftwright.paper.typeface import Face
 
 _HEAD_MM = 15.0
 _FOOT_MM = 9.0
+_HEADING_MM, _ROW_MM, _WHOLE_ROW_COUNT = 16.0, 6.4, 8
 Writing = Callable[["Folio"], None]
 
 
@@ -49,9 +50,9 @@ class Folio:
         self.page_number += 1
         self._start_page()
 
-    def heading(self, text: str, *, keep_mm: float = 22.0) -> None:
-        """Write a heading that stays with what follows it."""
-        self.need(keep_mm)
+    def heading(self, text: str, *, row_count: int = 1) -> None:
+        """Write a heading that stays with what follows it, a short table of so many rows whole."""
+        self.need(_HEADING_MM + _ROW_MM * min(row_count, _WHOLE_ROW_COUNT))
         self.top_mm += 3.0
         self.sheet.text(
             text, x_mm=self.left_mm, base_mm=self.top_mm + 4.0, face=Face.SANS_STRONG, size_pt=12.0

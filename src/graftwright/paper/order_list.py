@@ -98,7 +98,7 @@ def _write(folio: Folio, plan: Plan) -> None:
     for supplier, members in groupby(_by_supplier(plan), key=lambda order: order.supplier):
         _write_supplier(folio, plan, supplier, tuple(members))
     if plan.stock_needs:
-        folio.heading("What is needed and what there is")
+        folio.heading("What is needed and what there is", row_count=len(plan.stock_needs))
         draw_table(
             folio, columns=_NEED_COLUMNS, rows=(_need_row(need) for need in plan.stock_needs)
         )
@@ -106,7 +106,7 @@ def _write(folio: Folio, plan: Plan) -> None:
 
 def _write_supplier(folio: Folio, plan: Plan, supplier: str, orders: Sequence[StockOrder]) -> None:
     currency = plan.costs.currency
-    folio.heading(supplier)
+    folio.heading(supplier, row_count=2 * len(orders) + 1)
     draw_table(
         folio,
         columns=_COLUMNS,

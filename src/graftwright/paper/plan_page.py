@@ -15,19 +15,23 @@ from graftwright.paper.words import (
     day_words,
     money,
     number_words,
+    percent,
+    short_dated_words,
     short_day_words,
     weekday_words,
 )
-from graftwright.season.planned import Plan
+from graftwright.season.planned import LinePlan, Plan
 
+_MOST_LEVELS = 4
 _PROMISE_COLUMNS = (
-    Column(head="for whom", share=42),
-    Column(head="variety", share=42, face=Face.SERIF),
+    Column(head="promise", share=14),
+    Column(head="for whom", share=38),
+    Column(head="variety", share=40, face=Face.SERIF),
     Column(head="on", share=20),
     Column(head="trees wanted", share=14, is_right=True),
     Column(head="grafts planned", share=16, is_right=True, face=Face.SANS_STRONG),
     Column(head="chance of enough", share=17, is_right=True),
-    Column(head="by", share=24),
+    Column(head="by", share=22),
 )
 _SHORTAGE_COLUMNS = (
     Column(head="promise", share=16, face=Face.SANS_STRONG),
@@ -95,6 +99,7 @@ def _write(folio: Folio, plan: Plan) -> None:
     _write_stocks(folio, plan)
     _write_materials(folio, plan)
     _write_costs(folio, plan)
+    _write_sureness(folio, plan)
     if plan.remarks:
         folio.heading("Remarks")
         for remark in plan.remarks:
@@ -108,17 +113,19 @@ def _write_promises(folio: Folio, plan: Plan) -> None:
         return
     rows = (
         (
+            line.promise_code,
             line.who,
             line.variety,
             line.stock,
             str(line.wanted_count),
             graft_words(line),
             chance_words(line),
-            day_words(line.due_on) if line.due_on else "no day named",
+            short_dated_words(line.due_on) if line.due_on else "no day named",
         )
         for line in plan.lines
     )
     total = (
+        "",
         "Together",
         "",
         "",
@@ -133,7 +140,7 @@ def _write_promises(folio: Folio, plan: Plan) -> None:
 def _write_shortages(folio: Folio, plan: Plan) -> None:
     if not plan.shortages:
         return
-    folio.heading("What is short, and the way out")
+    folio.heading("What is short, and the way out", row_count=2 * len(plan.shortages))
     rows = (
         (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
         for s in plan.shortages
@@ -144,7 +151,7 @@ def _write_shortages(folio: Folio, plan: Plan) -> None:
 def _write_bench_days(folio: Folio, plan: Plan) -> None:
     if not plan.bench_days:
         return
-    folio.heading("Bench days")
+    folio.heading("Bench days", row_count=len(plan.bench_days))
     rows = (
         (
             weekday_words(day.bench_on),
@@ -160,7 +167,7 @@ def _write_bench_days(folio: Folio, plan: Plan) -> None:
 
 
 def _write_dates(folio: Folio, plan: Plan) -> None:
-    folio.heading("Dates to expect")
+    folio.heading("Dates to expect", row_count=2 + len(plan.batches))
     folio.paragraph(closing_sentence(plan.cutting_close))
     if not plan.batches:
         return
@@ -181,7 +188,7 @@ def _write_dates(folio: Folio, plan: Plan) -> None:
 def _write_stocks(folio: Folio, plan: Plan) -> None:
     if not plan.stock_needs:
         return
-    folio.heading("Stocks")
+    folio.heading("Stocks", row_count=len(plan.stock_needs))
     rows = (
         (
             need.stock,
@@ -199,7 +206,7 @@ def _write_stocks(folio: Folio, plan: Plan) -> None:
 def _write_materials(folio: Folio, plan: Plan) -> None:
     if not plan.materials:
         return
-    folio.heading("Materials")
+    folio.heading("Materials", row_count=len(plan.materials))
     rows = (
         (
             material.material,
@@ -218,7 +225,7 @@ def _write_costs(folio: Folio, plan: Plan) -> None:
     costs = plan.costs
     if not costs.lines:
         return
-    folio.heading("Costs")
+    folio.heading("Costs", row_count=len(costs.lines) + 1)
     each = (
         f"{money(costs.per_living_tree, currency=costs.currency)} for each of about "
         f"{number_words(costs.expected_living_trees)} living trees"
@@ -234,3 +241,35 @@ def _write_costs(folio: Folio, plan: Plan) -> None:
         ),
         total=("Together", money(costs.total, currency=costs.currency), each),
     )
+
+
+def _write_sureness(folio: Folio, plan: Plan) -> None:
+    """What each promise takes at other levels of sureness: grafts, and their cost."""
+    levels = sorted({step.sureness_fraction for line in plan.lines for step in line.steps})
+    shown = levels[:: max(1, -(-len(levels) // _MOST_LEVELS))]
+    if not shown:
+        return
+    folio.heading("What sureness costs", row_count=len(plan.lines))
+    columns = (
+        Column(head="variety", share=46, face=Face.SERIF),
+        Column(head="on", share=24),
+        Column(head="trees to raise", share=14, is_right=True),
+        *(Column(head=f"{percent(level)} sure", share=26, is_right=True) for level in shown),
+    )
+    rows = (
+        (
+            line.variety,
+            line.stock,
+            str(line.to_raise_count),
+            *(_step_words(line, level, currency=plan.costs.currency) for level in shown),
+        )
+        for line in plan.lines
+    )
+    draw_table(folio, columns=columns, rows=rows)
+
+
+def _step_words(line: LinePlan, level: float, *, currency: str) -> str:
+    step = next((step for step in line.steps if step.sureness_fraction == level), None)
+    if step is None:
+        return ""
+    return f"{step.graft_count} for {money(step.cost, currency=currency)}"

@@ -11,7 +11,7 @@ from graftwright.paper.plan_words import (
 )
 from graftwright.paper.text_table import text_table
 from graftwright.paper.words import (
-    band_words,
+    count_words,
     day_words,
     money,
     number_words,
@@ -19,7 +19,7 @@ from graftwright.paper.words import (
     size_mm_words,
     weekday_words,
 )
-from graftwright.season.planned import Plan
+from graftwright.season.planned import DateBand, Plan
 
 WIDTH = 100
 
@@ -115,22 +115,33 @@ def _bench_days(plan: Plan) -> str:
 
 
 def _batches(plan: Plan) -> str:
+    rows = []
+    for batch in plan.batches:
+        head = (
+            short_day_words(batch.bench_on),
+            batch.place_name,
+            count_words(batch.graft_count, "graft"),
+        )
+        stages = (
+            ("joined", batch.joined),
+            ("buds move", batch.buds_move),
+            ("tie off", batch.tie_off),
+        )
+        for place, (stage, band) in enumerate(stages):
+            rows.append((*(head if place == 0 else ("", "", "")), stage, *_band_days(band)))
     return text_table(
-        ("grafted", "place", "grafts", "joined", "buds move", "tie off"),
-        [
-            (
-                short_day_words(batch.bench_on),
-                batch.place_name,
-                str(batch.graft_count),
-                band_words(batch.joined),
-                band_words(batch.buds_move),
-                band_words(batch.tie_off),
-            )
-            for batch in plan.batches
-        ],
-        widest=(7, 14, 6, 21, 21, 21),
-        right=(2,),
+        ("grafted", "place", "", "what", "early", "middle", "late"),
+        rows,
+        widest=(7, 24, 11, 9, 11, 11, 11),
     )
+
+
+def _band_days(band: DateBand) -> tuple[str, str, str]:
+    early, middle, late = (
+        "not reached" if day is None else short_day_words(day)
+        for day in (band.early_on, band.middle_on, band.late_on)
+    )
+    return early, middle, late
 
 
 def _orders(plan: Plan) -> str:

@@ -2,21 +2,22 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from graftwright.errors import OutOfRange
 from graftwright.paper.folio import Folio
 from graftwright.paper.page import FADED, HAIR
 from graftwright.paper.typeface import Face, Fitted, line_height_mm, wrapped
 
-_GAP_MM = 2.4
-_PAD_MM = 1.0
+_GAP_MM, _WIDE_GAP_MM = 2.4, 5.0
+_PAD_MM = 1.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
     """A column: its head, its share of the width, its face, and the side its words stand at.
 
-    A column of boxes is left open for a pencil.
+    A column of boxes is left open for a pencil where a row has "", and blank where it has None.
     """
 
     head: str
@@ -54,10 +55,10 @@ def draw_table(
     folio: Folio,
     *,
     columns: Sequence[Column],
-    rows: Iterable[Sequence[str]],
+    rows: Iterable[Sequence[str | None]],
     size_pt: float = 9.0,
     row_high_mm: float = 0.0,
-    total: Sequence[str] | None = None,
+    total: Sequence[str | None] | None = None,
 ) -> None:
     """Draw the table from the folio's next free line down, turning pages as needed.
 
@@ -75,15 +76,21 @@ def draw_table(
 
 
 def _places(folio: Folio, columns: Sequence[Column]) -> tuple[_Place, ...]:
-    free_mm = folio.wide_mm - _GAP_MM * (len(columns) - 1)
+    gaps_mm = [_gap_mm(left, right) for left, right in pairwise(columns)]
+    free_mm = folio.wide_mm - sum(gaps_mm)
     whole = sum(column.share for column in columns)
     left_mm = folio.left_mm
     places = []
-    for column in columns:
+    for column, gap_mm in zip(columns, (*gaps_mm, 0.0), strict=True):
         wide_mm = free_mm * column.share / whole
         places.append(_Place(left_mm=left_mm, wide_mm=wide_mm, column=column))
-        left_mm += wide_mm + _GAP_MM
+        left_mm += wide_mm + gap_mm
     return tuple(places)
+
+
+def _gap_mm(left: Column, right: Column) -> float:
+    """Figures at the right of one column and words at the left of the next stand apart."""
+    return _WIDE_GAP_MM if left.is_right and not right.is_right else _GAP_MM
 
 
 def _draw_head(folio: Folio, places: Sequence[_Place]) -> None:
@@ -107,20 +114,22 @@ def _draw_head(folio: Folio, places: Sequence[_Place]) -> None:
 def _draw_row(
     folio: Folio,
     places: Sequence[_Place],
-    row: Sequence[str],
+    row: Sequence[str | None],
     *,
     size_pt: float,
     row_high_mm: float,
 ) -> None:
-    cells = [place.cell(text, size_pt=size_pt) for place, text in zip(places, row, strict=True)]
+    cells = [
+        place.cell(text or "", size_pt=size_pt) for place, text in zip(places, row, strict=True)
+    ]
     least_mm = line_height_mm(size_pt)
     high_mm = max(row_high_mm, 2 * _PAD_MM + max(least_mm, *(c.height_mm for c in cells)))
     if folio.need(high_mm):
         _draw_head(folio, places)
-    for place, cell in zip(places, cells, strict=True):
+    for place, cell, text in zip(places, cells, row, strict=True):
         top_mm = folio.top_mm + max(_PAD_MM, (high_mm - cell.height_mm) / 2 if row_high_mm else 0)
         folio.sheet.lines(cell, x_mm=place.x_mm, top_mm=top_mm, align=place.align)
-        if place.column.is_box and not cell.lines:
+        if place.column.is_box and text == "":
             _draw_box(folio, place, high_mm=high_mm)
     folio.top_mm += high_mm
     _rule(folio, shade=HAIR, thick_mm=0.15)

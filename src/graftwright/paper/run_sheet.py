@@ -5,13 +5,13 @@ from itertools import groupby
 
 from graftwright.paper.cut_sheet import KNIFE_CAUTION
 from graftwright.paper.folio import Folio, written_folio
-from graftwright.paper.page import LYING
+from graftwright.paper.page import FADED, LYING, RULE
 from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face
 from graftwright.paper.words import count_words, day_words, number_words, weekday_words
 from graftwright.season.planned import BenchDay, Plan, Run
 
-_ROW_HIGH_MM = 11.0
+_ROW_HIGH_MM, _NOTE_LINE_MM = 11.0, 9.0
 _ADVICE = (
     "One bundle open at a time. Label each graft before the next is begun; count the labels left "
     "over before the next bundle is opened: used and left together make the number planned, and "
@@ -78,9 +78,33 @@ def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay
         rows=(_row(run) for run in runs),
         size_pt=9.5,
         row_high_mm=_ROW_HIGH_MM,
-        total=("", "", "All runs", "", "", "", "", str(graft_count), *[""] * 6),
+        total=(*[None] * 5, "all runs", None, str(graft_count), *[""] * 4, None, None),
     )
     folio.paragraph(_day_words(runs, day))
+    _draw_note_lines(folio)
+
+
+def _draw_note_lines(folio: Folio) -> None:
+    """Lines for a pencil, as far as this page has room for them."""
+    folio.top_mm += 4.0
+    if folio.left_over_mm < 2 * _NOTE_LINE_MM:
+        return
+    folio.sheet.text(
+        "What went otherwise than planned",
+        x_mm=folio.left_mm,
+        base_mm=folio.top_mm + 3.0,
+        size_pt=8.0,
+        shade=FADED,
+    )
+    folio.top_mm += 3.0
+    while folio.left_over_mm > _NOTE_LINE_MM + 2.0:
+        folio.top_mm += _NOTE_LINE_MM
+        folio.sheet.line(
+            (folio.left_mm, folio.top_mm),
+            (folio.right_mm, folio.top_mm),
+            thick_mm=0.15,
+            shade=RULE,
+        )
 
 
 def _row(run: Run) -> tuple[str, ...]:

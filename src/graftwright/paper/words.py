@@ -32,6 +32,11 @@ def short_day_words(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1][:3]}"
 
 
+def short_dated_words(day: date) -> str:
+    """Return a day with its year, short enough for a column: 11 Mar 2027."""
+    return f"{short_day_words(day)} {day.year}"
+
+
 def weekday_words(day: date) -> str:
     """Return a day with its weekday: Thursday 11 March 2027."""
     return f"{WEEKDAYS[day.weekday()]} {day_words(day)}"
