@@ -1,5 +1,7 @@
 """Wood: sticks and stocks, the cuts that join them, and which piece goes on which stock."""
 
+from graftwright.wood.by_eye import EyePlan, plan_by_eye
+from graftwright.wood.checking import check_cut_plan
 from graftwright.wood.cutplan import (
     AsidePurpose,
     CutPlan,
@@ -34,6 +36,7 @@ __all__ = [
     "CutPlan",
     "CuttingRules",
     "DiameterReading",
+    "EyePlan",
     "GraftMethod",
     "LeftReason",
     "Order",
@@ -54,7 +57,9 @@ __all__ = [
     "are_buds_assumed",
     "assumed_pair_table",
     "bud_positions_mm",
+    "check_cut_plan",
     "diameter_at_mm",
+    "plan_by_eye",
     "plan_cuts",
     "spoilt_allowance_count",
     "typical_bud_count",

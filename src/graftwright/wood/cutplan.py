@@ -93,6 +93,7 @@ class PlannedJoin:
     """
 
     order_name: str
+    variety: str
     stick_name: str
     piece_number: int
     first_bud_index: int

@@ -143,6 +143,7 @@ def _join(problem: Problem, names: _Names, place: _Placed, piece_number: int) ->
     scion_mm = scion_tenths / 10.0
     return PlannedJoin(
         order_name=names.orders[place.order].name,
+        variety=stick.variety,
         stick_name=stick.name,
         piece_number=piece_number,
         first_bud_index=int(pieces.first_bud[piece]),

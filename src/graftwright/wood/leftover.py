@@ -104,7 +104,7 @@ def _wood_tenths_by_kind(problem: Problem, orders: Sequence[Order]) -> dict[str,
     """Return the diameters of all pieces of the varieties asked for on each kind of stock."""
     by_variety: dict[str, IntArray] = {}
     for variety, number in problem.variety_numbers:
-        by_variety[variety] = problem.class_tenths[problem.class_variety == number]
+        by_variety[variety] = problem.class_rows[problem.class_rows[:, 0] == number, 1]
     empty = np.zeros(0, dtype=np.int64)
     wood: dict[str, IntArray] = {}
     for order in orders:

@@ -35,19 +35,18 @@ class Problem:
     """All columns; `*_value` in ten-thousandths of a graft.
 
     Shapes: `piece_*` one per candidate piece, `class_*` per piece class, `stock_*` per stock
-    class, `order_*` per order (set-aside pieces come last, one order and one stock class each),
-    `pair_*` per allowed (order, piece class, stock class).
+    class (rows of variety, tenths, percent, width in tenths, urgency; and of kind, tenths, width
+    in tenths), `order_*` per order (set-aside pieces come last, one order and one stock class
+    each), `pair_*` per allowed (order, piece class, stock class).
     """
 
     pieces: PieceTable
     stick_count: int
     piece_class: IntArray
-    class_variety: IntArray
-    class_tenths: IntArray
+    class_rows: IntArray
     stock_class: IntArray
     stock_count: IntArray
-    stock_kind: IntArray
-    stock_tenths: IntArray
+    stock_rows: IntArray
     order_count: IntArray
     real_order_count: int
     pair_order: IntArray
@@ -60,7 +59,7 @@ class Problem:
     @property
     def class_count(self) -> int:
         """How many piece classes there are."""
-        return len(self.class_tenths)
+        return len(self.class_rows)
 
     @property
     def pair_count(self) -> int:
@@ -116,17 +115,15 @@ def build_problem(
     joined = [np.concatenate(column) for column in zip(*pairs, strict=True)] or [_EMPTY] * 5
     aside_sizes = np.array([count for _, count in aside_counts], dtype=np.int64)
     wanted = np.array([order.wanted_count for order in orders], dtype=np.int64)
-    pad = np.full(len(aside_sizes), -1)
+    pad = np.column_stack([-1 - np.arange(len(aside_sizes))] + [0 * aside_sizes] * 2)
     return Problem(
         pieces=pieces,
         stick_count=len(sticks),
         piece_class=piece_class,
-        class_variety=classes[:, 0],
-        class_tenths=classes[:, 1],
+        class_rows=classes,
         stock_class=stock_class,
         stock_count=np.concatenate([stock_sizes, aside_sizes]),
-        stock_kind=np.concatenate([stock_rows[:, 0], pad]),
-        stock_tenths=np.concatenate([stock_rows[:, 1], pad]),
+        stock_rows=np.concatenate([stock_rows, pad]),
         order_count=np.concatenate([wanted, aside_sizes]),
         real_order_count=len(orders),
         pair_order=joined[0],

@@ -1,6 +1,7 @@
 """The linear programme of cutting and pairing, handed to HiGHS."""
 
 from dataclasses import dataclass
+from enum import Enum
 
 import highspy
 import numpy as np
@@ -10,6 +11,14 @@ from graftwright.wood.division import FloatArray, IntArray, PieceTable
 from graftwright.wood.problem import UNITS_PER_GRAFT, Problem
 
 _BUD_KEY = 1_000
+
+
+class Method(Enum):
+    """How a relaxation is solved: at a corner, from within, or from within for prices alone."""
+
+    SIMPLEX = "simplex"
+    INTERIOR_POINT = "interior point"
+    PRICES_ONLY = "interior point without crossover"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +61,7 @@ def solve_programme(
     is_integer: bool,
     time_limit_s: float,
     pair_gain: FloatArray | None = None,
-    is_interior_point: bool = False,
+    method: Method = Method.SIMPLEX,
 ) -> Solved:
     """Solve the programme on the named pieces and pairs only.
 
@@ -60,7 +69,7 @@ def solve_programme(
     """
     gain = problem.pair_value[pairs] / UNITS_PER_GRAFT if pair_gain is None else pair_gain
     rows = _rows(problem, pieces, pairs)
-    solver = _solver(time_limit_s, is_interior_point=is_interior_point)
+    solver = _solver(time_limit_s, method=method)
     solver.passModel(
         _model(rows, np.concatenate([np.zeros(len(pieces)), gain]), len(pieces), is_integer)
     )
@@ -78,7 +87,7 @@ class _QuietSolver(highspy.Highs):
         """Attach nothing."""
 
 
-def _solver(time_limit_s: float, *, is_interior_point: bool) -> highspy.Highs:
+def _solver(time_limit_s: float, *, method: Method) -> highspy.Highs:
     solver = _QuietSolver()
     solver.setOptionValue("output_flag", False)
     solver.setOptionValue("threads", 1)
@@ -86,8 +95,10 @@ def _solver(time_limit_s: float, *, is_interior_point: bool) -> highspy.Highs:
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("mip_abs_gap", 4e-5)
     solver.setOptionValue("time_limit", max(0.01, time_limit_s))
-    if is_interior_point:
+    if method is not Method.SIMPLEX:
         solver.setOptionValue("solver", "ipm")
+    if method is Method.PRICES_ONLY:
+        solver.setOptionValue("run_crossover", "off")
     return solver
 
 
