@@ -15,7 +15,6 @@ from graftwright.planting import (
     join_varieties,
     provisional_variety,
     rootstock_named,
-    trial_rows,
     unjoin_varieties,
     variety_named,
     with_name,
@@ -204,9 +203,3 @@ def test_impossible_figures_are_refused() -> None:
         Span(low=3.0, high=2.0)
     with pytest.raises(OutOfRange, match="ploidy 1"):
         PloidyReport(ploidy_count=1, is_measured=True, source="a slip")
-
-
-def test_a_cell_that_is_no_number_names_its_column() -> None:
-    row = {"trial": "T", "scion": "S", "rootstock": "M9", "site": "X", "age_years": "five"}
-    with pytest.raises(NotUnderstood, match="age_years"):
-        trial_rows((row,))

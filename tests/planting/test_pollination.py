@@ -60,6 +60,18 @@ def test_a_self_fertile_plum_stands_alone(catalogue: Catalogue) -> None:
     assert report.trees[0].setting is FruitSetting.SETS_ALONE
 
 
+@pytest.mark.source("Schuster2020", "group SC for Stella, group III for Lambert")
+@pytest.mark.parametrize(
+    ("name", "setting"),
+    [("cherry Stella", FruitSetting.SETS_ALONE), ("cherry Lambert", FruitSetting.NO_PARTNER)],
+)
+def test_a_cherry_of_the_self_compatible_group_stands_alone(
+    name: str, setting: FruitSetting, catalogue: Catalogue
+) -> None:
+    report = planting_report(_trees(name), catalogue=catalogue)
+    assert report.trees[0].setting is setting
+
+
 def test_many_trees_about_are_said_but_not_counted_on(catalogue: Catalogue) -> None:
     report = planting_report(_trees("Discovery"), catalogue=catalogue, has_many_trees_near=True)
     assert not report.sets_fruit

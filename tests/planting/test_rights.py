@@ -11,8 +11,10 @@ from graftwright.planting import (
     RightsRecord,
     RightsStatus,
     rights_verdict,
+    rootstock_named,
     variety_named,
     with_rights,
+    with_stock_rights,
 )
 
 _TODAY = date(2026, 2, 1)
@@ -69,7 +71,7 @@ def test_a_licence_or_a_kept_override_lets_it_through(
     grown = _catalogue_with(catalogue, _protected())
     variety = variety_named("Discovery", catalogue=grown)
     licence = Licence(
-        variety_key=variety.key,
+        plant_key=variety.key,
         country="United Kingdom",
         words="twenty trees for the school",
         recorded_on=date(2026, 1, 20),
@@ -84,7 +86,7 @@ def test_a_licence_or_a_kept_override_lets_it_through(
 def test_a_licence_for_another_country_does_not_help(catalogue: Catalogue) -> None:
     grown = _catalogue_with(catalogue, _protected())
     variety = variety_named("Discovery", catalogue=grown)
-    licence = Licence(variety_key=variety.key, country="Ireland", words="yes", recorded_on=_TODAY)
+    licence = Licence(plant_key=variety.key, country="Ireland", words="yes", recorded_on=_TODAY)
     found = rights_verdict(variety, country="United Kingdom", today=_TODAY, licences=[licence])
     assert not found.may_be_ordered
 
@@ -110,4 +112,14 @@ def test_protection_ends_after_its_last_day(
 
 def test_a_licence_needs_words() -> None:
     with pytest.raises(OutOfRange, match="without words"):
-        Licence(variety_key="apple:discovery", country="UK", words=" ", recorded_on=_TODAY)
+        Licence(plant_key="apple:discovery", country="UK", words=" ", recorded_on=_TODAY)
+
+
+def test_rights_in_a_rootstock_are_kept_with_it(catalogue: Catalogue) -> None:
+    grown = with_stock_rights(catalogue, key="m116", record=_protected())
+    stock = rootstock_named("M116", catalogue=grown)
+    found = rights_verdict(stock, country="United Kingdom", today=_TODAY)
+    assert not found.may_be_ordered
+    before = rootstock_named("M116", catalogue=catalogue)
+    silent = rights_verdict(before, country="United Kingdom", today=_TODAY)
+    assert silent.status is RightsStatus.NOT_KNOWN

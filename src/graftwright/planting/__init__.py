@@ -18,6 +18,7 @@ from graftwright.planting.catalogue import (
     variety_named,
     with_name,
     with_rights,
+    with_stock_rights,
     with_variety,
 )
 from graftwright.planting.compatibility import (
@@ -160,5 +161,6 @@ __all__ = [
     "verdict",
     "with_name",
     "with_rights",
+    "with_stock_rights",
     "with_variety",
 ]

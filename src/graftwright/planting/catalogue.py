@@ -195,6 +195,15 @@ def with_rights(catalogue: Catalogue, *, key: str, record: RightsRecord) -> Cata
     return replace(catalogue, varieties=tuple(changed))
 
 
+def with_stock_rights(catalogue: Catalogue, *, key: str, record: RightsRecord) -> Catalogue:
+    """Give a catalogue in which one more look-up of rights stands with the rootstock."""
+    catalogue.rootstock(key)
+    changed = (
+        replace(s, rights=(*s.rights, record)) if s.key == key else s for s in catalogue.rootstocks
+    )
+    return replace(catalogue, rootstocks=tuple(changed))
+
+
 def join_varieties(
     catalogue: Catalogue, *, kept_key: str, joined_key: str, because: str
 ) -> Catalogue:

@@ -72,13 +72,14 @@ def pollen_match(*, pollen: frozenset[str] | None, style: frozenset[str] | None)
     """
     if not pollen or not style:
         return PollenMatch.UNKNOWN
-    passing = {allele for allele in pollen if _is_primed(allele) or allele not in style}
+    passing = {allele for allele in pollen if is_primed(allele) or allele not in style}
     if passing == pollen:
         return PollenMatch.FULL
     return PollenMatch.HALF if passing else PollenMatch.NONE
 
 
-def _is_primed(allele: str) -> bool:
+def is_primed(allele: str) -> bool:
+    """Whether an allele is written as that of a self-fertile form (from memory, not checked)."""
     return allele.endswith(("'", "’", "′"))
 
 

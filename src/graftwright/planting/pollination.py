@@ -4,12 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-
 from graftwright.errors import NoPlan
 from graftwright.planting.bloom import FloweringPosition, flowering_positions
 from graftwright.planting.catalogue import Catalogue, variety_named
+from graftwright.planting.cover import fewest_that_serve
 from graftwright.planting.pollen import (
     STRENGTHS_RISING,
     PartnerStrength,
@@ -218,9 +216,14 @@ class _Cover:
         """Give the best choice; raises NoPlan if there is none."""
         if not self.unserved:
             return ()
-        fewest = self._fewest(np.ones(len(self.choices)), exact_count=None)
-        best = self._fewest(-self._merits(), exact_count=len(fewest))
-        return tuple(self.choices[place] for place in best)
+        places = fewest_that_serve(
+            merits=self._merits(),
+            servers=[self._servers_of(receiver) for receiver in self.unserved],
+            dependants=[self._servers_needed_by(choice) for choice in self.choices],
+        )
+        if places is None:
+            raise self._no_plan()
+        return tuple(self.choices[place] for place in places)
 
     def _any_serves(self, givers: Sequence[Variety], receiver: Variety) -> bool:
         return any(self._grade(receiver, giver) >= self.least for giver in givers)
@@ -232,56 +235,24 @@ class _Cover:
             self.grades[pair] = STRENGTHS_RISING.index(found.strength)
         return self.grades[pair]
 
-    def _merits(self) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    def _merits(self) -> list[float]:
         """How surely each candidate serves the own trees; earlier candidates win ties."""
         count = len(self.choices)
-        return np.array(
-            [
-                sum(self._grade(receiver, choice) for receiver in self.needy)
-                + (count - place) / (count + 1) ** 2
-                for place, choice in enumerate(self.choices)
-            ]
-        )
-
-    def _fewest(
-        self,
-        costs: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
-        *,
-        exact_count: int | None,
-    ) -> tuple[int, ...]:
-        if not self.choices:
-            raise self._no_plan()
-        rows, lows = self._constraints()
-        constraints = [LinearConstraint(np.array(rows), lb=np.array(lows))]
-        if exact_count is not None:
-            everyone = np.ones((1, len(self.choices)))
-            constraints.append(LinearConstraint(everyone, lb=exact_count, ub=exact_count))
-        answer = milp(
-            costs,
-            constraints=constraints,
-            integrality=np.ones(len(self.choices), dtype=np.int64),
-            bounds=Bounds(0.0, 1.0),
-        )
-        if answer.x is None:
-            raise self._no_plan()
-        return tuple(place for place, taken in enumerate(answer.x) if taken > 0.5)
-
-    def _constraints(self) -> tuple[list[list[float]], list[float]]:
-        rows = [self._servers_of(receiver) for receiver in self.unserved]
-        lows = [1.0 for _ in rows]
-        for place, choice in enumerate(self.choices):
-            if choice.self_fertility is SelfFertility.YES or self._any_serves(self.givers, choice):
-                continue
-            row = self._servers_of(choice)
-            row[place] -= 1.0
-            rows.append(row)
-            lows.append(0.0)
-        return rows, lows
-
-    def _servers_of(self, receiver: Variety) -> list[float]:
         return [
-            1.0 if self._grade(receiver, choice) >= self.least else 0.0 for choice in self.choices
+            sum(self._grade(receiver, choice) for receiver in self.needy)
+            + (count - place) / (count + 1) ** 2
+            for place, choice in enumerate(self.choices)
         ]
+
+    def _servers_of(self, receiver: Variety) -> list[bool]:
+        return [self._grade(receiver, choice) >= self.least for choice in self.choices]
+
+    def _servers_needed_by(self, choice: Variety) -> list[bool] | None:
+        """Which other candidates would serve an added tree; None if it needs none of them."""
+        sets_alone = choice.self_fertility is SelfFertility.YES
+        if sets_alone or self._any_serves(self.givers, choice):
+            return None
+        return self._servers_of(choice)
 
     def _no_plan(self) -> NoPlan:
         names = ", ".join(variety.preferred_name for variety in self.unserved)

@@ -1,4 +1,4 @@
-"""Whether a variety may be ordered and passed on: what was looked up, and what must be asked."""
+"""Whether a variety or stock may be ordered: what was looked up, and what must be asked."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,6 +7,7 @@ from datetime import date
 from graftwright.errors import OutOfRange
 from graftwright.planting.naming import folded_name
 from graftwright.planting.reports import RightsRecord, RightsStatus
+from graftwright.planting.rootstock import Rootstock
 from graftwright.planting.variety import Variety
 
 # Plant Varieties Act 1997, Part I: thirty years for trees, which regulations may lengthen.
@@ -21,7 +22,7 @@ class Licence:
     An override is kept like a licence, with its words, so that it can be read later.
     """
 
-    variety_key: str
+    plant_key: str
     country: str
     words: str
     recorded_on: date
@@ -42,7 +43,7 @@ class RightsVerdict:
     "free".
     """
 
-    variety_key: str
+    plant_key: str
     country: str
     status: RightsStatus
     may_be_ordered: bool
@@ -52,32 +53,33 @@ class RightsVerdict:
 
 
 def rights_verdict(
-    variety: Variety, *, country: str, today: date, licences: Sequence[Licence] = ()
+    plant: Variety | Rootstock, *, country: str, today: date, licences: Sequence[Licence] = ()
 ) -> RightsVerdict:
-    """Say whether a variety may enter an order, from the look-ups kept with it.
+    """Say whether a variety or a rootstock may enter an order, from the look-ups kept with it.
 
-    A protected variety may not without a recorded licence or override; one of which nothing is
+    For a rootstock, ordering means raising it: a bought one may be grafted on. A protected plant
+    may not without a recorded licence or override; one of which nothing is
     known may, but prompts to ask. A protection whose end has passed counts as ended.
 
     Source
     ------
     PlantVarietiesAct1997 for the usual term, quoted as a hint only.
     """
-    records = tuple(r for r in variety.rights if folded_name(r.country) == folded_name(country))
+    records = tuple(r for r in plant.rights if folded_name(r.country) == folded_name(country))
     status = _status(records, today)
     leave = [
         one
         for one in licences
-        if one.variety_key == variety.key and folded_name(one.country) == folded_name(country)
+        if one.plant_key == plant.key and folded_name(one.country) == folded_name(country)
     ]
     is_protected = status is RightsStatus.PROTECTED
     return RightsVerdict(
-        variety_key=variety.key,
+        plant_key=plant.key,
         country=country,
         status=status,
         may_be_ordered=not is_protected or bool(leave),
         must_ask=status is RightsStatus.NOT_KNOWN or (is_protected and not leave),
-        sentence=_sentence(variety, country, status, records, leave, today),
+        sentence=_sentence(plant, country, status, records, leave, today),
         records=records,
     )
 
@@ -99,16 +101,16 @@ def _status_on(record: RightsRecord, today: date) -> RightsStatus:
 
 
 def _sentence(
-    variety: Variety,
+    plant: Variety | Rootstock,
     country: str,
     status: RightsStatus,
     records: Sequence[RightsRecord],
     leave: Sequence[Licence],
     today: date,
 ) -> str:
-    head = f"{variety.preferred_name}, breeders' rights in {country}: {status.value}."
+    head = f"{plant.preferred_name}, breeders' rights in {country}: {status.value}."
     if status is RightsStatus.NOT_KNOWN:
-        return f"{head}{_age_hint(variety, today)} {_ASK}"
+        return f"{head}{_age_hint(plant, today)} {_ASK}"
     latest = max(records, key=lambda record: record.checked_on)
     read = f" Read on {latest.checked_on.isoformat()} in {latest.source}."
     if status is not RightsStatus.PROTECTED:
@@ -119,8 +121,8 @@ def _sentence(
     return f"{head}{read} {kind} of {leave[-1].recorded_on.isoformat()}: {leave[-1].words}"
 
 
-def _age_hint(variety: Variety, today: date) -> str:
-    year = variety.introduced_year
+def _age_hint(plant: Variety | Rootstock, today: date) -> str:
+    year = plant.introduced_year if isinstance(plant, Variety) else None
     if year is None or today.year - year <= _USUAL_TERM_YEARS:
         return ""
     return (

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from graftwright.errors import NotUnderstood
 from graftwright.planting.catalogue import Catalogue
+from graftwright.planting.cells import cell, list_cell, number_cell, word_cell, word_from
 from graftwright.planting.naming import folded_stock_name
 from graftwright.planting.notes import Compatibility, CompatibilityNote
 from graftwright.planting.reports import Crop, GivenName, NameKind, SourceKind
@@ -35,7 +35,8 @@ class CatalogueTables:
 def catalogue_from_rows(tables: CatalogueTables) -> Catalogue:
     """Build the catalogue from rows of text; nothing is averaged and nothing is guessed.
 
-    Raises NotUnderstood if a cell cannot be read; the message names the table and the cell.
+    Raises NotUnderstood if a cell cannot be read and GapInSeries if a column is missing; the
+    message names the column.
     """
     notes = tuple(_compatibility_note(row) for row in tables.compatibility)
     return Catalogue(
@@ -51,38 +52,22 @@ def trial_rows(table: Table) -> tuple[TrialRow, ...]:
     """Read the rows of a rootstock trial table, sections in cm², heights and spreads in metres."""
     return tuple(
         TrialRow(
-            trial=row["trial"],
-            scion=row["scion"],
-            rootstock=row["rootstock"],
-            site=row["site"],
-            age_years=_number(row, "age_years") or 0.0,
-            trunk_section_cm2=_number(row, "trunk_cross_section_cm2"),
-            height_m=_number(row, "tree_height_m"),
-            spread_m=_number(row, "canopy_spread_m"),
+            trial=cell(row, "trial"),
+            scion=cell(row, "scion"),
+            rootstock=cell(row, "rootstock"),
+            site=cell(row, "site"),
+            age_years=number_cell(row, "age_years") or 0.0,
+            trunk_section_cm2=number_cell(row, "trunk_cross_section_cm2"),
+            height_m=number_cell(row, "tree_height_m"),
+            spread_m=number_cell(row, "canopy_spread_m"),
             source=row.get("source", ""),
         )
         for row in table
     )
 
 
-def _number(row: Mapping[str, str], column: str) -> float | None:
-    text = row.get(column, "").strip()
-    if not text:
-        return None
-    try:
-        return float(text)
-    except ValueError:
-        raise NotUnderstood(
-            f"“{text}” in column {column}; expected a number or an empty cell; correct the row"
-        ) from None
-
-
 def _span(row: Mapping[str, str], name: str) -> Span:
-    return Span(low=_number(row, f"{name}_low"), high=_number(row, f"{name}_high"))
-
-
-def _list(text: str) -> tuple[str, ...]:
-    return tuple(part.strip() for part in text.split(";") if part.strip())
+    return Span(low=number_cell(row, f"{name}_low"), high=number_cell(row, f"{name}_high"))
 
 
 def _yes_or_no(text: str) -> bool | None:
@@ -91,33 +76,35 @@ def _yes_or_no(text: str) -> bool | None:
 
 def _compatibility_note(row: Mapping[str, str]) -> CompatibilityNote:
     return CompatibilityNote(
-        scion_crops=tuple(Crop(word) for word in _list(row["scion_crop"])),
-        scion_varieties=_list(row["scion_varieties"]),
-        scion_scope=row["scion_scope"].replace("all sweet", "all"),
-        rootstock_names=_list(row["rootstock_names"]),
-        rootstock_species=_list(row["rootstock_species"]),
-        verdict=Compatibility(row["verdict"]),
-        interstems=_list(row["interstems"]),
-        source=row["source"],
-        source_kind=SourceKind(row["source_kind"]),
-        note=row["note"],
+        scion_crops=tuple(
+            word_from(word, kind=Crop, column="scion_crop") for word in list_cell(row, "scion_crop")
+        ),
+        scion_varieties=list_cell(row, "scion_varieties"),
+        scion_scope=cell(row, "scion_scope").replace("all sweet", "all"),
+        rootstock_names=list_cell(row, "rootstock_names"),
+        rootstock_species=list_cell(row, "rootstock_species"),
+        verdict=word_cell(row, "verdict", kind=Compatibility),
+        interstems=list_cell(row, "interstems"),
+        source=cell(row, "source"),
+        source_kind=word_cell(row, "source_kind", kind=SourceKind),
+        note=cell(row, "note"),
     )
 
 
 def _form(row: Mapping[str, str]) -> FormSpacing:
-    crops = tuple(Crop(word) for word in _list(row["crop"]) if word in set(Crop))
+    crops = tuple(Crop(word) for word in list_cell(row, "crop") if word in set(Crop))
     return FormSpacing(
-        form=row["form"],
+        form=cell(row, "form"),
         crops=crops or tuple(Crop),
-        rootstocks=row["rootstocks"],
+        rootstocks=cell(row, "rootstocks"),
         in_row_m=_span(row, "in_row_m"),
         row_m=_span(row, "row_m"),
         height_m=_span(row, "height_m"),
         clear_stem_m=_span(row, "clear_stem_m"),
-        support=row["support"],
-        source=row["source"],
-        source_kind=SourceKind(row["source_kind"]),
-        note=row["note"],
+        support=cell(row, "support"),
+        source=cell(row, "source"),
+        source_kind=word_cell(row, "source_kind", kind=SourceKind),
+        note=cell(row, "note"),
     )
 
 
@@ -138,9 +125,11 @@ def _rootstocks(
     drafts: dict[str, _Draft] = {}
     aliases = _stock_aliases(tables.rootstock_names)
     for row in tables.rootstocks:
-        known_as = aliases.get(folded_stock_name(row["rootstock"]), (row["rootstock"],))
+        known_as = aliases.get(folded_stock_name(cell(row, "rootstock")), (cell(row, "rootstock"),))
         for name in known_as:
-            draft = _draft(drafts, name, crop=Crop(row["crop"]), species=row["species"])
+            draft = _draft(
+                drafts, name, crop=word_cell(row, "crop", kind=Crop), species=cell(row, "species")
+            )
             draft.reports.append(_stock_report(row, is_shared=len(known_as) > 1))
     _add_stocks_without_figures(drafts, tables, aliases, notes)
     _add_stock_names(drafts, tables.rootstock_names)
@@ -168,8 +157,8 @@ def _draft(drafts: dict[str, _Draft], name: str, *, crop: Crop, species: str) ->
 def _stock_aliases(table: Table) -> dict[str, tuple[str, ...]]:
     grown: dict[str, tuple[str, ...]] = {}
     for row in table:
-        key = folded_stock_name(row["name"])
-        grown[key] = (*grown.get(key, ()), row["rootstock"])
+        key = folded_stock_name(cell(row, "name"))
+        grown[key] = (*grown.get(key, ()), cell(row, "rootstock"))
     return grown
 
 
@@ -181,7 +170,9 @@ def _add_stocks_without_figures(
 ) -> None:
     """Stocks named only in a trial or a note are in the catalogue too, with nothing known."""
     for row in tables.rootstock_trials:
-        for name in aliases.get(folded_stock_name(row["rootstock"]), (row["rootstock"],)):
+        for name in aliases.get(
+            folded_stock_name(cell(row, "rootstock")), (cell(row, "rootstock"),)
+        ):
             _draft(drafts, name, crop=Crop.APPLE, species="Malus domestica")
     for note in notes:
         for name in note.rootstock_names:
@@ -192,27 +183,29 @@ def _add_stocks_without_figures(
 
 def _add_stock_names(drafts: dict[str, _Draft], table: Table) -> None:
     for row in table:
-        draft = drafts.get(folded_stock_name(row["rootstock"]))
-        if draft is not None and row["kind"] != "shared figure":
-            kind = NameKind.TRADE if row["kind"] == "clone" else NameKind.SYNONYM
-            draft.names.append(GivenName(text=row["name"], kind=kind, source=row["source"]))
+        draft = drafts.get(folded_stock_name(cell(row, "rootstock")))
+        if draft is not None and cell(row, "kind") != "shared figure":
+            kind = NameKind.TRADE if cell(row, "kind") == "clone" else NameKind.SYNONYM
+            draft.names.append(
+                GivenName(text=cell(row, "name"), kind=kind, source=cell(row, "source"))
+            )
 
 
 def _stock_report(row: Mapping[str, str], *, is_shared: bool) -> RootstockReport:
     return RootstockReport(
-        source=row["source"],
-        source_kind=SourceKind(row["source_kind"]),
+        source=cell(row, "source"),
+        source_kind=word_cell(row, "source_kind", kind=SourceKind),
         standard_percent=_span(row, "percent_of_standard"),
         height_m=_span(row, "height_m"),
-        spread_m=_number(row, "spread_m"),
+        spread_m=number_cell(row, "spread_m"),
         in_row_m=_span(row, "in_row_m"),
-        row_spacing_m=_number(row, "row_spacing_m"),
-        needs_permanent_stake=_yes_or_no(row["permanent_stake"]),
+        row_spacing_m=number_cell(row, "row_spacing_m"),
+        needs_permanent_stake=_yes_or_no(cell(row, "permanent_stake")),
         years_to_crop=_span(row, "years_to_crop"),
-        container_word=row["container_suitable"],
-        soil_notes=row["soil_notes"],
-        health_notes=row["disease_pest_notes"],
-        union_height_advice=row["union_height_advice"],
-        note=row["note"],
+        container_word=cell(row, "container_suitable"),
+        soil_notes=cell(row, "soil_notes"),
+        health_notes=cell(row, "disease_pest_notes"),
+        union_height_advice=cell(row, "union_height_advice"),
+        note=cell(row, "note"),
         is_shared_figure=is_shared,
     )

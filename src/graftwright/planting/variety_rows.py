@@ -2,7 +2,10 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
+from graftwright.errors import NotUnderstood
+from graftwright.planting.cells import cell, number_cell, whole_number_cell, word_cell
 from graftwright.planting.naming import folded_name
 from graftwright.planting.notes import CompatibilityNote
 from graftwright.planting.reports import (
@@ -25,14 +28,28 @@ Table = Sequence[Mapping[str, str]]
 KENTVILLE = "Kentville, Nova Scotia"
 _KENTVILLE_SOURCE = "Watts S. et al. 2023, Fruit Research, apple collection at Kentville"
 _USDA_SOURCE = "United States Department of Agriculture apple collection, flow cytometry"
+_SELF_COMPATIBLE_GROUP = "SC"
 _CHERRY_ALLELES_SOURCE = "Schuster M. 2020, S genotypes of cultivated sweet cherries, OpenAgrar"
+
+
+class _Recorded(StrEnum):
+    """The kinds of tree in the flowering records, as they are written there."""
+
+    APPLE = "Apple"
+    PEAR = "Pear"
+    EUROPEAN_PLUM = "European Plum"
+    JAPANESE_PLUM = "Japanese Plum"
+    SWEET_CHERRY = "Sweet Cherry"
+    APRICOT = "Apricot"
+
+
 _CROP_OF_RECORD = {
-    "Apple": Crop.APPLE,
-    "Pear": Crop.PEAR,
-    "European Plum": Crop.PLUM,
-    "Japanese Plum": Crop.PLUM,
-    "Sweet Cherry": Crop.CHERRY,
-    "Apricot": Crop.APRICOT,
+    _Recorded.APPLE: Crop.APPLE,
+    _Recorded.PEAR: Crop.PEAR,
+    _Recorded.EUROPEAN_PLUM: Crop.PLUM,
+    _Recorded.JAPANESE_PLUM: Crop.PLUM,
+    _Recorded.SWEET_CHERRY: Crop.CHERRY,
+    _Recorded.APRICOT: Crop.APRICOT,
 }
 
 
@@ -89,12 +106,12 @@ class _Drafts:
 
     def add_name(self, row: Mapping[str, str]) -> None:
         """Let a variety go by one more name; the preferred one comes first."""
-        crop, kind = Crop(row["crop"]), NameKind(row["kind"])
-        draft = self.named(row["variety"], crop=crop, source=row["source"])
+        crop, kind = word_cell(row, "crop", kind=Crop), word_cell(row, "kind", kind=NameKind)
+        draft = self.named(cell(row, "variety"), crop=crop, source=cell(row, "source"))
         if kind is not NameKind.PREFERRED:
-            given = GivenName(text=row["name"], kind=kind, source=row["source"])
+            given = GivenName(text=cell(row, "name"), kind=kind, source=cell(row, "source"))
             draft.names.append(given)
-            self.key_of_name[variety_key(row["name"], crop=crop)] = variety_key(
+            self.key_of_name[variety_key(cell(row, "name"), crop=crop)] = variety_key(
                 draft.name, crop=crop
             )
 
@@ -154,19 +171,22 @@ def _with_doubt(reports: Sequence[PloidyReport]) -> tuple[PloidyReport, ...]:
 
 
 def _read_apple_cultivar(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["name"], crop=Crop.APPLE, source=_KENTVILLE_SOURCE)
-    if row["release_year"].isdigit() and not _is_sport(draft, row["name"]):
-        year = int(row["release_year"])
+    draft = drafts.named(cell(row, "name"), crop=Crop.APPLE, source=_KENTVILLE_SOURCE)
+    if cell(row, "release_year").isdigit() and not _is_sport(draft, cell(row, "name")):
+        year = whole_number_cell(row, "release_year")
         draft.introduced_year = min(year, draft.introduced_year or year)
     for column, is_measured, source in (
         ("ploidy_marker", False, _KENTVILLE_SOURCE),
         ("ploidy_usda", True, _USDA_SOURCE),
     ):
-        draft.ploidy.extend(_ploidy_reports(row[column], is_measured=is_measured, source=source))
-    if row["flowering_days_from_golden_delicious"]:
+        draft.ploidy.extend(
+            _ploidy_reports(cell(row, column), is_measured=is_measured, source=source)
+        )
+    after_days = number_cell(row, "flowering_days_from_golden_delicious")
+    if after_days is not None:
         order = FloweringOrder(
             place=KENTVILLE,
-            after_reference_days=float(row["flowering_days_from_golden_delicious"]),
+            after_reference_days=after_days,
             source=_KENTVILLE_SOURCE,
         )
         draft.orders.append(order)
@@ -180,63 +200,86 @@ def _is_sport(draft: _Draft, name: str) -> bool:
 
 def _ploidy_reports(text: str, *, is_measured: bool, source: str) -> tuple[PloidyReport, ...]:
     return tuple(
-        PloidyReport(ploidy_count=int(part[0]), is_measured=is_measured, source=source)
+        PloidyReport(ploidy_count=_set_count(part), is_measured=is_measured, source=source)
         for part in text.split("/")
         if part
     )
 
 
+def _set_count(text: str) -> int:
+    """Read "3x" as three sets of chromosomes."""
+    digits = text.strip().removesuffix("x")
+    if not digits.isdigit():
+        raise NotUnderstood(f"ploidy “{text}”; expected such as 2x or 2x/4x; correct the row")
+    return int(digits)
+
+
 def _read_apple_ploidy(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["name"], crop=Crop.APPLE, source=_USDA_SOURCE)
-    draft.ploidy.extend(_ploidy_reports(row["ploidy_usda"], is_measured=True, source=_USDA_SOURCE))
+    draft = drafts.named(cell(row, "name"), crop=Crop.APPLE, source=_USDA_SOURCE)
+    draft.ploidy.extend(
+        _ploidy_reports(cell(row, "ploidy_usda"), is_measured=True, source=_USDA_SOURCE)
+    )
 
 
 def _read_ploidy_note(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["variety"], crop=Crop(row["crop"]), source=row["source"])
+    draft = drafts.named(
+        cell(row, "variety"), crop=word_cell(row, "crop", kind=Crop), source=cell(row, "source")
+    )
     report = PloidyReport(
-        ploidy_count=int(row["ploidy_count"]),
+        ploidy_count=whole_number_cell(row, "ploidy_count"),
         is_measured=False,
-        source=row["source"],
-        is_doubtful=row["is_doubtful"] == "y",
+        source=cell(row, "source"),
+        is_doubtful=cell(row, "is_doubtful") == "y",
     )
     draft.ploidy.append(report)
 
 
 def _read_apple_alleles(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["name"], crop=Crop.APPLE, source=row["source"])
-    alleles = tuple(row["s_alleles"].split())
-    draft.alleles.append(SAlleleReport(alleles=alleles, source=row["source"]))
+    draft = drafts.named(cell(row, "name"), crop=Crop.APPLE, source=cell(row, "source"))
+    alleles = tuple(cell(row, "s_alleles").split())
+    draft.alleles.append(SAlleleReport(alleles=alleles, source=cell(row, "source")))
 
 
 def _read_cherry_alleles(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["variety"], crop=Crop.CHERRY, source=_CHERRY_ALLELES_SOURCE)
-    report = SAlleleReport(alleles=tuple(row["s_alleles"].split()), source=_CHERRY_ALLELES_SOURCE)
+    draft = drafts.named(cell(row, "variety"), crop=Crop.CHERRY, source=_CHERRY_ALLELES_SOURCE)
+    report = SAlleleReport(
+        alleles=tuple(cell(row, "s_alleles").split()), source=_CHERRY_ALLELES_SOURCE
+    )
     draft.alleles.append(report)
+    if cell(row, "incompatibility_group") == _SELF_COMPATIBLE_GROUP:
+        sets_alone = SelfFertilityReport(
+            self_fertility=SelfFertility.YES,
+            source=_CHERRY_ALLELES_SOURCE,
+            source_kind=SourceKind.PUBLISHED,
+        )
+        draft.self_fertility.append(sets_alone)
 
 
 def _read_flowering_group(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["variety"], crop=Crop(row["crop"]), source=row["source"])
+    draft = drafts.named(
+        cell(row, "variety"), crop=word_cell(row, "crop", kind=Crop), source=cell(row, "source")
+    )
     report = FloweringGroupReport(
-        scheme=row["scheme"],
-        group=row["group"],
-        source=row["source"],
-        source_kind=SourceKind(row["source_kind"]),
+        scheme=cell(row, "scheme"),
+        group=cell(row, "group"),
+        source=cell(row, "source"),
+        source_kind=word_cell(row, "source_kind", kind=SourceKind),
     )
     draft.groups.append(report)
 
 
 def _read_flowering_record(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    if row["doubtful"]:
+    if cell(row, "doubtful"):
         return
-    crop = _CROP_OF_RECORD[row["species"]]
-    draft = drafts.named(row["cultivar"], crop=crop, source=row["location"])
-    stage = "first flowers" if row["stage"].startswith("5 ") else "full flower"
+    crop = _CROP_OF_RECORD[word_cell(row, "species", kind=_Recorded)]
+    draft = drafts.named(cell(row, "cultivar"), crop=crop, source=cell(row, "location"))
+    stage = "first flowers" if cell(row, "stage").startswith("5 ") else "full flower"
     draft.dates.append(
         FloweringDate(
-            place=row["location"],
-            year=int(row["year"]),
+            place=cell(row, "location"),
+            year=whole_number_cell(row, "year"),
             stage=stage,
-            day_of_year=int(row["day_of_year"]),
+            day_of_year=whole_number_cell(row, "day_of_year"),
         )
     )
 
@@ -249,30 +292,35 @@ _CHERRY_STAGES = (
 
 
 def _read_cherry_phenology(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["cultivar"], crop=Crop.CHERRY, source=row["site"])
+    draft = drafts.named(cell(row, "cultivar"), crop=Crop.CHERRY, source=cell(row, "site"))
     for column, stage in _CHERRY_STAGES:
-        if row[column]:
-            day = int(row[column])
+        if cell(row, column):
+            day = whole_number_cell(row, column)
             draft.dates.append(
                 FloweringDate(
-                    place=row["site"], year=int(row["year"]), stage=stage, day_of_year=day
+                    place=cell(row, "site"),
+                    year=whole_number_cell(row, "year"),
+                    stage=stage,
+                    day_of_year=day,
                 )
             )
 
 
 def _read_self_fertility(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    draft = drafts.named(row["variety"], crop=Crop(row["crop"]), source=row["source"])
+    draft = drafts.named(
+        cell(row, "variety"), crop=word_cell(row, "crop", kind=Crop), source=cell(row, "source")
+    )
     report = SelfFertilityReport(
-        self_fertility=SelfFertility(row["self_fertility"]),
-        source=row["source"],
-        source_kind=SourceKind(row["source_kind"]),
+        self_fertility=word_cell(row, "self_fertility", kind=SelfFertility),
+        source=cell(row, "source"),
+        source_kind=word_cell(row, "source_kind", kind=SourceKind),
     )
     draft.self_fertility.append(report)
 
 
 def _read_incompatible_pair(drafts: _Drafts, row: Mapping[str, str]) -> None:
-    crop = Crop(row["crop"])
-    one = drafts.named(row["variety"], crop=crop, source=row["source"])
-    other = drafts.named(row["partner"], crop=crop, source=row["source"])
+    crop = word_cell(row, "crop", kind=Crop)
+    one = drafts.named(cell(row, "variety"), crop=crop, source=cell(row, "source"))
+    other = drafts.named(cell(row, "partner"), crop=crop, source=cell(row, "source"))
     one.refuses.append(variety_key(other.name, crop=crop))
     other.refuses.append(variety_key(one.name, crop=crop))
