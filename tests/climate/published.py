@@ -2,13 +2,16 @@
 
 import csv
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 PUBLISHED = Path(__file__).parents[1] / "published" / "climate"
-ACCURACY = Path(__file__).parents[3] / "shared" / "reference" / "thermal" / "accuracy"
+# Data that may be read for tests but not shipped; tests that need it are skipped without it.
+SHARED = Path(__file__).parents[3] / "shared"
+ACCURACY = SHARED / "reference" / "thermal" / "accuracy"
 
 
 def rows_of(name: str) -> list[dict[str, str]]:
@@ -27,6 +30,7 @@ def column(rows: list[dict[str, str]], name: str) -> NDArray[np.float64]:
     return np.array([float(row[name]) if row[name] else np.nan for row in rows])
 
 
+@cache
 def winter_c() -> NDArray[np.float64]:
     return column(rows_of("hourly_winter_measured.csv"), "temp_C")
 

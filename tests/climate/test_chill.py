@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftwright.climate import (
@@ -70,6 +70,7 @@ def test_freezing_hours_count_only_in_the_wide_definition():
     assert chilling_hours([-5.0, 3.0], freezing_counts=True, total=True) == 2.0
 
 
+@settings(deadline=None, max_examples=25)
 @given(cut=st.integers(0, 5832))
 def test_a_winter_fed_in_two_pieces_counts_as_one(cut):
     winter = winter_c()

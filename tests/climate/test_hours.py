@@ -4,7 +4,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftwright.climate import SunForm, chill_portions, hourly_from_daily
@@ -47,6 +47,7 @@ def test_day_and_evening_hours_repeat_the_published_routine():
     assert compared > 7000
 
 
+@settings(deadline=None, max_examples=40)
 @given(
     days=st.lists(
         st.tuples(st.floats(-30, 30), st.floats(0, 25)).map(lambda pair: (pair[0], sum(pair))),

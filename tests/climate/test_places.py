@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftwright.climate import (
@@ -68,6 +68,7 @@ def test_the_sun_follows_the_hour_of_the_first_value():
     )
 
 
+@settings(deadline=None, max_examples=40)
 @given(
     offset_c=st.floats(-3, 12),
     gain_c=st.floats(0, 12),

@@ -1,5 +1,16 @@
 """Temperatures of a winter and spring: chill, warmth, bloom, frost and the healing of a graft."""
 
+from graftwright.climate.bloom import (
+    BloomCheck,
+    BloomForecast,
+    BloomModel,
+    bloom_forecast,
+    expected_days,
+    fit_bloom,
+    forecast_skill,
+)
+from graftwright.climate.bloom_curves import BloomForm, winter_start
+from graftwright.climate.bloom_skill import IssueSkill
 from graftwright.climate.callus import (
     BUD_RESPONSE,
     CALLUS_RESPONSE,
@@ -32,6 +43,14 @@ from graftwright.climate.chill import (
     continued_chill,
     positive_utah_units,
     utah_chill_units,
+)
+from graftwright.climate.closing import (
+    MASSACHUSETTS_GREEN_TIP,
+    NOVA_SCOTIA_GREEN_TIP,
+    ClosingDate,
+    MovementRule,
+    closing_date,
+    season_start,
 )
 from graftwright.climate.days import DaysReport, MendedDays, mended_days
 from graftwright.climate.degree_days import Cutoff, DegreeDayMethod, degree_days
@@ -87,13 +106,20 @@ __all__ = [
     "BUD_RESPONSE",
     "CALLUS_REQUIREMENT",
     "CALLUS_RESPONSE",
+    "MASSACHUSETTS_GREEN_TIP",
+    "NOVA_SCOTIA_GREEN_TIP",
     "BenchGraftClock",
+    "BloomCheck",
+    "BloomForecast",
+    "BloomForm",
+    "BloomModel",
     "BudStage",
     "CallusDates",
     "CallusDraws",
     "ChillState",
     "ClockHabit",
     "ClockNeeds",
+    "ClosingDate",
     "Cutoff",
     "DailyRecord",
     "DateSpread",
@@ -108,6 +134,7 @@ __all__ = [
     "HeatOrFrost",
     "HourlyRecord",
     "InjuryCount",
+    "IssueSkill",
     "KillingTemperatures",
     "LastFrost",
     "LoggerReport",
@@ -115,6 +142,7 @@ __all__ = [
     "MendedDays",
     "MendedGap",
     "MendedLogger",
+    "MovementRule",
     "PercentileDefinition",
     "PhenoFlexParameters",
     "PhenoFlexRun",
@@ -128,16 +156,21 @@ __all__ = [
     "TemperatureUnit",
     "WeatherYears",
     "bench_graft_clock",
+    "bloom_forecast",
     "callus_dates",
     "callus_draws",
     "chill_portions",
     "chilling_hours",
+    "closing_date",
     "continued_chill",
     "daily_record",
     "date_spread",
     "daylength_h",
     "degree_days",
+    "expected_days",
     "filled_hours",
+    "fit_bloom",
+    "forecast_skill",
     "frost_damage",
     "frost_risk",
     "graft_temperatures",
@@ -157,8 +190,10 @@ __all__ = [
     "place_model",
     "positive_utah_units",
     "recalibrated",
+    "season_start",
     "sun_times",
     "updated_requirement",
     "utah_chill_units",
     "weather_years",
+    "winter_start",
 ]

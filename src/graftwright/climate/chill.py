@@ -181,10 +181,8 @@ def _coefficients(hours: FloatArray, step_h: float) -> tuple[FloatArray, FloatAr
     kelvin = hours + _FREEZING_K
     equilibrium = (_A0 / _A1_PER_HOUR) * np.exp((_E1_K - _E0_K) / kelvin)
     remaining = np.exp(-step_h * _A1_PER_HOUR * np.exp(-_E1_K / kelvin))
-    # exp(-|z|) never overflows; the sign decides which of the two equal forms is used.
-    exponent = _SLOPE * _TF_K * (kelvin - _TF_K) / kelvin
-    small = np.exp(-np.abs(exponent))
-    fixed = np.where(exponent >= 0.0, 1.0, small) / (1.0 + small)
+    # Air colder than -90 °C is refused before, so this exponential cannot overflow.
+    fixed = 1.0 / (1.0 + np.exp(-_SLOPE * _TF_K * (kelvin - _TF_K) / kelvin))
     return equilibrium, remaining, fixed
 
 
@@ -210,18 +208,17 @@ def _one_winter(
 def _many_winters(winters: FloatArray, step_h: float) -> FloatArray:
     # Hours run down the rows, so that one step of all winters lies together in memory.
     equilibrium, remaining, fixed = _coefficients(np.ascontiguousarray(winters.T), step_h)
-    running = np.zeros_like(equilibrium)
+    pull = equilibrium * (1.0 - remaining)
+    gains = equilibrium  # overwritten row by row: its values are in `pull` now
     level = np.zeros(len(winters))
-    portions = np.zeros(len(winters))
-    gain = np.zeros(len(winters))
-    for hour in range(winters.shape[1]):
-        running[hour] = portions
-        target = equilibrium[hour]
-        np.subtract(target, level, out=level)
-        level *= remaining[hour]
-        np.subtract(target, level, out=level)
-        np.multiply(fixed[hour], level, out=gain)
-        gain *= level >= 1.0
-        portions += gain
-        level -= gain
-    return np.ascontiguousarray(running.T)
+    ripe = np.zeros(len(winters), dtype=np.bool_)
+    for towards, rest, share, gain in zip(pull, remaining, fixed, gains, strict=True):
+        np.multiply(level, rest, out=level)
+        np.add(level, towards, out=level)
+        np.greater_equal(level, 1.0, out=ripe)
+        np.multiply(level, share, out=gain)
+        np.multiply(gain, ripe, out=gain)
+        np.subtract(level, gain, out=level)
+    running = np.zeros((winters.shape[1] + 1, len(winters)))
+    np.cumsum(gains, axis=0, out=running[1:])
+    return np.ascontiguousarray(running[:-1].T)
