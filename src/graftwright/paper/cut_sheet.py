@@ -6,7 +6,13 @@ from itertools import groupby
 
 from graftwright.paper.folio import Folio, written_folio
 from graftwright.paper.page import FADED, LYING, RULE
-from graftwright.paper.stick_shape import PieceFigure, Point, StickFigure, stick_figure
+from graftwright.paper.stick_shape import (
+    PieceFigure,
+    Point,
+    StickFigure,
+    measure_rows,
+    stick_figure,
+)
 from graftwright.paper.typeface import Face, fitted, width_mm
 from graftwright.paper.words import count_words, day_words, number_words, weekday_words
 from graftwright.season.planned import Plan, Run, StickCut
@@ -24,6 +30,7 @@ _WAY_UP = (
 _ROOM_LEFT_MM, _ROOM_RIGHT_MM = 34.0, 10.0
 _SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
 _ABOVE_MM, _BELOW_MM = 9.0, 5.0
+_MEASURE_APART_MM, _MEASURE_ROW_MM = 5.6, 2.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +178,10 @@ def _run_words(runs: Sequence[Run]) -> str:
 
 
 def _block_mm(stick: StickCut, *, scale: float) -> float:
-    return _ABOVE_MM + _BELOW_MM + (stick.base_mm + 2 * 2.6) / scale + 2.0
+    cuts = stick_figure(stick).cuts
+    rows = measure_rows(cuts, least_apart_mm=_MEASURE_APART_MM * scale)
+    further_mm = max(rows, default=0) * _MEASURE_ROW_MM
+    return _ABOVE_MM + _BELOW_MM + further_mm + (stick.base_mm + 2 * 2.6) / scale + 2.0
 
 
 def _draw_stick(folio: Folio, stick: StickCut, *, scale: float) -> None:
@@ -183,17 +193,22 @@ def _draw_stick(folio: Folio, stick: StickCut, *, scale: float) -> None:
     _draw_wood(folio, stick, figure, drawn)
     for piece in figure.pieces:
         _draw_piece_words(folio, piece, drawn, foot_mm=axis_mm - half_mm - 0.7)
-    for cut in figure.cuts:
+    _draw_cuts(folio, figure, drawn, foot_mm=axis_mm + half_mm)
+    folio.top_mm += _block_mm(stick, scale=scale)
+
+
+def _draw_cuts(folio: Folio, figure: StickFigure, drawn: _Drawn, *, foot_mm: float) -> None:
+    rows = measure_rows(figure.cuts, least_apart_mm=_MEASURE_APART_MM * drawn.scale)
+    for cut, row in zip(figure.cuts, rows, strict=True):
         start, end = drawn.all_on_paper(cut.line)
         folio.sheet.line(start, end, thick_mm=0.35, shade=0.0)
         folio.sheet.text(
             f"{cut.at_mm:.0f}",
             x_mm=drawn.on_paper((cut.at_mm, 0.0))[0],
-            base_mm=axis_mm + half_mm + 3.6,
+            base_mm=foot_mm + 3.4 + row * _MEASURE_ROW_MM,
             size_pt=7.5,
             align="centre",
         )
-    folio.top_mm += _block_mm(stick, scale=scale)
 
 
 def _draw_margin(folio: Folio, stick: StickCut, *, axis_mm: float) -> None:

@@ -2,13 +2,21 @@
 
 from html import escape
 
-from graftwright.paper.stick_shape import CutFigure, PieceFigure, Point, StickFigure, stick_figure
+from graftwright.paper.stick_shape import (
+    CutFigure,
+    PieceFigure,
+    Point,
+    StickFigure,
+    measure_rows,
+    stick_figure,
+)
 from graftwright.paper.words import count_words, number_words
 from graftwright.season.planned import PieceCut, StickCut
 
 _LEFT_MM, _RIGHT_MM = 27.0, 21.0
-_ABOVE_MM, _BELOW_MM = 28.0, 22.0
+_ABOVE_MM, _BELOW_MM = 28.0, 26.0
 _NUMBER_MM, _WORDS_MM, _MEASURE_MM = 11.0, 7.0, 7.5
+_MEASURE_APART_MM = 15.0
 # Mean width of a sans letter as a share of its size, for leaving out words that find no room.
 _LETTER_SHARE = 0.52
 
@@ -21,6 +29,7 @@ def svg(stick: StickCut, *, longest_mm: float | None = None) -> str:
     -end) over presentation attributes that also stand without a style sheet.
     """
     figure = stick_figure(stick)
+    rows = measure_rows(figure.cuts, least_apart_mm=_MEASURE_APART_MM)
     wide_mm = _LEFT_MM + max(longest_mm or 0.0, stick.length_mm) + _RIGHT_MM
     name = f"stick-{stick.bundle_code}-{stick.stick_number}"
     return "".join(
@@ -33,7 +42,7 @@ def svg(stick: StickCut, *, longest_mm: float | None = None) -> str:
             _wood(figure),
             *(_bud(points, is_assumed=stick.buds_assumed) for points in figure.buds),
             *(_piece(piece) for piece in figure.pieces),
-            *(_cut(cut) for cut in figure.cuts),
+            *(_cut(cut, row=row) for cut, row in zip(figure.cuts, rows, strict=True)),
             _ends(stick),
             "</svg>",
         )
@@ -110,14 +119,18 @@ def _piece(piece: PieceFigure) -> str:
     return shape + number + (words if has_room else "")
 
 
-def _cut(cut: CutFigure) -> str:
+def _cut(cut: CutFigure, *, row: int) -> str:
     (x1, y1), (x2, y2) = cut.line
     line = (
         f'<line class="stick-cut" x1="{x1:.1f}" y1="{-y1:.1f}" x2="{x2:.1f}" y2="{-y2:.1f}" '
         f'stroke="currentColor" stroke-width="1.2"/>'
     )
     return line + _text(
-        f"{cut.at_mm:.0f}", name="stick-measure", x_mm=cut.at_mm, y_mm=16.0, size_mm=_MEASURE_MM
+        f"{cut.at_mm:.0f}",
+        name="stick-measure",
+        x_mm=cut.at_mm,
+        y_mm=16.0 + row * _MEASURE_MM,
+        size_mm=_MEASURE_MM,
     )
 
 

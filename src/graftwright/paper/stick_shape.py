@@ -4,7 +4,7 @@ Lengths are of the wood itself: x runs in mm from the base to the tip, y in mm f
 the stick to either side. Whoever draws it chooses the scale.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from graftwright.season.planned import PieceCut, StickCut
@@ -76,6 +76,24 @@ def stick_figure(stick: StickCut) -> StickFigure:
         pieces=tuple(_piece(stick, piece) for piece in _from_base(stick)),
         cuts=cuts,
     )
+
+
+def measure_rows(cuts: Sequence[CutFigure], *, least_apart_mm: float) -> tuple[int, ...]:
+    """Return for each cut the row its measure is written in, so that none overlaps another.
+
+    Row 0 is next to the stick; a measure closer than `least_apart_mm` to its neighbour in a row
+    goes one row down.
+    """
+    rows: list[int] = []
+    last_mm: list[float] = []
+    for cut in cuts:
+        row = next(
+            (row for row, at_mm in enumerate(last_mm) if cut.at_mm - at_mm >= least_apart_mm),
+            len(last_mm),
+        )
+        last_mm[row:] = [cut.at_mm, *last_mm[row + 1 :]]
+        rows.append(row)
+    return tuple(rows)
 
 
 def half_thickness_mm(stick: StickCut, at_mm: float) -> float:
