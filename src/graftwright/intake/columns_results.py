@@ -68,7 +68,7 @@ RUNS: Final = Sheet(
                "bundle of it.", also=words("wood|scion|variety|bundle code|scion wood")),
         Column(name="lot", field="lot", kind=Kind.TEXT, required=True, example="M26",
                explanation="The stocks: code or mark of the lot, or the stock if there is one lot "
-               "of it in hand.", also=words("stock|rootstock|lot code|stock lot|on")),
+               "of it in hand.", also=words("stock|rootstock|lot code|stock lot")),
         Column(name="grafts", field="graft_count", kind=Kind.COUNT, example="12",
                explanation="How many were made; may be left empty if all codes are given.",
                allowed=(1, 10_000), also=words("made|how many|count|number made|quantity|qty")),

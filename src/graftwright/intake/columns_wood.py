@@ -100,7 +100,7 @@ MOTHER_TREES: Final = Sheet(
                also=words("health note|signs")),
         Column(name="shoot length", field="shoot_length_mm", kind=Kind.LENGTH, unit="mm",
                example="350", explanation="Usual length of the year's shoots.",
-               also=words("shoots|length of shoots|new growth|growth"), plausible=(100, 2000),
+               also=words("length of shoots|new growth|growth"), plausible=(100, 2000),
                allowed=(10, 3000)),
         Column(name="shoot thickness", field="shoot_thickness_mm", kind=Kind.LENGTH, unit="mm",
                example="7", explanation="Usual thickness of the year's shoots at their base.",

@@ -37,9 +37,11 @@ class Codes:
             f"only {self.given_count} codes were at hand; ask for more and enter the rest again"
         )
 
-    def keep(self) -> None:
-        """Keep the codes taken since the last row: they are used now."""
+    def keep(self) -> tuple[str, ...]:
+        """Keep the codes taken since the last row, which are used now, and return them."""
+        kept = tuple(self._out)
         self._out.clear()
+        return kept
 
     def give_back(self) -> None:
         """Give back the codes taken since the last row."""
@@ -57,6 +59,15 @@ class Made:
     known_as: str = ""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CodeOfRow:
+    """The code that a row's thing was given."""
+
+    code: str
+    sheet: str
+    row_number: int
+
+
 @dataclass(slots=True)
 class Desk:
     """All that rows need on their way to entries."""
@@ -67,6 +78,7 @@ class Desk:
     today: date
     problems: list[RowProblem] = field(default_factory=list)
     recognised: list[Recognised] = field(default_factory=list)
+    given: list[CodeOfRow] = field(default_factory=list)
 
     def take(self, rows: Sequence[Row], make: Callable[[], Made]) -> str:
         """Take the rows of one thing, whole or not at all; return its code, empty if not taken.
@@ -80,7 +92,9 @@ class Desk:
             self.codes.give_back()
             self.problems += [_refused(row, wrong) for row in rows]
             return ""
-        self.codes.keep()
+        for code in self.codes.keep():
+            row = rows[0]
+            self.given.append(CodeOfRow(code=code, sheet=row.sheet, row_number=row.row_number))
         if made.known_as or (made.entries and not new_count):
             words = made.known_as or "stands in the notebook already; passed over"
             for row in rows:

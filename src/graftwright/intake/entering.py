@@ -1,10 +1,10 @@
 """A reading's good rows made into entries, in an order that the notebook's rules accept."""
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import date
 
-from graftwright.intake.desk import Codes, Desk
+from graftwright.intake.desk import CodeOfRow, Codes, Desk
 from graftwright.intake.entering_bench import enter_runs, enter_temperatures, enter_tree_checks
 from graftwright.intake.entering_nursery import (
     enter_bench_days,
@@ -30,12 +30,17 @@ from graftwright.tagcode import CODE_COUNT, code_from_number
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entered:
-    """What a reading comes to; `codes_used_count` are the codes taken from those handed in."""
+    """What a reading comes to; `codes_given` says which row's thing got which new code."""
 
     entries: tuple[Entry, ...]
     problems: tuple[RowProblem, ...]
     recognised: tuple[Recognised, ...]
-    codes_used_count: int
+    codes_given: tuple[CodeOfRow, ...]
+
+    @property
+    def codes_used_count(self) -> int:
+        """How many of the codes handed in were used."""
+        return len(self.codes_given)
 
 
 def enter(
@@ -78,7 +83,7 @@ def enter(
         entries=tuple(trial.entries),
         problems=tuple(desk.problems),
         recognised=tuple(desk.recognised),
-        codes_used_count=desk.codes.given_count,
+        codes_given=tuple(desk.given),
     )
 
 
@@ -104,7 +109,16 @@ def unresolved(
     reading: Reading, notebook: Notebook, *, today: date, already: Collection[Entry] = ()
 ) -> tuple[RowProblem, ...]:
     """Return the good rows that cannot be entered as the notebook stands, with the way out."""
-    return enter(reading, notebook, _any_codes(), today=today, already=already).problems
+    done = enter(reading, notebook, _any_codes(), today=today, already=already)
+    return tuple(_without_codes(problem, done.codes_given) for problem in done.problems)
+
+
+def _without_codes(problem: RowProblem, given: Iterable[CodeOfRow]) -> RowProblem:
+    """Return the problem with the row named instead of a code that nobody has been given."""
+    words = problem.way_out
+    for one in given:
+        words = words.replace(one.code, f"of row {one.row_number} on {one.sheet}")
+    return replace(problem, way_out=words)
 
 
 def recognised(

@@ -26,21 +26,33 @@ _HERE = (LotState.IN_HAND, LotState.CARRIED_OVER)
 
 def enter_lots(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Enter the lots; rows with one code or mark tell of one lot, known lots move on."""
-    before = desk.trial.before.lots
+    groups = _groups(rows)
     named = {row.code for row in rows if row.code}
-    bare = [row for row in rows if not row.code]
-    known = paired(bare, before, alike=_same_lot, equal=_equal_lot, claimed=named)
-    known_by_row = {(bare[i].sheet, bare[i].row_number): code for i, code in known.items()}
-    for row in rows:
-        code = row.code or desk.names.marked("lot", row.mark)
-        code = code or known_by_row.get((row.sheet, row.row_number), "")
-        taken = desk.take([row], partial(_lot, desk, row, code))
-        desk.names.remember("lot", row.mark, taken)
+    known = paired(
+        [group[-1] for group in groups],  # the last row of a lot says how far it has come
+        desk.trial.before.lots,
+        alike=_same_lot,
+        equal=_equal_lot,
+        claimed=named,
+    )
+    for place, group in enumerate(groups):
+        code = group[0].code or known.get(place, "")
+        for row in group:
+            code = desk.take([row], partial(_lot, desk, row, code)) or code
+            desk.names.remember("lot", row.mark, code)
+
+
+def _groups(rows: Sequence[LotRow]) -> list[list[LotRow]]:
+    groups: dict[str, list[LotRow]] = {}
+    for place, row in enumerate(rows):
+        marked = f"mark {key_of(row.mark)}" if row.mark else f"row {place}"
+        groups.setdefault(row.code or marked, []).append(row)
+    return list(groups.values())
 
 
 def _same_lot(row: LotRow, lot: StockLot) -> bool:
     grade = row.grade
-    if lot.grade is None or name_key(grade.stock) != name_key(lot.stock):
+    if row.code or lot.grade is None or name_key(grade.stock) != name_key(lot.stock):
         return False
     same_grade = (grade.low_mm, grade.high_mm) == (lot.grade.low_mm, lot.grade.high_mm)
     same_supplier = key_of(row.supplier) == key_of(lot.supplier)
@@ -54,13 +66,14 @@ def _may_have_come(row: LotRow, lot: StockLot) -> bool:
         on_the_way = lot.arrived_on is None and lot.asked_count > 0
         same_day = row.on in (None, lot.arrived_on)
         return on_the_way or (same_day and row.stock_count == lot.arrived_count)
-    if lot.arrived_on is not None:
-        return False
     if row.state is LotState.OFFERED:
-        price = (row.price_per_lot, row.lot_size_count or 1)
-        return lot.is_offer and price == (lot.price_per_lot, lot.lot_size_count)
-    asked = row.asked_count or row.stock_count
-    return lot.asked_count == asked or (row.state is LotState.ASKED and lot.asked_count == 0)
+        offer = (row.price_per_lot, row.lot_size_count or 1, row.stock_count)
+        return offer == (lot.price_per_lot, lot.lot_size_count, lot.available_count)
+    if row.state is LotState.CONFIRMED and lot.confirmed_count is None and lot.asked_count > 0:
+        return lot.arrived_on is None
+    return lot.asked_count == (row.asked_count or row.stock_count) or (
+        row.state is LotState.ASKED and lot.is_offer
+    )
 
 
 def _equal_lot(row: LotRow, lot: StockLot) -> bool:
@@ -69,7 +82,7 @@ def _equal_lot(row: LotRow, lot: StockLot) -> bool:
     if row.state is LotState.CONFIRMED:
         return lot.confirmed_count == row.stock_count
     if row.state is LotState.ASKED:
-        return lot.asked_count > 0 and lot.confirmed_count is None
+        return lot.asked_count == row.stock_count
     return lot.available_count == row.stock_count
 
 
@@ -94,8 +107,10 @@ def _lot_entries(
     yield from _offered(row, code, lot, on)
     if row.state is LotState.OFFERED:
         return
-    asked = row.asked_count or row.stock_count
     before = lot.asked_count if lot else 0
+    asked = row.asked_count or row.stock_count
+    if row.state is LotState.CONFIRMED and before and row.asked_count is None:
+        asked = before
     if asked < before:
         raise CannotFollow(
             f"lot {code}: {before} were asked for by the notebook, the row says {asked}; "

@@ -17,6 +17,7 @@ _DIGITS: Final = r"[0-9]+"
 _FRACTION: Final = re.compile(r"(?:([0-9]{1,4})[ -]+)?([0-9]{1,4}) ?/ ?([0-9]{1,4})")
 _TWO_READINGS: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _NUMBER: Final = re.compile(r"[0-9]+(?:[.,][0-9]+)*")
+_PLAIN: Final = re.compile(r"-?[0-9]{1,15}(?:\.[0-9]{1,2})?")
 _EXPONENT: Final = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?[eE][+-]?[0-9]{1,3}")
 _MONEY_MARKS: Final = re.compile(r"^(?:£|€|\$|GBP|EUR|USD)|(?:£|€|\$|GBP|EUR|USD|p\.?c\.?)$", re.I)
 
@@ -31,6 +32,8 @@ class Decimal(StrEnum):
 
 def plain_signs(text: str) -> str:
     """Return text with printed minus signs, hard spaces and one-character fractions made plain."""
+    if text.isascii():
+        return " ".join(text.split())
     for printed, plain in _VULGAR.items():
         text = text.replace(printed, plain)
     for minus in "\u2212\u2013\u2014\u2010\u2011":
@@ -46,7 +49,7 @@ def has_two_readings(text: str) -> bool:
 def decimal_evidence(texts: Iterable[str]) -> Decimal:
     """Return what the other cells of a column say about its commas, UNSAID if nothing or both."""
     found: set[Decimal] = set()
-    for text in texts:
+    for text in set(texts):
         for token in _NUMBER.findall(plain_signs(text)):
             found.add(_evidence(token))
     found.discard(Decimal.UNSAID)
@@ -71,6 +74,8 @@ def number_from_text(text: str, *, decimal: Decimal = Decimal.UNSAID) -> float:
     Raises Ambiguous for such as 1,250 when `decimal` does not settle it, NotUnderstood otherwise.
     """
     plain = plain_signs(text)
+    if _PLAIN.fullmatch(plain):
+        return float(plain)
     sign = -1.0 if plain.startswith("-") else 1.0
     bare = plain.lstrip("+-").strip()
     if _EXPONENT.fullmatch(plain):

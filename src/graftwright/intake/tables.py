@@ -157,8 +157,8 @@ def _cell(value: object) -> Cell:
 
 def _text_cell(text: str) -> str | None:
     text = text.replace("\x00", "").strip()
-    if len(text) > 1 and text[0] == "'" and text[1] in "=+-@":
-        text = text[1:]
+    if len(text) > 1 and text[0] == "'" and text[1] in "=+-@\t\r":
+        text = text[1:].strip()
     return text or None
 
 

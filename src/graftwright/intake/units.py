@@ -1,7 +1,6 @@
 """Lengths and temperatures as people write them, turned to mm, m and °C once, here.
 
-An inch is 25.4 mm exactly (source key InternationalYard1959); 1 degree Fahrenheit is 5/9 of a
-degree Celsius, 32 °F being 0 °C (source key BIPM2019).
+An inch is 25.4 mm and 32 °F is 0 °C, both exactly, by definition.
 """
 
 import re
@@ -26,6 +25,7 @@ _UNIT_WORDS: Final = {
     "°c": "°C", "c": "°C", "degc": "°C", "celsius": "°C", "centigrade": "°C",
     "°f": "°F", "f": "°F", "degf": "°F", "fahrenheit": "°F",
 }  # fmt: skip
+_BARE: Final = re.compile(r"-?[0-9]+(?:[.,][0-9]+)?")
 _FEET_AND_INCHES: Final = re.compile(r"([0-9]{1,3}) ?(?:ft|feet|') ?(.+?) ?(?:in|inch|inches)\.?")
 _WITH_UNIT: Final = re.compile(r"(.*?[0-9/.]) ?([a-z°]+)\.?")
 
@@ -37,6 +37,8 @@ def unit_called(word: str) -> str:
 
 def unit_signs_spelt(text: str) -> str:
     """Return text with inch and foot marks and degree signs spelt as units."""
+    if _BARE.fullmatch(text):
+        return text
     text = re.sub(r"''|[\"″”“]", " in ", plain_signs(text))
     text = re.sub(r"(?<=[0-9])\s*[′’'](?![a-z])", " ft ", text)
     text = re.sub(r"(?:º|°|\bdeg(?:rees?)?\.?)\s*([cCfF])(?:elsius|ahrenheit)?\b", r" °\1 ", text)
