@@ -68,9 +68,14 @@ class Summer:
         return self._from(6, 7)
 
     @property
-    def measured_on(self) -> tuple[date, date]:
+    def measured_on(self) -> tuple[date, ...]:
         """New growth measured."""
-        return self._from(6, 21), self._from(8, 23)
+        return self._from(6, 21), self._from(7, 19), self._from(8, 23)
+
+    @property
+    def rubbed_on(self) -> tuple[date, ...]:
+        """Stock shoots rubbed off, every other Saturday."""
+        return tuple(self._from(6, 14) + timedelta(weeks=2 * turn) for turn in range(6))
 
     @property
     def to_one_on(self) -> date:
@@ -210,6 +215,8 @@ def _summer(saplings: tuple[Sapling, ...], summer: Summer, *, book: CodeBook) ->
         happened_on=summer.to_one_on, tree_codes=codes(summer.to_one_on), to_count=1
     )
     yield Caned(happened_on=summer.to_one_on, tree_codes=codes(summer.to_one_on))
+    for on in summer.rubbed_on:
+        yield StockShootsOff(happened_on=on, tree_codes=codes(on))
     for on in summer.seen_on:
         for place, seen in grouped(alive(on), _summer_place).items():
             yield TreeSeen(happened_on=on, tree_codes=seen, place_code=book.code(place))

@@ -1,7 +1,7 @@
 """The end of a demo season: grading, setting aside, handing over, and stocks carried over."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from random import Random
 
@@ -18,11 +18,13 @@ from graftwright.notebook.entries import (
     PromiseWithdrawn,
     StockGrade,
     StocksArrived,
+    StockShootsOff,
     StocksLost,
     StocksMeasured,
     TreeAllocated,
     TreeHandedOver,
     TreeMoved,
+    TreeSeen,
 )
 
 # Least heights of a maiden, union to terminal bud: 0.80 m for apple on M9 and for pear and plum,
@@ -31,6 +33,8 @@ from graftwright.notebook.entries import (
 _LEAST_M = {"M27": 0.5, "M9": 0.8}
 _LEAST_PEAR_PLUM_M, _LEAST_APPLE_M = 0.8, 1.0
 _HEIGHT_STEP_M = 0.05
+_SECOND_YEAR_M = 0.4
+"""What a tree in its pot adds in a second summer (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,27 +70,49 @@ def is_ready(one: Sapling) -> bool:
     return height_m(one) >= _LEAST_M.get(one.stock, usual_m)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parting:
+    """Who got which trees in one autumn, and what stays: codes by the promise's key."""
+
+    alive: tuple[Sapling, ...]
+    given: Mapping[str, tuple[str, ...]]
+    spare: tuple[str, ...]
+    staying: tuple[Sapling, ...]
+
+
+def parting(script: Script, saplings: tuple[Sapling, ...]) -> Parting:
+    """Return how the season's trees are shared out: promises, open day, growing on."""
+    graded_on = Autumn(year=script.season).graded_on
+    alive = tuple(one for one in saplings if one.is_alive_on(graded_on))
+    given = _set_aside(script.promises, [one for one in alive if is_ready(one)])
+    gone = {code for codes in given.values() for code in codes}
+    spare = _open_day([one for one in alive if is_ready(one) and one.code not in gone])
+    staying = tuple(one for one in alive if one.code not in {*gone, *spare})
+    return Parting(alive=alive, given=given, spare=spare, staying=staying)
+
+
 def autumn_entries(
     script: Script, saplings: tuple[Sapling, ...], *, book: CodeBook
 ) -> Iterator[Entry]:
     """Yield grading, setting aside, handing over, and what stays behind."""
-    autumn = Autumn(year=script.season)
-    alive = [one for one in saplings if one.is_alive_on(autumn.graded_on)]
-    for (ready, tall_m), codes in grouped(alive, lambda o: (is_ready(o), height_m(o))).items():
+    autumn, shared = Autumn(year=script.season), parting(script, saplings)
+    for (ready, tall_m), codes in grouped(
+        shared.alive, lambda one: (is_ready(one), height_m(one))
+    ).items():
         yield Graded(happened_on=autumn.graded_on, tree_codes=codes, ready=ready, height_m=tall_m)
-    given = _set_aside(script.promises, [one for one in alive if is_ready(one)])
     for promise in script.promises:
-        yield from _kept_promise(promise, given[promise.key], autumn=autumn, book=book)
-    gone = {code for codes in given.values() for code in codes}
-    spare = _open_day([one for one in alive if is_ready(one) and one.code not in gone])
-    if spare:
+        yield from _kept_promise(promise, shared.given[promise.key], autumn=autumn, book=book)
+    if shared.spare:
         yield TreeHandedOver(
-            happened_on=autumn.cleared_on, tree_codes=spare, to_whom="open day in the yard"
+            happened_on=autumn.cleared_on,
+            tree_codes=shared.spare,
+            to_whom="open day in the yard",
         )
-    left = tuple(one.code for one in alive if one.code not in {*gone, *spare})
-    if left:
+    if shared.staying:
         yield TreeMoved(
-            happened_on=autumn.cleared_on, tree_codes=left, place_code=book.code(STANDING)
+            happened_on=autumn.cleared_on,
+            tree_codes=tuple(one.code for one in shared.staying),
+            place_code=book.code(STANDING),
         )
 
 
@@ -136,6 +162,21 @@ def _kept_promise(
             code=promise_code,
             reason=f"{short_count} short this year; to be promised anew",
         )
+
+
+def second_year(staying: tuple[Sapling, ...], *, year: int, book: CodeBook) -> Iterator[Entry]:
+    """Yield the round of the trees that stayed for another year; all came through the winter."""
+    codes = tuple(one.code for one in staying)
+    place_code = book.code(STANDING)
+    for month in (4, 6, 8):
+        on = on_or_after(date(year, month, 11))
+        yield TreeSeen(happened_on=on, tree_codes=codes, place_code=place_code)
+        yield StockShootsOff(happened_on=on, tree_codes=codes)
+
+
+def a_year_on(one: Sapling) -> Sapling:
+    """Return the sapling as it stands after its second summer."""
+    return replace(one, height_m=one.height_m + _SECOND_YEAR_M)
 
 
 def carried_over(

@@ -131,10 +131,18 @@ _SUPPLIED = (
     ("m9", "M9", 8.0, 10.0, "Rook Hill Liners", 25, 40.0, 1),
     ("m116", "M116", 8.0, 10.0, "Ellerbeck Stocks", 25, 45.0, 1),
     ("m25", "M25", 8.0, 10.0, "Ellerbeck Stocks", 10, 21.0, 2),
-    ("m27", "M27", 6.0, 8.0, "Ellerbeck Stocks", 10, 19.0, 1),
+    ("m27", "M27", 6.0, 8.0, "Rook Hill Liners", 10, 19.0, 1),
     ("quince", "Quince C", 8.0, 10.0, "Rook Hill Liners", 10, 20.0, 1),
     ("julien", "St Julien A", 8.0, 10.0, "Rook Hill Liners", 10, 23.0, 1),
 )
+
+
+def _spread_mm(low_mm: float, high_mm: float, count: int) -> tuple[float, ...]:
+    """Return diameters as measured one by one, evenly spread over the grade."""
+    step_mm = (high_mm - low_mm) / count
+    return tuple(round(low_mm + step_mm * (place + 0.5), 1) for place in range(count))
+
+
 LOTS: Final = tuple(
     LotLine(
         key=f"lot 2008 {key}",
@@ -152,6 +160,7 @@ LOTS: Final = tuple(
         confirmed_on=date(2007, 12, 1),
         arrived_count=size * lots,
         arrived_on=date(2008, 2, 9),
+        diameters_mm=_spread_mm(low_mm, high_mm, size * lots),
         check_words="roots dry on arrival; soaked overnight" if key == "m9" else "",
     )
     for key, stock, low_mm, high_mm, supplier, size, price, lots in _SUPPLIED

@@ -15,6 +15,8 @@ from graftwright.notebook.entries import Cause, Method
 MORE_ASKED_ON, MORE_ARRIVED_ON = date(2009, 2, 20), date(2009, 3, 4)
 MORE_ASKED: Final = (("lot 2009 m26 more", 25), ("lot 2009 m116 ten", 10))
 """Offers taken up after the plan, in whole bundles."""
+STILL_TO_COME: Final = (("lot 2009 m9", 10), ("lot 2009 m27", 10), ("lot 2009 julien", 10))
+STILL_TO_MEASURE: Final = ("lot 2009 m25", "lot 2009 quince")
 
 _GRAFTED = (
     # day, bundle, lot, promise, grafts, grafter, spoilt

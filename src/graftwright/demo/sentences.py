@@ -147,13 +147,18 @@ def bundle_entries(line: BundleLine, *, book: CodeBook) -> Iterator[Entry]:
         )
 
 
+def grade_of(line: LotLine) -> StockGrade:
+    """Return a lot's grade."""
+    return StockGrade(stock=line.stock, low_mm=line.low_mm, high_mm=line.high_mm)
+
+
 def lot_entries(line: LotLine, *, book: CodeBook) -> Iterator[Entry]:
     """Yield a lot's way from offer to shed, as far as it came."""
     code = book.code(line.key)
     yield StocksOffered(
         happened_on=line.offered_on,
         code=code,
-        grade=StockGrade(stock=line.stock, low_mm=line.low_mm, high_mm=line.high_mm),
+        grade=grade_of(line),
         supplier=line.supplier,
         lot_size_count=line.lot_size_count,
         price_per_lot=line.price_per_lot,

@@ -8,15 +8,22 @@ from itertools import chain, groupby
 
 from graftwright.demo import season_2008, season_2009, winter_2009
 from graftwright.demo.aftercare import aftercare
-from graftwright.demo.autumn import autumn_entries, carried_over
+from graftwright.demo.autumn import (
+    a_year_on,
+    autumn_entries,
+    carried_over,
+    parting,
+    second_year,
+)
 from graftwright.demo.codebook import BLOCK_COUNT, FIRST_NUMBER, CodeBook, demo_codes
 from graftwright.demo.diary import in_order
 from graftwright.demo.lines import BenchLine, RunLine
 from graftwright.demo.mothers import MOTHERS, NEW_MOTHERS
 from graftwright.demo.record import RecordedTemperatures, recorded_temperatures
-from graftwright.demo.saplings import Script, saplings_of
+from graftwright.demo.saplings import Sapling, Script, saplings_of
 from graftwright.demo.sentences import (
     bundle_entries,
+    grade_of,
     lot_entries,
     material_counted,
     mother_entries,
@@ -24,6 +31,7 @@ from graftwright.demo.sentences import (
     promise_made,
     result_counted,
 )
+from graftwright.demo.weather import weeks_added, years_before
 from graftwright.demo.world import (
     ALTITUDE_M,
     BENCH_2008,
@@ -38,7 +46,6 @@ from graftwright.demo.world import (
     PLACES,
     RESULTS,
     SHED,
-    WEATHER,
 )
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries import (
@@ -52,9 +59,10 @@ from graftwright.notebook.entries import (
     NurseryDescribed,
     PromiseChanged,
     RunGrafted,
+    StockGrade,
     StocksArrived,
     StocksAsked,
-    TemperaturesAdded,
+    StocksMeasured,
 )
 
 FIRST_DAY = date(2007, 11, 1)
@@ -131,7 +139,7 @@ def demo_story() -> Story:
 
 def _lived(book: CodeBook, temperatures: RecordedTemperatures) -> Iterator[Entry]:
     yield from _opening(book)
-    yield from _weather_before(book, temperatures)
+    yield years_before(FIRST_DAY, book=book, temperatures=temperatures)
     for line in MOTHERS:
         yield from mother_entries(line, book=book)
     yield from _winter_lines(SCRIPT_2008, book=book)
@@ -140,7 +148,9 @@ def _lived(book: CodeBook, temperatures: RecordedTemperatures) -> Iterator[Entry
         yield material_counted(replace(material, in_hand=3.0 * material.in_hand), on=planned_on)
     yield from (_bench_day(line, on=planned_on) for line in SCRIPT_2008.bench)
     yield from _season(SCRIPT_2008, book=book, temperatures=temperatures)
-    yield from _weather(book, temperatures, after=FIRST_DAY, until=DEFAULT_DAY)
+    yield from weeks_added(
+        FIRST_DAY, DEFAULT_DAY, first_on=FIRST_DAY, book=book, temperatures=temperatures
+    )
 
 
 def _opening(book: CodeBook) -> Iterator[Entry]:
@@ -166,34 +176,6 @@ def _opening(book: CodeBook) -> Iterator[Entry]:
         + "; ".join(f"{initials}: {who}" for initials, who in INITIALS.items()),
     )
     yield from (result_counted(line, on=FIRST_DAY) for line in RESULTS)
-
-
-def _weather_before(book: CodeBook, temperatures: RecordedTemperatures) -> Iterator[Entry]:
-    days = temperatures.between(temperatures.first_on, FIRST_DAY - timedelta(days=1))
-    yield _added(days, book=book, on=FIRST_DAY)
-
-
-def _weather(
-    book: CodeBook, temperatures: RecordedTemperatures, *, after: date, until: date
-) -> Iterator[Entry]:
-    """Yield the week's temperatures each Monday."""
-    monday = after + timedelta(days=7 - after.weekday())
-    while monday <= until:
-        first_on = max(FIRST_DAY, monday - timedelta(days=7))
-        days = temperatures.between(first_on, monday - timedelta(days=1))
-        yield _added(days, book=book, on=monday)
-        monday += timedelta(days=7)
-
-
-def _added(days: RecordedTemperatures, *, book: CodeBook, on: date) -> Entry:
-    return TemperaturesAdded(
-        happened_on=on,
-        place_code=book.code(WEATHER),
-        first_on=days.first_on,
-        low_c=days.low_c,
-        high_c=days.high_c,
-        station=days.station,
-    )
 
 
 def _winter_lines(script: Script, *, book: CodeBook) -> Iterator[Entry]:
@@ -231,39 +213,76 @@ def _later(book: CodeBook, temperatures: RecordedTemperatures) -> Iterator[Entry
         code=book.code(changed.key),
         variety=CONFERENCE,
     )
+    lots = {line.key: line for line in SCRIPT_2009.lots}
     for key, count in season_2009.MORE_ASKED:
-        code = book.code(key)
-        yield StocksAsked(happened_on=season_2009.MORE_ASKED_ON, code=code, asked_count=count)
-        yield _came(code, count, book=book)
-    for key in ("lot 2009 m9", "lot 2009 m27", "lot 2009 julien"):
-        yield _came(book.code(key), 10, book=book)
+        yield StocksAsked(
+            happened_on=season_2009.MORE_ASKED_ON, code=book.code(key), asked_count=count
+        )
+    for key, count in (*season_2009.MORE_ASKED, *season_2009.STILL_TO_COME):
+        yield from _came(book.code(key), count, grade=grade_of(lots[key]), book=book)
+    for key in season_2009.STILL_TO_MEASURE:
+        yield _measured(
+            book.code(key),
+            lots[key].arrived_count,
+            grade=grade_of(lots[key]),
+            on=season_2009.MORE_ARRIVED_ON,
+        )
     kept = tuple(
         replace(line, variety=CONFERENCE) if line is changed else line
         for line in SCRIPT_2009.promises
     )
-    yield from _season(replace(SCRIPT_2009, promises=kept), book=book, temperatures=temperatures)
-    yield from _weather(book, temperatures, after=DEFAULT_DAY, until=LAST_DAY)
-
-
-def _came(code: str, count: int, *, book: CodeBook) -> Entry:
-    return StocksArrived(
-        happened_on=season_2009.MORE_ARRIVED_ON,
-        code=code,
-        arrived_count=count,
-        place_code=book.code(SHED),
+    before = _saplings(SCRIPT_2008, book=book, temperatures=temperatures)
+    yield from _season(
+        replace(SCRIPT_2009, promises=kept),
+        book=book,
+        temperatures=temperatures,
+        older=parting(SCRIPT_2008, before).staying,
+    )
+    yield from weeks_added(
+        DEFAULT_DAY, LAST_DAY, first_on=FIRST_DAY, book=book, temperatures=temperatures
     )
 
 
-def _season(
+def _came(code: str, count: int, *, grade: StockGrade, book: CodeBook) -> Iterator[Entry]:
+    on = season_2009.MORE_ARRIVED_ON
+    yield StocksArrived(happened_on=on, code=code, arrived_count=count, place_code=book.code(SHED))
+    yield _measured(code, count, grade=grade, on=on)
+
+
+def _measured(code: str, count: int, *, grade: StockGrade, on: date) -> Entry:
+    step_mm = (grade.high_mm - grade.low_mm) / count
+    return StocksMeasured(
+        happened_on=on,
+        code=code,
+        diameters_mm=tuple(
+            round(grade.low_mm + step_mm * (place + 0.5), 1) for place in range(count)
+        ),
+    )
+
+
+def _saplings(
     script: Script, *, book: CodeBook, temperatures: RecordedTemperatures
-) -> Iterator[Entry]:
+) -> tuple[Sapling, ...]:
     hours = temperatures.hours(latitude_deg=LATITUDE_DEG)
-    saplings = saplings_of(script, book=book, hours=hours)
+    return saplings_of(script, book=book, hours=hours)
+
+
+def _season(
+    script: Script,
+    *,
+    book: CodeBook,
+    temperatures: RecordedTemperatures,
+    older: tuple[Sapling, ...] = (),
+) -> Iterator[Entry]:
+    saplings = _saplings(script, book=book, temperatures=temperatures)
     for on, runs in groupby(script.runs, key=lambda run: run.grafted_on):
         yield from _bench(script, tuple(runs), on=on, book=book)
     yield from _wood_thrown_out(script, book=book)
     yield from aftercare(script, saplings, book=book, temperatures=temperatures)
-    yield from autumn_entries(script, saplings, book=book)
+    if older:
+        yield from second_year(older, year=script.season, book=book)
+    grown_on = tuple(a_year_on(one) for one in older)
+    yield from autumn_entries(script, (*grown_on, *saplings), book=book)
     yield from carried_over(script, saplings, book=book)
 
 

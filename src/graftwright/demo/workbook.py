@@ -9,6 +9,7 @@ from typing import Final
 from graftwright.demo.codebook import CodeBook
 from graftwright.demo.lines import BundleLine, LotLine, MotherLine, PromiseLine
 from graftwright.demo.mothers import MOTHERS, NEW_MOTHERS
+from graftwright.demo.sentences import grade_of
 from graftwright.demo.story import SCRIPT_2009, demo_story
 from graftwright.demo.world import (
     ALTITUDE_M,
@@ -167,7 +168,7 @@ def _carried_over(lived: tuple[Entry, ...]) -> Iterator[Row]:
 
 def _lot(line: LotLine, *, mark: str) -> Iterator[Row]:
     """Yield a row for each step the lot has come: offered, asked, confirmed, in hand."""
-    grade = _grade(StockGrade(stock=line.stock, low_mm=line.low_mm, high_mm=line.high_mm))
+    grade = _grade(grade_of(line))
     steps = (
         ("offered", line.available_count, line.offered_on),
         ("asked", line.asked_count, line.asked_on),
