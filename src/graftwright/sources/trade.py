@@ -19,6 +19,20 @@ SOURCES: Final[dict[str, Source]] = {
         where="ISO/IEC 7064:2003",
         checked="memory",
     ),
+    "SciPy": Source(
+        author="SciPy developers",
+        year=2026,
+        title="SciPy: distributions used as a reference in tests",
+        where="scipy 1.17",
+        checked="software",
+    ),
+    "WilliamsOnQuince": Source(
+        author="Jackson J. E. (after Garner)",
+        year=2003,
+        title="Biology of Apples and Pears: pears that need an interstem on quince",
+        where="compatibility.csv, row of Williams on Quince",
+        checked="second-hand",
+    ),
     "RFC5545": Source(
         author="Desruisseaux B. (ed.)",
         year=2009,
