@@ -2,6 +2,21 @@
 
 from graftwright.wood.by_eye import EyePlan, plan_by_eye
 from graftwright.wood.checking import check_cut_plan
+from graftwright.wood.cut import (
+    Contact,
+    CutFace,
+    Placement,
+    axis_kink_deg,
+    bark_flush_lateral_mm,
+    best_contact,
+    best_lateral_contact,
+    cambium_flush_lateral_mm,
+    contact_at,
+    contact_share,
+    cut_face,
+    cut_length_from_face_mm,
+    is_one_side_match,
+)
 from graftwright.wood.cutplan import (
     AsidePurpose,
     CutPlan,
@@ -16,10 +31,35 @@ from graftwright.wood.cutplan import (
     ShortReason,
     StockLeft,
 )
-from graftwright.wood.division import CuttingRules, Skill, spoilt_allowance_count
+from graftwright.wood.division import (
+    CuttingRules,
+    PieceTable,
+    Skill,
+    candidate_pieces,
+    most_piece_count,
+    spoilt_allowance_count,
+)
+from graftwright.wood.grades import GradeAdvice, GradeMix, StockGrade, warn_before_order
+from graftwright.wood.method import (
+    ALIGN_CAMBIUM,
+    MethodAdvice,
+    WorkSeason,
+    advise_methods,
+    bench_method,
+)
 from graftwright.wood.pairing import plan_cuts
 from graftwright.wood.problem import PlanWeights
 from graftwright.wood.score import PairLimits, PairTable, TakeCurve, assumed_pair_table
+from graftwright.wood.share_table import PlacingAssumptions, expected_share
+from graftwright.wood.side_joins import (
+    ChipContact,
+    SideContact,
+    VeneerContact,
+    chip_contact,
+    cleft_contact,
+    rind_contact,
+    veneer_contact,
+)
 from graftwright.wood.stick import (
     DiameterReading,
     Stick,
@@ -30,38 +70,76 @@ from graftwright.wood.stick import (
     typical_bud_count,
     usable_zone_mm,
 )
+from graftwright.wood.tongue import TongueContact, longest_tongue_mm, tongue_contact
 
 __all__ = [
+    "ALIGN_CAMBIUM",
     "AsidePurpose",
+    "ChipContact",
+    "Contact",
+    "CutFace",
     "CutPlan",
     "CuttingRules",
     "DiameterReading",
     "EyePlan",
+    "GradeAdvice",
+    "GradeMix",
     "GraftMethod",
     "LeftReason",
+    "MethodAdvice",
     "Order",
     "OrderShort",
     "PairLimits",
     "PairTable",
     "PieceAside",
     "PieceLeft",
+    "PieceTable",
+    "Placement",
+    "PlacingAssumptions",
     "PlanWeights",
     "PlannedJoin",
     "Reserve",
     "ShortReason",
+    "SideContact",
     "Skill",
     "Stick",
     "Stock",
+    "StockGrade",
     "StockLeft",
     "TakeCurve",
+    "TongueContact",
+    "VeneerContact",
+    "WorkSeason",
+    "advise_methods",
     "are_buds_assumed",
     "assumed_pair_table",
+    "axis_kink_deg",
+    "bark_flush_lateral_mm",
+    "bench_method",
+    "best_contact",
+    "best_lateral_contact",
     "bud_positions_mm",
+    "cambium_flush_lateral_mm",
+    "candidate_pieces",
     "check_cut_plan",
+    "chip_contact",
+    "cleft_contact",
+    "contact_at",
+    "contact_share",
+    "cut_face",
+    "cut_length_from_face_mm",
     "diameter_at_mm",
+    "expected_share",
+    "is_one_side_match",
+    "longest_tongue_mm",
+    "most_piece_count",
     "plan_by_eye",
     "plan_cuts",
+    "rind_contact",
     "spoilt_allowance_count",
+    "tongue_contact",
     "typical_bud_count",
     "usable_zone_mm",
+    "veneer_contact",
+    "warn_before_order",
 ]

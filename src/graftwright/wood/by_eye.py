@@ -36,8 +36,8 @@ def plan_by_eye(
     """Cut and pair as people do: order by order, stick by stick, to the nearest stock.
 
     Orders by priority; the sticks of the variety in turn, cut from base to tip into the shortest
-    pieces of at least `bud_count` buds; each piece on the free stock that looks nearest and not thinner, with an error
-    of the eye on both. A pair seen to be unfit is swapped for the next stock.
+    pieces of at least `bud_count` buds; each piece on the free stock that looks nearest and not
+    thinner, with an error of the eye on both. A pair seen to be unfit is swapped for the next.
     """
     rules, table = rules or CuttingRules(), pair_table or assumed_pair_table()
     eye = _Eye(sticks, stocks, rules=rules, bud_count=bud_count, error_mm=eye_error_mm, seed=seed)

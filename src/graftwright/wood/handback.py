@@ -15,7 +15,7 @@ from graftwright.wood.cutplan import (
     PlannedJoin,
 )
 from graftwright.wood.leftover import orders_short, stocks_left
-from graftwright.wood.method import bench_method, is_one_side_match
+from graftwright.wood.method import bench_method, is_one_side_pair
 from graftwright.wood.problem import UNITS_PER_GRAFT, Problem, tenths
 from graftwright.wood.score import PairTable
 from graftwright.wood.search import Found
@@ -158,7 +158,7 @@ def _join(problem: Problem, names: _Names, place: _Placed, piece_number: int) ->
         contact_share_fraction=names.table.share_at(scion_tenths, tenths(stock.diameter_mm)),
         take_score_fraction=place.score / UNITS_PER_GRAFT,
         are_buds_assumed=are_buds_assumed(stick),
-        is_one_side_match=is_one_side_match(scion_mm, stock.diameter_mm),
+        is_one_side_match=is_one_side_pair(scion_mm, stock.diameter_mm),
     )
 
 

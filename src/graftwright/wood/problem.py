@@ -27,7 +27,7 @@ class PlanWeights:
     """
 
     by_priority: tuple[int, int, int] = (100, 10, 1)
-    use_first_per_10000: int = 50
+    use_first_per_10000: int = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -151,7 +151,7 @@ def _relax(
 
 
 def _prices(problem: Problem, stock_price: FloatArray, order_price: FloatArray) -> _Prices:
-    if len(stock_price) == 0:
+    if len(stock_price) != len(problem.stock_count):  # time ran out before any were found
         return _zero_prices(problem)
     return _Prices(
         stock_price=stock_price,
