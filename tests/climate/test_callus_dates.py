@@ -1,5 +1,6 @@
 """Dates of a batch from many weather years, needs and place errors."""
 
+import csv
 from datetime import date
 
 import numpy as np
@@ -18,6 +19,7 @@ from graftwright.climate import (
     date_spread,
     graft_temperatures,
     hourly_record,
+    mended_days,
     next_batch_requirement,
     observed_log_ratio,
     place_model,
@@ -25,7 +27,7 @@ from graftwright.climate import (
     weather_years,
 )
 from graftwright.errors import OutOfRange
-from tests.climate.published import column, rows_of
+from tests.climate.published import ACCURACY, column, rows_of
 
 GRAFTED = date(2026, 2, 20)
 EXACT = Requirement(log_sd=0.0)
@@ -152,3 +154,51 @@ def test_nonsense_is_refused(springs):
         observed_log_ratio([12.0], bud_hourly_c=[12.0], moved_after_h=5.0)
     with pytest.raises(OutOfRange, match="above 0"):
         updated_requirement(BUD_REQUIREMENT, observed_log_ratios=[0.1], observation_sd_fraction=0.0)
+
+
+@pytest.mark.skipif(not ACCURACY.exists(), reason="the record may not be shipped")
+@pytest.mark.source("ClockVectors", "Klein-Altendorf, springs 1989-2018, grafted 20 February")
+@pytest.mark.parametrize(
+    ("kind", "tops", "joined", "buds_move", "tie"),
+    [
+        (PlaceKind.OUTDOORS, None, "0319 0405 0422", "0407 0424 0510", "0424 0508 0527"),
+        (PlaceKind.COLD_GREENHOUSE, None, "0313 0325 0408", "0329 0411 0424", "0412 0425 0512"),
+        (PlaceKind.POLYTUNNEL, None, "0312 0324 0406", "0329 0409 0424", "0410 0424 0511"),
+        (PlaceKind.UNHEATED_ROOM, None, "0309 0317 0401", "0322 0402 0417", "0402 0416 0502"),
+        (PlaceKind.HEATED_LEDGE, None, "0301 0305 0311", "0309 0315 0322", "0317 0325 0406"),
+        (
+            PlaceKind.HEATED_BENCH,
+            PlaceKind.COLD_GREENHOUSE,
+            "0301 0304 0308",
+            "0316 0325 0406",
+            "0329 0407 0420",
+        ),
+    ],
+)
+def test_thirty_springs_give_the_tabulated_dates(kind, tops, joined, buds_move, tie):
+    """The table was drawn by another program with other random numbers: two days either way."""
+    with (ACCURACY / "klein_altendorf_daily_1958_2019.csv").open() as table:
+        days = [row for row in csv.DictReader(table) if 1989 <= int(row["date"][:4]) <= 2018]
+    mended = mended_days(
+        [date.fromisoformat(row["date"]) for row in days],
+        minimum_c=[float(row["tmin_C"]) for row in days],
+        maximum_c=[float(row["tmax_C"]) for row in days],
+        latitude_deg=50.6,
+    )
+    years = weather_years(hourly_record(mended.record), starts_on=GRAFTED)
+    assert len(years.years) == 30
+    dates = callus_dates(
+        graft_temperatures(
+            years.hourly_c,
+            model=place_model(kind),
+            tops_model=None if tops is None else place_model(tops),
+        ),
+        grafted_on=GRAFTED,
+        seed=11,
+    )
+    for spread, text in ((dates.joined, joined), (dates.buds_move, buds_move), (dates.tie, tie)):
+        expected = [date(2026, int(day[:2]), int(day[2:])) for day in text.split()]
+        for drawn, tabulated in zip(
+            (spread.early, spread.middle, spread.late), expected, strict=True
+        ):
+            assert abs((drawn - tabulated).days) <= 2

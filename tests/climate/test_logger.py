@@ -1,10 +1,13 @@
 """Dirty logger files."""
 
+from contextlib import suppress
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from graftwright.climate import (
     ClockHabit,
@@ -14,7 +17,7 @@ from graftwright.climate import (
     filled_hours,
     mended_logger,
 )
-from graftwright.errors import Ambiguous, GapInSeries, OutOfRange
+from graftwright.errors import Ambiguous, GapInSeries, GraftwrightError, OutOfRange
 from tests.climate.published import column, rows_of
 
 START = datetime(2025, 2, 10, 6, tzinfo=UTC)
@@ -186,3 +189,23 @@ def test_an_empty_file_and_unequal_columns_are_refused():
         _mended(_stamps(2), [-127.0, -127.0])
     with pytest.raises(OutOfRange, match="one reading for each stamp"):
         _mended(_stamps(2), [1.0])
+
+
+@settings(deadline=None, max_examples=150)
+@given(
+    rows=st.lists(
+        st.tuples(
+            st.datetimes(datetime(2025, 3, 20), datetime(2025, 4, 10)),  # noqa: DTZ001
+            st.none() | st.floats(allow_nan=True, allow_infinity=True) | st.floats(-20, 110),
+        ),
+        max_size=40,
+    )
+)
+def test_any_file_gives_whole_hours_or_a_clear_refusal(rows):
+    stamps, readings = [row[0] for row in rows], [row[1] for row in rows]
+    with suppress(GraftwrightError):  # any other exception fails the test
+        mended = _mended(stamps, readings, zone=LONDON)
+        assert np.isfinite(mended.hourly_c).all()
+        assert len(mended.hourly_c) == mended.report.hour_count
+        assert mended.hourly_c.min() > -100
+        assert mended.hourly_c.max() < 100

@@ -33,7 +33,7 @@ _FREEZING_K = 273.0
 _TF_K = 277.0
 
 # Below this many winters a plain loop over one winter after another is the faster way.
-_VECTOR_FROM_COUNT = 24
+_VECTOR_FROM_COUNT = 40
 
 
 @overload

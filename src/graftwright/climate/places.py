@@ -1,6 +1,6 @@
 """How warm it is where the grafts stand, from how warm it is outdoors."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -217,21 +217,6 @@ def _fitted(
         free[:] = True
     columns = np.stack([np.ones(len(sun)), sun], axis=1)[free]
     offset, gain = np.linalg.lstsq(columns, (measured - base)[free], rcond=None)[0].tolist()
-    candidate = PlaceModel(
-        smoothing_h=smoothing_h,
-        offset_c=offset,
-        sun_gain_c=gain,
-        outdoor_share_fraction=model.outdoor_share_fraction,
-        floor_c=model.floor_c,
-        vent_above_c=model.vent_above_c,
-    )
+    candidate = replace(model, smoothing_h=smoothing_h, offset_c=offset, sun_gain_c=gain)
     left = measured - place_hours(outdoor, model=candidate, first_hour_of_day=first_hour_of_day)
-    return PlaceModel(
-        smoothing_h=smoothing_h,
-        offset_c=offset,
-        sun_gain_c=gain,
-        outdoor_share_fraction=model.outdoor_share_fraction,
-        floor_c=model.floor_c,
-        vent_above_c=model.vent_above_c,
-        error_sd_c=float(np.sqrt(np.mean(left**2))),
-    )
+    return replace(candidate, error_sd_c=float(np.sqrt(np.mean(left**2))))
