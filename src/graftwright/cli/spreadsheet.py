@@ -8,7 +8,7 @@ from graftwright.cli.folder import today
 from graftwright.errors import NotUnderstood
 from graftwright.intake.entering import codes_needed
 from graftwright.intake.entering import enter as entered
-from graftwright.intake.reading import Answers, Reading, RowProblem
+from graftwright.intake.reading import Answers, Reading, Recognised, RowProblem
 from graftwright.intake.temperatures import read_temperatures
 from graftwright.intake.workbook import read_workbook
 from graftwright.notebook.written import from_plain, plain
@@ -60,8 +60,7 @@ def enter_reading(reading: Reading, *, by: str = "") -> int:
     codes = next_codes(needed, today=day) if needed else ()
     done = entered(reading, notebook, iter(codes), today=day, already=already)
     _list_problems(done.problems)
-    for known in done.recognised:
-        print(f"  {known.sheet} row {known.row_number}: {known.words}")
+    _list_recognised(done.recognised)
     return len(write_many(done.entries, written_by=by))
 
 
@@ -79,6 +78,17 @@ def report(reading: Reading) -> None:
         print(f"  QUESTION {question.question_id}: {question.words}")
         for choice in question.choices:
             print(f"    --answer '{question.question_id}={choice}'")
+
+
+def _list_recognised(recognised: Sequence[Recognised]) -> None:
+    """Print what stood already, a line for each sheet and way."""
+    rows: dict[tuple[str, str], list[int]] = {}
+    for known in recognised:
+        words = known.words.replace(known.code, "").replace("  ", " ").strip()
+        rows.setdefault((known.sheet, words), []).append(known.row_number)
+    for (sheet, words), numbers in rows.items():
+        which = f"row {numbers[0]}" if len(numbers) == 1 else f"{len(numbers)} rows"
+        print(f"  {sheet}, {which}: {words}")
 
 
 def _list_problems(problems: Sequence[RowProblem]) -> None:

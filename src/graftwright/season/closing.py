@@ -1,77 +1,97 @@
-"""The last days on which dormant wood can be cut, from this winter's warmth so far."""
+"""The last days on which dormant wood can be cut, from this winter's warmth so far.
 
-from collections.abc import Iterable
+Two published rules for green tip are asked; where springs are mild they lie weeks apart, so the
+band runs from the early end of the one to the late end of the other, and the words name both.
+"""
+
+from collections.abc import Sequence
 from datetime import date, timedelta
+from math import nan
 
 import numpy as np
 
-from graftwright.climate import degree_days
+from graftwright.climate import (
+    MASSACHUSETTS_GREEN_TIP,
+    NOVA_SCOTIA_GREEN_TIP,
+    ClosingDate,
+    DailyRecord,
+    MovementRule,
+    closing_date,
+    daily_record,
+)
+from graftwright.errors import GapInSeries
 from graftwright.notebook.standing import DailyTemperatures
 from graftwright.season.planned import CuttingClose, DateBand
-from graftwright.season.weather import Weather, same_day_in
+from graftwright.season.weather import Weather
 
-_GREEN_TIP_C_DAYS = 81.9  # above 5 °C from 1 January, early apples (source GreenTipNovaScotia)
-_BASE_C = 5.0
-_DAYS_LOOKED_AT = 200
+_RULES = (NOVA_SCOTIA_GREEN_TIP, MASSACHUSETTS_GREEN_TIP)
 
 
 def cutting_close(*, season: int, weather: Weather) -> CuttingClose:
-    """Return when the buds of early apples start to show green, on which dormant wood is past.
+    """Return when buds begin to move outdoors; wood should be in store before the early date.
 
-    The days measured here since the turn of the year are taken as they were; every year on record
-    gives one way in which the rest may go. South of the equator the count starts on 1 July.
+    South of the equator the rules count from half a year later.
     """
-    starts_on = date(season, 7 if weather.latitude_deg < 0 else 1, 1)
-    ends = sorted(_green_tips(starts_on, weather))
-    if not ends:
+    found = [one for rule in _RULES if (one := _closing(rule, season, weather)) is not None]
+    if not found:
         return CuttingClose(
             closes=DateBand(early_on=None, middle_on=None, late_on=None), words=weather.words
         )
-    band = DateBand(
-        early_on=_quantile(ends, 0.1), middle_on=_quantile(ends, 0.5), late_on=_quantile(ends, 0.9)
-    )
-    known = weather.own_until is not None and weather.own_until >= starts_on
-    basis = (
-        f"warmth here up to {weather.own_until:%-d %B}, then {weather.words}"
-        if known and weather.own_until
-        else f"{weather.words}; so early it says no more than the calendar does"
-    )
-    return CuttingClose(
-        closes=band,
-        words=f"green tip of early apples, {_GREEN_TIP_C_DAYS} °C days above 5 °C; {basis}",
-    )
+    return CuttingClose(closes=_band(found), words=_words(found, weather))
 
 
-def _green_tips(starts_on: date, weather: Weather) -> Iterable[date]:
-    record = weather.years_daily
+def _closing(rule: MovementRule, season: int, weather: Weather) -> ClosingDate | None:
+    record = _record(weather.years_daily, weather.latitude_deg)
     if record is None:
-        return
-    for year in range(record.first_on.year, record.last_on.year + 1):
-        start = same_day_in(year, starts_on)
-        spring = record.between(start, start + timedelta(days=_DAYS_LOOKED_AT))
-        if spring.first_on != start or len(spring.low_c) <= _DAYS_LOOKED_AT:
+        return None
+    known = _record(weather.own_daily, weather.latitude_deg)
+    for measured in (known, None):
+        try:
+            return closing_date(record, season=season, measured=measured, rule=rule)
+        except GapInSeries:
             continue
-        low, high = _with_known(starts_on, spring, weather.own_daily)
-        if np.isfinite(low + high).all():
-            running = degree_days(low, maximum_c=high, lower_c=_BASE_C)
-            reached = np.flatnonzero(running >= _GREEN_TIP_C_DAYS)
-            if len(reached):
-                yield starts_on + timedelta(days=int(reached[0]))
+    return None
 
 
-def _with_known(
-    starts_on: date, spring: DailyTemperatures, own: DailyTemperatures | None
-) -> tuple[np.ndarray[tuple[int], np.dtype[np.float64]], ...]:
-    pair = np.array([spring.low_c, spring.high_c], dtype=np.float64)
-    if own is not None:
-        known = own.between(starts_on, starts_on + timedelta(days=_DAYS_LOOKED_AT))
-        if known.first_on == starts_on and known.low_c:
-            measured = np.array([known.low_c, known.high_c], dtype=np.float64)
-            gaps = ~np.isfinite(measured)
-            width = measured.shape[1]
-            pair[:, :width] = np.where(gaps, pair[:, :width], measured)
-    return np.fmin(*pair), np.fmax(*pair)
+def _record(series: DailyTemperatures | None, latitude_deg: float) -> DailyRecord | None:
+    if series is None:
+        return None
+    low = np.array([nan if t is None else t for t in series.low_c])
+    high = np.array([nan if t is None else t for t in series.high_c])
+    return daily_record(
+        np.fmin(low, high),
+        maximum_c=np.fmax(low, high),
+        first_day=series.first_on,
+        latitude_deg=latitude_deg,
+    )
 
 
-def _quantile(ordered: list[date], fraction: float) -> date:
-    return ordered[round(fraction * (len(ordered) - 1))]
+def _band(found: Sequence[ClosingDate]) -> DateBand:
+    early = [one.moves.early for one in found if one.moves.early is not None]
+    middle = [one.moves.middle for one in found if one.moves.middle is not None]
+    late = [one.moves.late for one in found if one.moves.late is not None]
+    return DateBand(
+        early_on=min(early, default=None),
+        middle_on=_mean_day(middle),
+        late_on=max(late, default=None),
+    )
+
+
+def _mean_day(days: Sequence[date]) -> date | None:
+    if not days:
+        return None
+    return days[0] + timedelta(days=round(sum((day - days[0]).days for day in days) / len(days)))
+
+
+def _words(found: Sequence[ClosingDate], weather: Weather) -> str:
+    parts = [
+        f"{one.need_c_days:g} °C days above {one.rule.base_c:g} °C: "
+        + (f"{one.moves.middle:%-d %B}" if one.moves.middle else "not reached")
+        for one in found
+    ]
+    so_far = (
+        f"warmth here up to {weather.own_until:%-d %B}, then {weather.words}"
+        if weather.own_until
+        else weather.words
+    )
+    return f"green tip of early apples by two published rules ({'; '.join(parts)}); {so_far}"

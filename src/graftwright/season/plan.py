@@ -27,7 +27,7 @@ from graftwright.season.reckoning import (
     graft_cost,
     material_needs,
 )
-from graftwright.season.shortages import from_division, known_verdict, unfit, without_wood
+from graftwright.season.shortages import from_division, in_short, known_verdict, unfit, without_wood
 from graftwright.season.weather import Weather, weather_of
 from graftwright.wood import CuttingRules
 
@@ -261,7 +261,7 @@ def _remarks(
         if recorded is None:
             found.append(f"{variety} on {stock}: not in the catalogue, so nothing is known of it")
         elif recorded.compatibility in (Compatibility.SOURCES_DISAGREE, Compatibility.VARIABLE):
-            found.append(recorded.sentence)
+            found.append(in_short(recorded))
     return tuple(found)
 
 

@@ -25,6 +25,13 @@ def known_verdict(variety: str, stock: str, *, catalogue: Catalogue) -> Compatib
         return None
 
 
+def in_short(recorded: CompatibilityVerdict) -> str:
+    """Return a verdict with its counts of sources, without their addresses."""
+    counts = Counter(str(note.verdict) for note in recorded.notes)
+    said = ", ".join(f"{count} say {word}" for word, count in counts.most_common())
+    return f"{recorded.scion} on {recorded.rootstock}: {recorded.compatibility} ({said})"
+
+
 def unfit(line: LinePlan, *, catalogue: Catalogue) -> Shortage | None:
     """Return why this variety should not stand directly on this stock, or None."""
     found = known_verdict(line.variety, line.stock, catalogue=catalogue)
