@@ -14,8 +14,7 @@ from icalendar import Alarm, Calendar, Event
 from graftwright.errors import OutOfRange
 from graftwright.paper.order_list import supplier_words
 from graftwright.paper.plan_words import closing_sentence
-from graftwright.paper.run_sheet import number_span
-from graftwright.paper.words import band_sentence, count_words, day_words, number_words
+from graftwright.paper.words import band_sentence, count_words, day_words, number_span, number_words
 from graftwright.season.planned import BatchDates, BenchDay, DateBand, Plan
 
 _NAMESPACE = UUID("7d0c5b52-5c9e-4d0a-9a35-6d6f6b0f2a11")

@@ -14,7 +14,13 @@ from graftwright.paper.stick_shape import (
     stick_figure,
 )
 from graftwright.paper.typeface import Face, fitted, width_mm
-from graftwright.paper.words import count_words, day_words, number_words, weekday_words
+from graftwright.paper.words import (
+    count_words,
+    day_words,
+    number_span,
+    number_words,
+    weekday_words,
+)
 from graftwright.season.planned import Plan, Run, StickCut
 
 KNIFE_CAUTION = (
@@ -29,7 +35,7 @@ _WAY_UP = (
 )
 _ROOM_LEFT_MM, _ROOM_RIGHT_MM = 34.0, 10.0
 _SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
-_ABOVE_MM, _BELOW_MM = 9.0, 5.0
+_ABOVE_MM, _BELOW_MM = 8.4, 4.4
 _MEASURE_APART_MM, _MEASURE_ROW_MM = 5.6, 2.7
 
 
@@ -74,8 +80,22 @@ def _write(folio: Folio, plan: Plan, *, scale: float) -> None:
     _draw_key(folio, scale=scale)
     order = _working_order(plan)
     sticks = sorted(plan.sticks, key=lambda s: (order.index(s.bundle_code), s.stick_number))
-    for bundle_code, members in groupby(sticks, key=lambda stick: stick.bundle_code):
+    cut = [stick for stick in sticks if stick.pieces]
+    for bundle_code, members in groupby(cut, key=lambda stick: stick.bundle_code):
         _draw_bundle(folio, plan, tuple(members), bundle_code=bundle_code, scale=scale)
+    _write_left_whole(folio, [stick for stick in sticks if not stick.pieces])
+
+
+def _write_left_whole(folio: Folio, sticks: Sequence[StickCut]) -> None:
+    """Sticks the plan leaves uncut, in words: a drawing of them would say nothing."""
+    if not sticks:
+        return
+    folio.heading("Sticks left whole")
+    for bundle_code, members in groupby(sticks, key=lambda stick: stick.bundle_code):
+        whole = tuple(members)
+        numbers = number_span([stick.stick_number for stick in whole])
+        word = "stick" if len(whole) == 1 else "sticks"
+        folio.paragraph(f"{bundle_code}, {whole[0].variety}: {word} {numbers}")
 
 
 def _working_order(plan: Plan) -> list[str]:
@@ -181,7 +201,7 @@ def _block_mm(stick: StickCut, *, scale: float) -> float:
     cuts = stick_figure(stick).cuts
     rows = measure_rows(cuts, least_apart_mm=_MEASURE_APART_MM * scale)
     further_mm = max(rows, default=0) * _MEASURE_ROW_MM
-    return _ABOVE_MM + _BELOW_MM + further_mm + (stick.base_mm + 2 * 2.6) / scale + 2.0
+    return _ABOVE_MM + _BELOW_MM + further_mm + (stick.base_mm + 2 * 2.6) / scale + 0.8
 
 
 def _draw_stick(folio: Folio, stick: StickCut, *, scale: float) -> None:

@@ -53,7 +53,7 @@ class Folio:
     def heading(self, text: str, *, row_count: int = 1) -> None:
         """Write a heading that stays with what follows it, a short table of so many rows whole."""
         self.need(_HEADING_MM + _ROW_MM * min(row_count, _WHOLE_ROW_COUNT))
-        self.top_mm += 3.0
+        self.top_mm += 2.0
         self.sheet.text(
             text, x_mm=self.left_mm, base_mm=self.top_mm + 4.0, face=Face.SANS_STRONG, size_pt=12.0
         )

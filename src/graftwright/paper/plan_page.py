@@ -11,6 +11,7 @@ from graftwright.paper.plan_words import (
 from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face
 from graftwright.paper.words import (
+    amount_words,
     band_words,
     day_words,
     money,
@@ -23,6 +24,7 @@ from graftwright.paper.words import (
 from graftwright.season.planned import LinePlan, Plan
 
 _MOST_LEVELS = 4
+_SIZE_PT = 8.5
 _PROMISE_COLUMNS = (
     Column(head="promise", share=14),
     Column(head="for whom", share=38),
@@ -134,7 +136,7 @@ def _write_promises(folio: Folio, plan: Plan) -> None:
         "",
         "",
     )
-    draw_table(folio, columns=_PROMISE_COLUMNS, rows=rows, total=total)
+    draw_table(folio, size_pt=_SIZE_PT, columns=_PROMISE_COLUMNS, rows=rows, total=total)
 
 
 def _write_shortages(folio: Folio, plan: Plan) -> None:
@@ -145,7 +147,7 @@ def _write_shortages(folio: Folio, plan: Plan) -> None:
         (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
         for s in plan.shortages
     )
-    draw_table(folio, columns=_SHORTAGE_COLUMNS, rows=rows)
+    draw_table(folio, size_pt=_SIZE_PT, columns=_SHORTAGE_COLUMNS, rows=rows)
 
 
 def _write_bench_days(folio: Folio, plan: Plan) -> None:
@@ -163,7 +165,7 @@ def _write_bench_days(folio: Folio, plan: Plan) -> None:
         )
         for day in plan.bench_days
     )
-    draw_table(folio, columns=_DAY_COLUMNS, rows=rows)
+    draw_table(folio, size_pt=_SIZE_PT, columns=_DAY_COLUMNS, rows=rows)
 
 
 def _write_dates(folio: Folio, plan: Plan) -> None:
@@ -182,7 +184,7 @@ def _write_dates(folio: Folio, plan: Plan) -> None:
         )
         for batch in plan.batches
     )
-    draw_table(folio, columns=_BATCH_COLUMNS, rows=rows)
+    draw_table(folio, size_pt=_SIZE_PT, columns=_BATCH_COLUMNS, rows=rows)
 
 
 def _write_stocks(folio: Folio, plan: Plan) -> None:
@@ -200,7 +202,7 @@ def _write_stocks(folio: Folio, plan: Plan) -> None:
         )
         for need in plan.stock_needs
     )
-    draw_table(folio, columns=_STOCK_COLUMNS, rows=rows)
+    draw_table(folio, size_pt=_SIZE_PT, columns=_STOCK_COLUMNS, rows=rows)
 
 
 def _write_materials(folio: Folio, plan: Plan) -> None:
@@ -210,15 +212,15 @@ def _write_materials(folio: Folio, plan: Plan) -> None:
     rows = (
         (
             material.material,
-            f"{number_words(material.needed)} {material.unit}",
-            f"{number_words(material.in_hand)} {material.unit}",
-            f"{number_words(material.to_buy)} {material.unit}",
+            amount_words(material.needed, unit=material.unit),
+            amount_words(material.in_hand, unit=material.unit),
+            amount_words(material.to_buy, unit=material.unit),
             money(material.cost, currency=plan.costs.currency),
             "",
         )
         for material in plan.materials
     )
-    draw_table(folio, columns=_MATERIAL_COLUMNS, rows=rows)
+    draw_table(folio, size_pt=_SIZE_PT, columns=_MATERIAL_COLUMNS, rows=rows)
 
 
 def _write_costs(folio: Folio, plan: Plan) -> None:
@@ -234,6 +236,7 @@ def _write_costs(folio: Folio, plan: Plan) -> None:
     )
     draw_table(
         folio,
+        size_pt=_SIZE_PT,
         columns=_COST_COLUMNS,
         rows=(
             (line.what, money(line.amount, currency=costs.currency), line.words)
@@ -265,7 +268,7 @@ def _write_sureness(folio: Folio, plan: Plan) -> None:
         )
         for line in plan.lines
     )
-    draw_table(folio, columns=columns, rows=rows)
+    draw_table(folio, size_pt=_SIZE_PT, columns=columns, rows=rows)
 
 
 def _step_words(line: LinePlan, level: float, *, currency: str) -> str:

@@ -11,6 +11,7 @@ from graftwright.paper.plan_words import (
 )
 from graftwright.paper.text_table import text_table
 from graftwright.paper.words import (
+    amount_words,
     count_words,
     day_words,
     money,
@@ -171,9 +172,9 @@ def _materials(plan: Plan) -> str:
         [
             (
                 material.material,
-                f"{number_words(material.needed)} {material.unit}",
-                f"{number_words(material.in_hand)} {material.unit}",
-                f"{number_words(material.to_buy)} {material.unit}",
+                amount_words(material.needed, unit=material.unit),
+                amount_words(material.in_hand, unit=material.unit),
+                amount_words(material.to_buy, unit=material.unit),
                 money(material.cost, currency=plan.costs.currency),
             )
             for material in plan.materials

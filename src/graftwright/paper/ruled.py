@@ -10,7 +10,7 @@ from graftwright.paper.page import FADED, HAIR
 from graftwright.paper.typeface import Face, Fitted, line_height_mm, wrapped
 
 _GAP_MM, _WIDE_GAP_MM = 2.4, 5.0
-_PAD_MM = 1.15
+_PAD_MM = 0.95
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

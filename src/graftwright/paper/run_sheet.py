@@ -8,7 +8,13 @@ from graftwright.paper.folio import Folio, written_folio
 from graftwright.paper.page import FADED, LYING, RULE
 from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face
-from graftwright.paper.words import count_words, day_words, number_words, weekday_words
+from graftwright.paper.words import (
+    count_words,
+    day_words,
+    number_span,
+    number_words,
+    weekday_words,
+)
 from graftwright.season.planned import BenchDay, Plan, Run
 
 _ROW_HIGH_MM, _NOTE_LINE_MM = 11.0, 9.0
@@ -20,10 +26,10 @@ _ADVICE = (
 _COLUMNS = (
     Column(head="run", share=7, face=Face.SANS_STRONG),
     Column(head="bundle", share=13, face=Face.SANS_STRONG),
-    Column(head="variety", share=38, face=Face.SERIF),
+    Column(head="variety", share=36, face=Face.SERIF),
     Column(head="lot", share=13, face=Face.SANS_STRONG),
     Column(head="stock", share=19),
-    Column(head="method", share=24),
+    Column(head="method", share=27),
     Column(head="graft numbers", share=15),
     Column(head="grafts planned", share=14, is_right=True),
     Column(head="made", share=14, is_box=True),
@@ -69,6 +75,7 @@ def _write(folio: Folio, plan: Plan) -> None:
 
 def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay | None) -> None:
     folio.heading(heading)
+    folio.paragraph(_day_words(runs, day))
     folio.paragraph(f"{_ADVICE} {KNIFE_CAUTION}", size_pt=8.5)
     folio.top_mm += 1.0
     graft_count = sum(run.graft_count for run in runs)
@@ -80,7 +87,6 @@ def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay
         row_high_mm=_ROW_HIGH_MM,
         total=(*[None] * 5, "all runs", None, str(graft_count), *[""] * 4, None, None),
     )
-    folio.paragraph(_day_words(runs, day))
     _draw_note_lines(folio)
 
 
@@ -121,24 +127,13 @@ def _row(run: Run) -> tuple[str, ...]:
     )
 
 
-def number_span(numbers: Sequence[int]) -> str:
-    """Return graft numbers with neighbours joined: 1–7, 9."""
-    spans: list[list[int]] = []
-    for number in sorted(numbers):
-        if spans and number == spans[-1][1] + 1:
-            spans[-1][1] = number
-        else:
-            spans.append([number, number])
-    return ", ".join(str(low) if low == high else f"{low}–{high}" for low, high in spans)
-
-
 def _day_words(runs: Sequence[Run], day: BenchDay | None) -> str:
-    hours = sum(run.minutes for run in runs) / 60.0
+    hours = sum(run.minutes for run in runs) / 60.0 if day is None else day.used_h
     words = f"{count_words(len(runs), 'run')}, about {number_words(hours)} hours at the bench"
     if day is None:
         return f"{words}."
     return (
-        f"{words}, {count_words(day.break_count, 'break')} counted; "
+        f"{words}, {count_words(day.break_count, 'break')} counted in; "
         f"{number_words(day.free_h)} hours are free. {day.words}".rstrip(".")
         + "."
     )

@@ -12,10 +12,14 @@ from graftwright.season.planned import PieceCut, StickCut
 Point = tuple[float, float]
 
 # A dormant side bud of apple or pear, lying along the wood; from memory, for the drawing only.
-_BUD_LONG_MM, _BUD_HIGH_MM = 7.0, 2.6
+_BUD_LONG_MM, _BUD_HIGH_MM = 6.0, 2.6
+# The point of a bud lies just beyond its place, so that a cut above it leaves it whole.
+_BUD_POINT_SHARE = 0.64
 # How far, in diameters, a slanting cut leans from one side of the wood to the other.
 _SLANT_SHARE = 0.7
 _OVERHANG_MM = 2.2
+# A slant stays clear of the base of the next piece, however close that is cut.
+_CLEAR_SHARE = 0.45
 _SAME_CUT_MM = 0.5
 
 
@@ -114,7 +118,11 @@ def _lean_mm(stick: StickCut, at_mm: float) -> float:
     """How far a cut at this place leans from its middle, at the side of the wood."""
     if not _is_top_of_a_piece(stick, at_mm):
         return 0.0
-    return _SLANT_SHARE * half_thickness_mm(stick, at_mm)
+    to_next_mm = min(
+        (p.base_cut_mm - at_mm for p in stick.pieces if p.base_cut_mm - at_mm >= _SAME_CUT_MM),
+        default=stick.length_mm,
+    )
+    return min(_SLANT_SHARE * half_thickness_mm(stick, at_mm), _CLEAR_SHARE * to_next_mm)
 
 
 def _piece(stick: StickCut, piece: PieceCut) -> PieceFigure:
@@ -169,7 +177,7 @@ def _bud(stick: StickCut, at_mm: float, *, side: float) -> tuple[Point, ...]:
     )
     return tuple(
         (
-            at_mm + (along - 0.3) * _BUD_LONG_MM,
+            at_mm + (along - _BUD_POINT_SHARE) * _BUD_LONG_MM,
             side * (foot_mm + out * _BUD_HIGH_MM),
         )
         for along, out in profile

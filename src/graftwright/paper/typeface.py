@@ -4,6 +4,7 @@ The serif is for names of trees, the sans for everything else. Both are shipped,
 looks the same on every machine and its text can be searched.
 """
 
+import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -21,6 +22,8 @@ LINE_SPACING = 1.16
 RISE_SHARE = 0.76
 DROP_SHARE = 0.22
 _FLOOR_PT = 1.5
+# After a space, and after a hyphen, dash or stroke that stands between letters.
+_BETWEEN_PARTS = re.compile(r"(?<=\s)|(?<=\w[-–/])(?=\w)")
 _STEP = 0.96
 
 
@@ -89,28 +92,32 @@ class Fitted:
 
 
 def wrapped(text: str, *, face: Face, size_pt: float, box_width_mm: float) -> tuple[str, ...]:
-    """Break text into lines no wider than the box, within a word only where it must be."""
+    """Break text into lines no wider than the box: at spaces, after hyphens, else within a word."""
     lines: list[str] = []
     current = ""
-    for word in composed(text).split():
-        for part in _parts_of_word(word, face=face, size_pt=size_pt, box_width_mm=box_width_mm):
-            longer = f"{current} {part}" if current else part
-            if current and width_mm(longer, face=face, size_pt=size_pt) > box_width_mm:
-                lines.append(current)
-                current = part
-            else:
-                current = longer
-    return (*lines, current) if current else tuple(lines)
+    for part in _parts(composed(text), face=face, size_pt=size_pt, box_width_mm=box_width_mm):
+        longer = f"{current}{part}"
+        if current and width_mm(longer.rstrip(), face=face, size_pt=size_pt) > box_width_mm:
+            lines.append(current.rstrip())
+            current = part
+        else:
+            current = longer
+    return (*lines, current.rstrip()) if current.strip() else tuple(lines)
 
 
-def _parts_of_word(word: str, *, face: Face, size_pt: float, box_width_mm: float) -> Iterator[str]:
-    while len(word) > 1 and width_mm(word, face=face, size_pt=size_pt) > box_width_mm:
-        kept = 1
-        while width_mm(word[: kept + 1], face=face, size_pt=size_pt) <= box_width_mm:
-            kept += 1
-        yield word[:kept]
-        word = word[kept:]
-    yield word
+def _parts(text: str, *, face: Face, size_pt: float, box_width_mm: float) -> Iterator[str]:
+    """Yield what may not be broken, each with the space after it."""
+    for part in _BETWEEN_PARTS.split(" ".join(text.split())):
+        rest = part
+        while len(rest.rstrip()) > 1 and (
+            width_mm(rest.rstrip(), face=face, size_pt=size_pt) > box_width_mm
+        ):
+            kept = 1
+            while width_mm(rest[: kept + 1], face=face, size_pt=size_pt) <= box_width_mm:
+                kept += 1
+            yield rest[:kept]
+            rest = rest[kept:]
+        yield rest
 
 
 @lru_cache(maxsize=4_096)
@@ -148,7 +155,7 @@ def _fitted_on_lines(
     while True:
         lines = wrapped(whole, face=face, size_pt=size_pt, box_width_mm=width)
         found = Fitted(lines=lines, size_pt=size_pt, face=face)
-        breaks_word = max(map(len, lines)) < max(map(len, whole.split()))
+        breaks_word = max(map(len, lines)) < max(map(len, _BETWEEN_PARTS.split(whole))) - 1
         if (found.height_mm <= height and not breaks_word) or size_pt < _FLOOR_PT:
             return found
         size_pt *= _STEP

@@ -1,6 +1,8 @@
 """Days, spans of days, counts and money, as a grafter writes them."""
 
+from collections.abc import Sequence
 from datetime import date
+from math import ceil
 
 from graftwright.season.planned import DateBand
 
@@ -99,3 +101,21 @@ def percent(fraction: float) -> str:
 def size_mm_words(low_mm: float, high_mm: float) -> str:
     """Return a span of thickness: 7–9 mm."""
     return f"{number_words(low_mm)}–{number_words(high_mm)} mm"
+
+
+def number_span(numbers: Sequence[int]) -> str:
+    """Return graft numbers with neighbours joined: 1–7, 9."""
+    spans: list[list[int]] = []
+    for number in sorted(numbers):
+        if spans and number == spans[-1][1] + 1:
+            spans[-1][1] = number
+        else:
+            spans.append([number, number])
+    return ", ".join(str(low) if low == high else f"{low}–{high}" for low, high in spans)
+
+
+def amount_words(amount: float, *, unit: str) -> str:
+    """Return an amount of a material with its unit; pieces are whole, and rounded up."""
+    if unit == "piece":
+        return count_words(ceil(amount - 1e-9), "piece")
+    return f"{amount:,.0f} {unit}" if amount >= 100.0 else f"{number_words(amount)} {unit}"
