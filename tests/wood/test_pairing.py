@@ -11,6 +11,7 @@ from graftwright.wood import (
     CuttingRules,
     LeftReason,
     Order,
+    PlanWeights,
     Reserve,
     ShortReason,
     Skill,
@@ -82,6 +83,26 @@ def test_the_eye_reaches_about_what_was_published_and_less_than_the_plan(name):
     published = case.by_eye["three_buds"]["takes"]
     assert eye.take_score_sum == pytest.approx(published, rel=0.02)
     assert eye.take_score_sum < case.optimum["takes"]
+
+
+@pytest.mark.source("CuttingInstances", "lexicographic_proven of the small instances")
+@pytest.mark.parametrize("name", SMALL)
+def test_the_counts_by_priority_are_proven_one_after_another(name):
+    case = instance(name)
+    plan = plan_cuts(case.sticks, case.stocks, case.orders, RULES, pair_table=pair_table())
+    assert case.optimum["lexicographic_proven"]
+    assert plan.are_counts_proven
+
+
+def test_weights_that_forget_the_priorities_are_not_taken_for_proven():
+    lot = [*stocks(8.0), *stocks(8.0, kind="MM106")]
+    orders = [order(1, "first", priority=1), order(1, "last", priority=3, stock_kind="MM106")]
+    short = [stick("a", length_mm=240.0, usable_to_mm=240.0, buds_mm=(90.0, 130.0, 170.0))]
+    upside_down = PlanWeights(by_priority=(1, 10, 100))
+    wrong = plan_cuts(short, lot, orders, weights=upside_down)
+    right = plan_cuts(short, lot, orders)
+    assert (wrong.counts_by_priority, wrong.are_counts_proven) == ((0, 0, 1), False)
+    assert (right.counts_by_priority, right.are_counts_proven) == ((1, 0, 0), True)
 
 
 tiny_sticks = st.builds(

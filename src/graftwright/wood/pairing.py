@@ -17,10 +17,13 @@ from graftwright.wood.division import (
     spoilt_allowance_count,
 )
 from graftwright.wood.handback import plan_from_classes
+from graftwright.wood.priorities import are_counts_proven
 from graftwright.wood.problem import PlanWeights, build_problem
 from graftwright.wood.score import PairTable, assumed_pair_table
 from graftwright.wood.search import search_plan
 from graftwright.wood.stick import Stick, Stock
+
+_QUICK_PROOF_PAIR_COUNT = 8_000
 
 
 def plan_cuts(
@@ -34,6 +37,7 @@ def plan_cuts(
     skill: Skill | None = None,
     reserves: Sequence[Reserve] = (),
     time_limit_s: float = 60.0,
+    is_priority_proof_wanted: bool = False,
 ) -> CutPlan:
     """Divide the sticks and pair the pieces so that the orders are served best.
 
@@ -54,6 +58,9 @@ def plan_cuts(
         Pieces kept back for a second attempt, before any order is served.
     time_limit_s
         Seconds of solving after which the best plan so far is given with its gap. [s]
+    is_priority_proof_wanted
+        Prove the counts by priority for a large plan too, which takes about as long again;
+        for a small one it is done anyway.
 
     Raises
     ------
@@ -90,7 +97,10 @@ def plan_cuts(
         purposes=[purpose for _, _, purpose in aside],
         reserved_varieties=frozenset(r.variety for r in reserves if r.piece_count),
     )
-    return replace(plan, scarce_varieties=tuple(sorted(scarce)))
+    is_proven = None
+    if is_priority_proof_wanted or problem.pair_count <= _QUICK_PROOF_PAIR_COUNT:
+        is_proven = are_counts_proven(problem, found, time_limit_s=time_limit_s)
+    return replace(plan, scarce_varieties=tuple(sorted(scarce)), are_counts_proven=is_proven)
 
 
 _Aside = tuple[str, int, AsidePurpose]

@@ -37,7 +37,7 @@ class Problem:
     Shapes: `piece_*` one per candidate piece, `class_*` per piece class, `stock_*` per stock
     class (rows of variety, tenths, percent, width in tenths, urgency; and of kind, tenths, width
     in tenths), `order_*` per order (set-aside pieces come last, one order and one stock class
-    each), `pair_*` per allowed (order, piece class, stock class).
+    each, priority 0), `pair_*` per allowed (order, piece class, stock class).
     """
 
     pieces: PieceTable
@@ -48,6 +48,7 @@ class Problem:
     stock_count: IntArray
     stock_rows: IntArray
     order_count: IntArray
+    order_priority: IntArray
     real_order_count: int
     pair_order: IntArray
     pair_class: IntArray
@@ -125,6 +126,9 @@ def build_problem(
         stock_count=np.concatenate([stock_sizes, aside_sizes]),
         stock_rows=np.concatenate([stock_rows, pad]),
         order_count=np.concatenate([wanted, aside_sizes]),
+        order_priority=np.array(
+            [*(order.priority for order in orders), *(0 for _ in aside_counts)], dtype=np.int64
+        ),
         real_order_count=len(orders),
         pair_order=joined[0],
         pair_class=joined[1],
