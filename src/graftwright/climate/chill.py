@@ -33,7 +33,7 @@ _FREEZING_K = 273.0
 _TF_K = 277.0
 
 # Below this many winters a plain loop over one winter after another is the faster way.
-_VECTOR_FROM_COUNT = 40
+_VECTOR_FROM_COUNT = 32
 
 
 @overload
@@ -178,11 +178,20 @@ def _coefficients(hours: FloatArray, step_h: float) -> tuple[FloatArray, FloatAr
     """Equilibrium, what remains of the distance to it after one step, and the fixed share."""
     if not 0.0 < step_h <= 1.0:
         raise OutOfRange(f"found a step of {step_h} h; above 0 and at most 1 h was expected")
-    kelvin = hours + _FREEZING_K
-    equilibrium = (_A0 / _A1_PER_HOUR) * np.exp((_E1_K - _E0_K) / kelvin)
-    remaining = np.exp(-step_h * _A1_PER_HOUR * np.exp(-_E1_K / kelvin))
-    # Air colder than -90 °C is refused before, so this exponential cannot overflow.
-    fixed = 1.0 / (1.0 + np.exp(-_SLOPE * _TF_K * (kelvin - _TF_K) / kelvin))
+    per_kelvin = 1.0 / (hours + _FREEZING_K)
+    equilibrium = np.exp((_E1_K - _E0_K) * per_kelvin)
+    equilibrium *= _A0 / _A1_PER_HOUR
+    remaining = np.exp(-_E1_K * per_kelvin)
+    remaining *= -step_h * _A1_PER_HOUR
+    np.exp(remaining, out=remaining)
+    # The logistic of slope * Tf * (T - Tf) / T; air colder than -90 °C is refused before, so its
+    # exponential cannot overflow. Worked in place: a hundred winters are memory-bound.
+    fixed = per_kelvin
+    fixed *= _SLOPE * _TF_K * _TF_K
+    fixed -= _SLOPE * _TF_K
+    np.exp(fixed, out=fixed)
+    fixed += 1.0
+    np.reciprocal(fixed, out=fixed)
     return equilibrium, remaining, fixed
 
 
