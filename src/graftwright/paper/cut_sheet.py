@@ -77,25 +77,23 @@ def _write(folio: Folio, plan: Plan, *, scale: float) -> None:
     if not plan.sticks:
         folio.paragraph("No stick is to be cut: the plan holds no grafts.")
         return
-    _draw_key(folio, scale=scale)
     order = _working_order(plan)
     sticks = sorted(plan.sticks, key=lambda s: (order.index(s.bundle_code), s.stick_number))
+    _draw_key(folio, sticks, scale=scale)
     cut = [stick for stick in sticks if stick.pieces]
     for bundle_code, members in groupby(cut, key=lambda stick: stick.bundle_code):
         _draw_bundle(folio, plan, tuple(members), bundle_code=bundle_code, scale=scale)
-    _write_left_whole(folio, [stick for stick in sticks if not stick.pieces])
 
 
-def _write_left_whole(folio: Folio, sticks: Sequence[StickCut]) -> None:
+def _left_whole_words(sticks: Sequence[StickCut]) -> str:
     """Sticks the plan leaves uncut, in words: a drawing of them would say nothing."""
-    if not sticks:
-        return
-    folio.heading("Sticks left whole")
+    parts = []
     for bundle_code, members in groupby(sticks, key=lambda stick: stick.bundle_code):
         whole = tuple(members)
-        numbers = number_span([stick.stick_number for stick in whole])
         word = "stick" if len(whole) == 1 else "sticks"
-        folio.paragraph(f"{bundle_code}, {whole[0].variety}: {word} {numbers}")
+        numbers = number_span([stick.stick_number for stick in whole])
+        parts.append(f"{bundle_code} {whole[0].variety}, {word} {numbers}")
+    return f"Left whole: {'; '.join(parts)}." if parts else ""
 
 
 def _working_order(plan: Plan) -> list[str]:
@@ -104,10 +102,11 @@ def _working_order(plan: Plan) -> list[str]:
     return list(dict.fromkeys((*opened, *(stick.bundle_code for stick in plan.sticks))))
 
 
-def _draw_key(folio: Folio, *, scale: float) -> None:
+def _draw_key(folio: Folio, sticks: Sequence[StickCut], *, scale: float) -> None:
     sheet, top_mm = folio.sheet, folio.top_mm
     foot_mm = top_mm
-    for words in (_WAY_UP, KNIFE_CAUTION):
+    left_whole = _left_whole_words([stick for stick in sticks if not stick.pieces])
+    for words in (_WAY_UP, KNIFE_CAUTION, left_whole):
         foot_mm = sheet.paragraph(
             words,
             x_mm=folio.left_mm,
@@ -115,7 +114,7 @@ def _draw_key(folio: Folio, *, scale: float) -> None:
             wide_mm=folio.wide_mm - 86.0,
             size_pt=8.5,
         )
-        foot_mm += 0.8
+        foot_mm += 0.8 if words else 0.0
     _draw_scale_bar(folio, base_mm=top_mm + 7.5, scale=scale)
     folio.top_mm = max(foot_mm, top_mm + 12.5) + 2.0
 
@@ -148,13 +147,13 @@ def _draw_bundle(
     folio: Folio, plan: Plan, sticks: Sequence[StickCut], *, bundle_code: str, scale: float
 ) -> None:
     runs = [run for run in plan.runs if run.bundle_code == bundle_code]
-    folio.need(14.0 + _block_mm(sticks[0], scale=scale))
+    folio.need(9.6 + _block_mm(sticks[0], scale=scale))
     _draw_bundle_head(folio, sticks, runs, bundle_code=bundle_code)
     for stick in sticks:
         if folio.need(_block_mm(stick, scale=scale)):
             _draw_bundle_head(folio, sticks, runs, bundle_code=bundle_code, is_continued=True)
         _draw_stick(folio, stick, scale=scale)
-    folio.top_mm += 2.0
+    folio.top_mm += 1.4
 
 
 def _draw_bundle_head(
@@ -165,7 +164,7 @@ def _draw_bundle_head(
     bundle_code: str,
     is_continued: bool = False,
 ) -> None:
-    sheet, base_mm = folio.sheet, folio.top_mm + 7.0
+    sheet, base_mm = folio.sheet, folio.top_mm + 6.2
     piece_count = sum(len(stick.pieces) for stick in sticks)
     facts = [f"{count_words(len(sticks), 'stick')}, {count_words(piece_count, 'piece')}"]
     facts += [_run_words(runs)] if runs else []
@@ -186,7 +185,7 @@ def _draw_bundle_head(
     sheet.lines(name, x_mm=name_left_mm, top_mm=base_mm + 1.6 - name.height_mm)
     sheet.text(said, x_mm=folio.right_mm, base_mm=base_mm, size_pt=9.0, align="right")
     sheet.line((folio.left_mm, base_mm + 2.4), (folio.right_mm, base_mm + 2.4), shade=RULE)
-    folio.top_mm = base_mm + 4.0
+    folio.top_mm = base_mm + 3.4
 
 
 def _run_words(runs: Sequence[Run]) -> str:

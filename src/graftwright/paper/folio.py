@@ -6,7 +6,7 @@ from graftwright.paper.page import FADED, HAIR, INK, PaperSize, Sheet
 from graftwright.paper.typeface import Face
 
 _HEAD_MM = 15.0
-_FOOT_MM = 9.0
+_FOOT_MM = 4.2
 _HEADING_MM, _ROW_MM, _WHOLE_ROW_COUNT = 16.0, 6.4, 8
 Writing = Callable[["Folio"], None]
 
@@ -20,7 +20,7 @@ class Folio:
         self.sheet = Sheet(size=size, title=title)
         self.left_mm = size.margin_mm
         self.right_mm = size.width_mm - size.margin_mm
-        self.bottom_mm = size.height_mm - size.margin_mm - _FOOT_MM + 3.0
+        self.bottom_mm = size.height_mm - size.margin_mm - _FOOT_MM
         self.page_number = 1
         self.top_mm = 0.0
         self._title, self._from_whom, self._foot = title, from_whom, foot
@@ -103,6 +103,13 @@ class Folio:
             shade=FADED,
             align="right",
         )
+
+
+def folio_page_count(write: Writing, *, size: PaperSize) -> int:
+    """Return how many pages `write` fills."""
+    folio = Folio(size=size, title="", from_whom="", foot="", page_count=None)
+    write(folio)
+    return folio.page_number
 
 
 def written_folio(

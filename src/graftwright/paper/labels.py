@@ -211,7 +211,7 @@ def _draw_column(
     for small in _small_print(
         label, wide_mm=wide_mm, high_mm=0.2 * (foot_mm - stock_foot_mm), largest_pt=small_pt
     ):
-        small_top_mm -= small.height_mm
+        small_top_mm -= small.height_mm + (0.3 * scale if small_top_mm < foot_mm else 0.0)
         sheet.lines(small, x_mm=left_mm, top_mm=small_top_mm)
     code = _fitted_code(
         label.code, wide_mm=wide_mm, high_mm=small_top_mm - stock_foot_mm, scale=scale

@@ -1,6 +1,6 @@
 """The winter on a page or two: promises and grafts, bench days, dates, orders, materials, costs."""
 
-from graftwright.paper.folio import Folio, written_folio
+from graftwright.paper.folio import Folio, folio_page_count, written_folio
 from graftwright.paper.page import UPRIGHT
 from graftwright.paper.plan_words import (
     chance_words,
@@ -23,7 +23,7 @@ from graftwright.paper.words import (
 )
 from graftwright.season.planned import LinePlan, Plan
 
-_MOST_LEVELS = 4
+_MOST_LEVELS, _PAGE_COUNT = 4, 2
 _SIZE_PT = 8.5
 _PROMISE_COLUMNS = (
     Column(head="promise", share=14),
@@ -82,9 +82,20 @@ _COST_COLUMNS = (
 
 
 def plan_page(plan: Plan) -> bytes:
-    """Return the plan of the winter as PDF."""
+    """Return the plan of the winter as PDF.
+
+    What other levels of sureness would cost is left out where it would not fit on two pages.
+    """
+
+    def write_all(folio: Folio) -> None:
+        _write(folio, plan, with_sureness=True)
+
+    def write_less(folio: Folio) -> None:
+        _write(folio, plan, with_sureness=False)
+
+    is_long = folio_page_count(write_all, size=UPRIGHT) > _PAGE_COUNT
     return written_folio(
-        lambda folio: _write(folio, plan),
+        write_less if is_long else write_all,
         size=UPRIGHT,
         title=f"Plan of the winter {plan.season}",
         from_whom=plan.nursery_name,
@@ -92,7 +103,7 @@ def plan_page(plan: Plan) -> bytes:
     )
 
 
-def _write(folio: Folio, plan: Plan) -> None:
+def _write(folio: Folio, plan: Plan, *, with_sureness: bool) -> None:
     folio.paragraph(summary_sentence(plan), size_pt=10.5)
     _write_promises(folio, plan)
     _write_shortages(folio, plan)
@@ -101,7 +112,8 @@ def _write(folio: Folio, plan: Plan) -> None:
     _write_stocks(folio, plan)
     _write_materials(folio, plan)
     _write_costs(folio, plan)
-    _write_sureness(folio, plan)
+    if with_sureness:
+        _write_sureness(folio, plan)
     if plan.remarks:
         folio.heading("Remarks")
         for remark in plan.remarks:

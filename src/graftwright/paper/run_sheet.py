@@ -17,7 +17,7 @@ from graftwright.paper.words import (
 )
 from graftwright.season.planned import BenchDay, Plan, Run
 
-_ROW_HIGH_MM, _NOTE_LINE_MM = 11.0, 9.0
+_ROW_HIGH_MM, _LEAST_ROW_MM, _TABLE_HEAD_MM, _NOTE_LINE_MM = 11.0, 9.0, 10.5, 9.0
 _ADVICE = (
     "One bundle open at a time. Label each graft before the next is begun; count the labels left "
     "over before the next bundle is opened: used and left together make the number planned, and "
@@ -79,12 +79,14 @@ def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay
     folio.paragraph(f"{_ADVICE} {KNIFE_CAUTION}", size_pt=8.5)
     folio.top_mm += 1.0
     graft_count = sum(run.graft_count for run in runs)
+    free_mm = folio.left_over_mm - _TABLE_HEAD_MM
+    row_high_mm = min(max(free_mm / (len(runs) + 1), _LEAST_ROW_MM), _ROW_HIGH_MM)
     draw_table(
         folio,
         columns=_COLUMNS,
         rows=(_row(run) for run in runs),
         size_pt=9.5,
-        row_high_mm=_ROW_HIGH_MM,
+        row_high_mm=row_high_mm,
         total=(*[None] * 5, "all runs", None, str(graft_count), *[""] * 4, None, None),
     )
     _draw_note_lines(folio)
