@@ -110,7 +110,7 @@ def _spreadsheet_parts(
         "spreadsheet:read",
         "Read a workbook or a folder of CSV, list every bad row, keep the good ones aside.",
     )
-    read.add_argument("file", type=Path, help="an XLSX file, a folder of CSV files, or one CSV")
+    read.add_argument("file", type=Path, nargs="?", help="an XLSX file or a folder of CSV files")
     read.add_argument(
         "--temperatures", type=Path, metavar="CSV", help="daily or hourly temperatures beside it"
     )
@@ -123,6 +123,9 @@ def _spreadsheet_parts(
         help="answer a question that an earlier reading asked",
     )
     enter = _part(parts, common, "enter", "spreadsheet:enter", "Enter the rows kept aside.")
+    enter.add_argument(
+        "--leave-out", action="store_true", help="enter without the rows that wait for an answer"
+    )
     enter.add_argument("--by", default="", metavar="INITIALS", help="who enters them")
 
 

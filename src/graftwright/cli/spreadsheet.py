@@ -6,8 +6,7 @@ from pathlib import Path
 
 from graftwright.cli.folder import today
 from graftwright.errors import NotUnderstood
-from graftwright.intake.entering import codes_needed
-from graftwright.intake.entering import enter as entered
+from graftwright.intake import entering
 from graftwright.intake.reading import Answers, Reading, Recognised, RowProblem
 from graftwright.intake.temperatures import read_temperatures
 from graftwright.intake.workbook import read_workbook
@@ -20,22 +19,33 @@ from graftwright.store.read import all_written, read_notebook
 
 def read(asked: argparse.Namespace) -> int:
     """Read a workbook, list every bad row and every question, keep the good rows aside."""
-    answers = _answers(asked.answer)
-    readings = [read_workbook(_there(asked.file), name=asked.file.name, answers=answers)]
-    if asked.temperatures:
-        readings.append(
-            read_temperatures(
-                _there(asked.temperatures),
-                name=asked.temperatures.name,
-                place=asked.place,
-                answers=answers,
-            )
-        )
+    readings = _readings(asked)
+    clean = True
     for reading in readings:
         report(reading)
-        waiting.keep(reading.name, plain(reading))
+        # temperatures read beside a workbook may belong to a place that only it names
+        unresolved = _unresolved(reading) if reading is readings[0] else ()
+        _list_problems(unresolved)
+        clean = clean and not (reading.problems or reading.questions or unresolved)
+        _keep(reading)
+    if not waiting.kept():
+        print("No row was found. Fill the workbook in, save it, and read it again.")
+        return 1
     print("Nothing is entered yet. Mend the rows above and read again, or say: graftwright enter")
-    return 1 if any(reading.problems or reading.questions for reading in readings) else 0
+    return 0 if clean else 1
+
+
+def _readings(asked: argparse.Namespace) -> list[Reading]:
+    answers = _answers(asked.answer)
+    readings = []
+    if asked.file:
+        readings.append(read_workbook(_there(asked.file), name=asked.file.name, answers=answers))
+    if asked.temperatures:
+        path = _there(asked.temperatures)
+        readings.append(read_temperatures(path, name=path.name, place=asked.place, answers=answers))
+    if not readings:
+        raise NotUnderstood("no file named; give a workbook, or --temperatures with a CSV")
+    return readings
 
 
 def enter(asked: argparse.Namespace) -> int:
@@ -44,21 +54,43 @@ def enter(asked: argparse.Namespace) -> int:
     if not kept:
         print("No workbook is kept aside. Say: graftwright read FILE")
         return 1
+    left = 0
     for reading_id, name, _ in reversed(kept):
         reading = from_plain(Reading, waiting.look_at(reading_id))
+        if reading.questions and not asked.leave_out:
+            report(reading)
+            print(f"{name}: nothing entered; answer the question and read again, or leave those")
+            print("rows out with: graftwright enter --leave-out")
+            left += 1
+            continue
         count = enter_reading(reading, by=asked.by)
         waiting.drop(reading_id)
         print(f"{name}: {count} entries written.")
-    return 0
+    return 1 if left else 0
+
+
+def _unresolved(reading: Reading) -> Sequence[RowProblem]:
+    """Return the rows that read well but cannot follow what is written down."""
+    already = [one.entry for one in all_written()]
+    return entering.unresolved(reading, read_notebook(), today=today(), already=already)
+
+
+def _keep(reading: Reading) -> None:
+    """Keep a reading aside in place of one of the same name; an empty one is not kept."""
+    for reading_id, name, _ in waiting.kept():
+        if name == reading.name:
+            waiting.drop(reading_id)
+    if reading.good_count:
+        waiting.keep(reading.name, plain(reading))
 
 
 def enter_reading(reading: Reading, *, by: str = "") -> int:
     """Write a reading's good rows into the notebook; return how many entries that made."""
     notebook, day = read_notebook(), today()
     already = [one.entry for one in all_written()]
-    needed = codes_needed(reading, notebook, today=day, already=already)
+    needed = entering.codes_needed(reading, notebook, today=day, already=already)
     codes = next_codes(needed, today=day) if needed else ()
-    done = entered(reading, notebook, iter(codes), today=day, already=already)
+    done = entering.enter(reading, notebook, iter(codes), today=day, already=already)
     _list_problems(done.problems)
     _list_recognised(done.recognised)
     return len(write_many(done.entries, written_by=by))
@@ -68,11 +100,12 @@ def report(reading: Reading) -> None:
     """Print what was read, what was wrong, and what is asked."""
     print(f"{reading.name}:")
     for count in reading.counts:
-        print(f"  {count.sheet}: {count.good_count} of {count.row_count} rows good")
+        if count.row_count:
+            print(f"  {count.sheet}: {count.good_count} of {count.row_count} rows good")
     for remark in reading.remarks:
         print(f"  {remark.sheet} row {remark.row_number}: {remark.words}")
     for unknown in reading.unknown:
-        print(f"  {unknown.words}")
+        print(f"  {unknown.sheet}, column {unknown.column!r}: {unknown.words}")
     _list_problems(reading.problems)
     for question in reading.questions:
         print(f"  QUESTION {question.question_id}: {question.words}")
