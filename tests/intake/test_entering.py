@@ -1,5 +1,6 @@
 """A filled workbook becomes entries that the notebook accepts, and says so when it cannot."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -11,10 +12,13 @@ from graftwright.intake.template import workbook_bytes
 from graftwright.intake.workbook import read_workbook
 from graftwright.notebook.entries import (
     HealthNoted,
+    MaterialCounted,
     MotherTreeEntered,
+    NameDecided,
     PermissionRecorded,
     PromiseChanged,
     RunGrafted,
+    StocksArrived,
     StocksAsked,
     StocksOffered,
     TakeJudged,
@@ -210,3 +214,41 @@ def test_a_tree_check_seen_twice_without_the_earlier_entries_is_still_harmless(
     both = notebook_of((*first.entries, *again.entries))
     assert both.trees[TREES[0]].taken_on == date(2027, 6, 12)
     assert len(both.trees) == 5
+
+
+def test_an_old_workbook_does_not_undo_a_renaming(reading: Reading) -> None:
+    first = entered(reading)
+    (mother,) = of_kind(first.entries, MotherTreeEntered)
+    assert isinstance(mother, MotherTreeEntered)
+    renamed = NameDecided(happened_on=TODAY, code=mother.code, variety="James Grieve")
+    notebook = notebook_of((*first.entries, renamed))
+    assert notebook.mother_trees[mother.code].variety == "James Grieve"
+    again = entered(reading, notebook, already=first.entries, first_code=9000)
+    assert of_kind(again.entries, NameDecided) == of_kind(again.entries, MotherTreeEntered) == []
+
+
+def test_a_count_taken_back_the_same_day_is_entered_again() -> None:
+    filled = sheet("materials", "material unit in_hand", ("film", "m", 60))
+    reading = read_workbook(workbook_bytes([filled]), name="x")
+    (first,) = entered(reading).entries
+    assert isinstance(first, MaterialCounted)
+    corrected = replace(first, in_hand=50.0)
+    notebook = notebook_of([first, corrected])
+    assert entered(reading, notebook, already=[first, corrected]).entries == (first,)
+
+
+def test_stocks_asked_for_that_have_come_are_the_same_lot(reading: Reading) -> None:
+    first = entered(reading)
+    came = sheet(
+        "stock lots", "stock state stock_count grade_mm supplier on",
+        ("M25", "in hand", 48, "6-8", "Fell Foot Stocks", date(2027, 2, 7)),
+    )  # fmt: skip
+    arrived = read_workbook(workbook_bytes([came]), name="x")
+    done = entered(arrived, notebook_of(first.entries))
+    (entry,) = done.entries
+    assert isinstance(entry, StocksArrived)
+    assert entry.code == of_kind(first.entries, StocksAsked)[0].concerns()[0]
+    assert "entered as a change (stocks arrived)" in done.recognised[0].words
+    both = (*first.entries, entry)
+    assert entered(arrived, notebook_of(both)).entries == ()
+    assert of_kind(entered(reading, notebook_of(both), already=both).entries, StocksOffered) == []

@@ -77,6 +77,12 @@ def test_a_share_is_read_however_it_is_said(text: str) -> None:
     assert share_from_text(text) == 0.9
 
 
+@pytest.mark.parametrize("text", ["1.5", "9", "2,5"])
+def test_a_share_that_may_be_a_slip_is_refused(text: str) -> None:
+    with pytest.raises(NotUnderstood, match="expected such as 90 %"):
+        share_from_text(text)
+
+
 @pytest.mark.parametrize("text", ["£42.50", "42,50 €", "42.50 EUR", "$ 42.5", "42.50"])
 def test_a_price_loses_its_currency_sign(text: str) -> None:
     assert price_from_text(text) == 42.5

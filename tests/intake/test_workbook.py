@@ -191,3 +191,17 @@ def test_a_workbook_cut_short_is_refused_whole() -> None:
     whole = workbook_bytes(winter())
     with pytest.raises(DamagedFile):
         read_workbook(whole[: len(whole) // 2], name="torn.xlsx")
+
+
+def test_a_row_that_stands_twice_is_kept_and_said() -> None:
+    row = "Ann;Discovery;M26;4\n"
+    reading = one(f"who;variety;stock;wanted\n{row}Ben;Discovery;M26;4\n{row}")
+    assert len(reading.promises) == 3
+    (remark,) = reading.remarks
+    assert (remark.row_number, remark.words[:22]) == (4, "says the same as row 2")
+
+
+def test_all_bad_cells_of_a_row_are_listed_at_once() -> None:
+    text = "stock;state;count;grade mm;price per lot\nM26;offered;10;10 to 8;ask Tam\n"
+    problems = one(text, "stock lots.csv").problems
+    assert [problem.found for problem in problems] == ["10 to 8", "ask Tam"]

@@ -62,7 +62,7 @@ def expected_of(column: Column) -> str:
     if column.unit:
         said += f" in {column.unit}"
     if column.allowed:
-        said += f" from {column.allowed[0]:g} to {column.allowed[1]:g}"
+        said += f" from {column.allowed[0]:.12g} to {column.allowed[1]:.12g}"
     return f"{said}, such as {column.example}"
 
 
@@ -135,7 +135,7 @@ def _check_allowed(number: float, column: Column, cell: Cell) -> None:
     if not low <= number <= high:
         unit = f" {column.unit}" if column.unit else ""
         read_as = "" if shown(cell) == f"{number:g}" else f" ({number:g}{unit})"
-        raise OutOfRange(f"{shown(cell)[:80]}{read_as} is not from {low:g} to {high:g}{unit}")
+        raise OutOfRange(f"{shown(cell)[:80]}{read_as} is not from {low:.12g} to {high:.12g}{unit}")
 
 
 def _lengths(cell: Cell, context: Context) -> tuple[float, ...]:
@@ -156,6 +156,8 @@ def _lengths(cell: Cell, context: Context) -> tuple[float, ...]:
     )
     for length in lengths:
         _check_allowed(length, column, cell)
+    if column.kind is Kind.RANGE and lengths[0] > lengths[1]:
+        raise OutOfRange(f"{shown(cell)[:80]!r} runs from thick to thin; put the thin end first")
     return lengths
 
 

@@ -88,7 +88,7 @@ def _question(place: tuple[str, str], about: str, words: str, choices: Sequence[
         sheet=table,
         column=head,
         words=words,
-        choices=tuple(choices),
+        choices=tuple(str(choice) for choice in choices),
     )
 
 

@@ -1,5 +1,6 @@
 """The desk at which a reading's rows become entries: codes at hand, rows taken whole or listed."""
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
@@ -116,8 +117,13 @@ def known_words(kind: str, code: str, changes: Sequence[Entry]) -> str:
     """Return how a row is reported whose thing stands in the notebook already."""
     if not changes:
         return f"{kind} {code} stands in the notebook already, unchanged; passed over"
-    said = ", ".join(dict.fromkeys(type(entry).__name__ for entry in changes))
+    said = ", ".join(dict.fromkeys(_act(entry) for entry in changes))
     return f"{kind} {code} stands in the notebook already; entered as a change ({said})"
+
+
+def _act(entry: Entry) -> str:
+    """Return the entry's act in plain words: PromiseChanged is promise changed."""
+    return re.sub(r"(?<!^)(?=[A-Z])", " ", type(entry).__name__).lower()
 
 
 def _refused(row: Row, wrong: GraftwrightError) -> RowProblem:

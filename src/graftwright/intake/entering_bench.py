@@ -5,6 +5,7 @@ from datetime import UTC, date, timedelta
 from functools import partial
 from uuid import UUID
 
+from graftwright.errors import UnknownCode
 from graftwright.intake.desk import Desk, Made
 from graftwright.intake.reading import DailySeries, HourlySeries
 from graftwright.intake.references import name_key, paired
@@ -147,15 +148,15 @@ def enter_temperatures(
 ) -> None:
     """Enter temperatures; days that the notebook holds alike are passed over."""
     for daily in days:
-        row = Row(row_number=0, sheet=f"temperatures of {daily.place}")
+        row = Row(row_number=0, sheet=f"temperatures of {daily.place or 'no place'}")
         desk.take([row], partial(_daily, desk, daily))
     for hourly in hours:
-        row = Row(row_number=0, sheet=f"hourly temperatures of {hourly.place}")
+        row = Row(row_number=0, sheet=f"hourly temperatures of {hourly.place or 'no place'}")
         desk.take([row], partial(_hourly, desk, hourly))
 
 
 def _daily(desk: Desk, series: DailySeries) -> Made:
-    place_code = desk.names.place(series.place) or desk.names.place("no place named")
+    place_code = _place_of(desk, series)
     last_on = series.first_on + timedelta(days=len(series.low_c) - 1)
     entry = TemperaturesAdded(
         happened_on=last_on,
@@ -175,8 +176,16 @@ def _daily(desk: Desk, series: DailySeries) -> Made:
     return Made(entries=(entry,), code=place_code)
 
 
+def _place_of(desk: Desk, series: DailySeries | HourlySeries) -> str:
+    if not series.place:
+        raise UnknownCode(
+            "temperatures without a place; expected the name or code of a place on every row"
+        )
+    return desk.names.place(series.place)
+
+
 def _hourly(desk: Desk, series: HourlySeries) -> Made:
-    place_code = desk.names.place(series.place) or desk.names.place("no place named")
+    place_code = _place_of(desk, series)
     last_at = series.first_at + timedelta(hours=len(series.hourly_c) - 1)
     entry = HourlyTemperaturesAdded(
         happened_on=last_at.astimezone(UTC).date(),

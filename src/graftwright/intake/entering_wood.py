@@ -174,7 +174,8 @@ def _mother_tree(desk: Desk, row: MotherTreeRow, code: str) -> Made:
 
 def _learnt(row: MotherTreeRow, tree: MotherTree, desk: Desk) -> Iterable[Entry]:
     on, code = row.entered_on or desk.today, tree.code
-    if name_key(row.variety) != name_key(tree.variety):
+    if name_key(row.variety) not in {name_key(name) for name in tree.names}:
+        # a name it bore before is no news: an old workbook does not undo a renaming
         yield NameDecided(happened_on=on, code=code, variety=row.variety, evidence=row.evidence)
     certainty = row.certainty or tree.certainty
     if (certainty, row.evidence or tree.evidence) != (tree.certainty, tree.evidence):

@@ -144,8 +144,13 @@ def share_from_text(text: str, *, decimal: Decimal = Decimal.UNSAID) -> float:
 
 
 def share_from_number(number: float) -> float:
-    """Return a share; a number above one is taken as per cent, since no share is above one."""
-    return number / 100.0 if number > 1.0 else number
+    """Return a share; from ten on a number is per cent, since no share is above one.
+
+    Raises NotUnderstood between one and ten: 1.5 may be a slip for 0.15, or 1.5 %.
+    """
+    if 1.0 < number < 10.0:
+        raise NotUnderstood(f"{number:g} is no share; expected such as 90 % or 0.9")
+    return number / 100.0 if number >= 10.0 else number
 
 
 def price_from_text(text: str, *, decimal: Decimal = Decimal.UNSAID) -> float:

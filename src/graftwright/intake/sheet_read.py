@@ -1,12 +1,13 @@
 """One sheet read: each row made into its value, or listed with what is wrong in which cell."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from graftwright.errors import Ambiguous, GraftwrightError, NotUnderstood
 from graftwright.intake.cells import expected_of, value_from_cell
 from graftwright.intake.column import Kind, Sheet
+from graftwright.intake.columns_results import DAYS, HOURS
 from graftwright.intake.contexts import Context, context_of, warmth_unit
 from graftwright.intake.facts import with_number
 from graftwright.intake.headers import Head, head_row_of, heads_of
@@ -89,10 +90,26 @@ def read_table(sheet: Sheet, table: Table, *, answers: Answers, place: str = "")
         rows=tuple(good),
         problems=tuple(problems),
         questions=questions,
-        remarks=tuple(remark for _, context in contexts for remark in context.remarks),
+        remarks=(
+            *(remark for _, context in contexts for remark in context.remarks),
+            *_repeats(sheet, table.name, rows),
+        ),
         unknown=tuple(_unknown_column(table.name, head) for head in heads if head.column is None),
         row_count=len(rows),
     )
+
+
+def _repeats(sheet: Sheet, table: str, rows: Sequence[TableRow]) -> Iterator[Remark]:
+    """Yield a remark for each row that says the same as an earlier one; both are kept.
+
+    Temperatures are left to `series`, which drops a day that stands twice.
+    """
+    first: dict[tuple[Cell, ...], int] = {}
+    for row in rows if sheet not in (DAYS, HOURS) else ():
+        earlier = first.setdefault(row.cells, row.row_number)
+        if earlier != row.row_number:
+            words = f"says the same as row {earlier}; both are kept: delete one if it is a slip"
+            yield Remark(sheet=table, row_number=row.row_number, words=words)
 
 
 def _headless(sheet: Sheet, table: Table) -> SheetRead:

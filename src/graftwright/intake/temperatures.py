@@ -1,10 +1,11 @@
 """A logger's or weather station's own file read into days or hours at a place."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from graftwright.errors import DamagedFile
 from graftwright.intake.reading import NO_ANSWERS, Answers, Reading
-from graftwright.intake.tables import tables_from
+from graftwright.intake.tables import Table, shown, tables_from
 from graftwright.intake.workbook import reading_of_tables
 
 
@@ -17,12 +18,18 @@ def read_temperatures(
     row that names no place is of `place` (a place's code or name). Raises DamagedFile if the file
     cannot be opened or holds no such columns.
     """
-    reading = reading_of_tables(
-        tables_from(source, name=name), name=name, answers=answers, warm_at=place
-    )
+    tables = tables_from(source, name=name)
+    reading = reading_of_tables(tables, name=name, answers=answers, warm_at=place)
     if not reading.counts:
         raise DamagedFile(
-            f"{name} holds no temperatures that were understood; expected columns such as date, "
+            f"{name} holds no temperatures that were understood ({_first_row(tables)}); expected "
+            f"columns such as date, "
             f"min °C, max °C, or time, temperature °C: name them so in the first row"
         )
     return reading
+
+
+def _first_row(tables: Sequence[Table]) -> str:
+    rows = [table.rows[0] for table in tables if table.rows]
+    cells = [shown(cell) for row in rows[:1] for cell in row.cells if cell is not None]
+    return f"found {', '.join(cells)[:120]}"

@@ -10,13 +10,22 @@ from uuid import UUID
 
 from graftwright.errors import GraftwrightError
 from graftwright.notebook.entries import (
+    BenchDayPlanned,
+    EarlierResultsCounted,
     Entry,
+    MaterialCounted,
+    NoteWritten,
+    NurseryDescribed,
+    PlaceEntered,
+    PracticeSet,
+    PromiseChanged,
     RunGrafted,
     SticksMeasured,
     StocksArrived,
     StocksAsked,
     StocksConfirmed,
     StocksMeasured,
+    TreeEntry,
     Written,
 )
 from graftwright.notebook.notebook import Notebook, Thing
@@ -25,6 +34,15 @@ from graftwright.notebook.rules import check_may_follow
 from graftwright.notebook.standing import Bundle, MotherTree, Place, Promise, StockLot, Tree
 
 CODE_LENGTH = 5
+_LAST_WORD_COUNTS = (
+    BenchDayPlanned,
+    EarlierResultsCounted,
+    MaterialCounted,
+    NurseryDescribed,
+    PlaceEntered,
+    PracticeSet,
+    PromiseChanged,
+)
 _START = datetime(2000, 1, 1, tzinfo=UTC)  # only the order of the trial's own marks matters
 
 
@@ -65,12 +83,13 @@ class Trial:
     def accept(self, entries: Sequence[Entry]) -> int:
         """Take a row's entries, all or none, and return how many were new.
 
-        An entry equal to one already written is passed over. Raises what the rules raise.
+        An entry equal to one already written is passed over, unless it is of a kind whose last
+        word counts: there the standing was compared before. Raises what the rules raise.
         """
         accepted_count = len(self.entries)
         try:
             for entry in entries:
-                if entry not in self.already:
+                if isinstance(entry, _LAST_WORD_COUNTS) or entry not in self.already:
                     check_may_follow(entry, self.now)
                     self.entries.append(entry)
                     self._follow(entry)
@@ -148,6 +167,12 @@ class Trial:
 
 
 def _coded(entry: Entry) -> tuple[str, ...]:
+    """Return the codes whose things the entry changes in what the rules ask about.
+
+    Of a tree they ask only whether it was grafted, of a note nothing.
+    """
+    if isinstance(entry, TreeEntry | NoteWritten):
+        return ()
     return tuple(key for key in entry.concerns() if len(key) == CODE_LENGTH)
 
 
