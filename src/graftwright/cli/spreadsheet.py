@@ -13,7 +13,7 @@ from graftwright.intake.workbook import read_workbook
 from graftwright.notebook.written import from_plain, plain
 from graftwright.store import waiting
 from graftwright.store.append import write_many
-from graftwright.store.codes import next_codes
+from graftwright.store.codes import code_stream
 from graftwright.store.read import all_written, read_notebook
 
 
@@ -88,9 +88,8 @@ def enter_reading(reading: Reading, *, by: str = "") -> int:
     """Write a reading's good rows into the notebook; return how many entries that made."""
     notebook, day = read_notebook(), today()
     already = [one.entry for one in all_written()]
-    needed = entering.codes_needed(reading, notebook, today=day, already=already)
-    codes = next_codes(needed, today=day) if needed else ()
-    done = entering.enter(reading, notebook, iter(codes), today=day, already=already)
+    codes = code_stream(today=day)
+    done = entering.enter(reading, notebook, codes, today=day, already=already)
     _list_problems(done.problems)
     _list_recognised(done.recognised)
     return len(write_many(done.entries, written_by=by))

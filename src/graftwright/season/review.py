@@ -34,7 +34,8 @@ def lessons(notebook: Notebook, *, today: date, catalogue: Catalogue) -> Lessons
     """
     names = Names(catalogue)
     counted = tallies(notebook, names=names, today=today)
-    season = max((tree.season for tree in notebook.trees.values()), default=today.year)
+    seasons = [tree.season for tree in notebook.trees.values()] + [one.season for one in counted]
+    season = max(seasons, default=today.year)
     return Lessons(
         season=season,
         rates=tuple(_rates(counted, notebook)),

@@ -1,5 +1,6 @@
 """Tag codes handed out in blocks, so that no two devices ever give the same one."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from graftwright.notebook.entries import CodesHandedOut
@@ -7,6 +8,8 @@ from graftwright.store.append import write
 from graftwright.store.models import Standing
 from graftwright.store.read import entries_of_kind
 from graftwright.tagcode import codes_in_block
+
+_DESK_BLOCK_COUNT = 50
 
 
 def hand_out_block(block_count: int, *, to_device: str, today: date) -> tuple[str, ...]:
@@ -21,12 +24,23 @@ def hand_out_block(block_count: int, *, to_device: str, today: date) -> tuple[st
     return codes
 
 
+def code_stream(*, device: str = "desk", today: date) -> Iterator[str]:
+    """Yield codes that name nothing yet for as long as they are asked for, block after block.
+
+    For a batch that may itself name codes of this notebook's blocks, so that a fixed number could
+    run short.
+    """
+    yield from _free_codes(device)
+    while True:
+        yield from hand_out_block(_DESK_BLOCK_COUNT, to_device=device, today=today)
+
+
 def next_codes(count: int, *, device: str = "desk", today: date) -> tuple[str, ...]:
     """Return so many codes that name nothing yet, from the device's own blocks, then new ones."""
     free = _free_codes(device)[:count]
     missing = count - len(free)
     if missing:
-        size = max(missing, 50 if device == "desk" else missing)
+        size = max(missing, _DESK_BLOCK_COUNT if device == "desk" else missing)
         free += hand_out_block(size, to_device=device, today=today)[:missing]
     return tuple(free)
 
