@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftwright.errors import Ambiguous, GraftwrightError, NotUnderstood
@@ -21,11 +21,13 @@ _CLEAR = ("%Y-%m-%d", "%d %B %Y", "%d %b %Y", "%B %d, %Y", "%Y%m%d", "%d-%b-%Y",
           "%A %d %B %Y", "%Y-%m-%dT%H:%M")  # fmt: skip
 
 
+@settings(deadline=None)
 @given(_DAYS, st.sampled_from(_CLEAR))
 def test_a_clear_date_is_read_as_the_standard_library_wrote_it(day: date, form: str) -> None:
     assert date_from_cell(day.strftime(form)) == day
 
 
+@settings(deadline=None)
 @given(_DAYS, st.sampled_from(["%d/%m/%Y", "%d.%m.%Y", "%d-%m-%Y"]))
 def test_figures_alone_are_read_day_first_only_where_that_is_known(day: date, form: str) -> None:
     text = day.strftime(form)
@@ -38,6 +40,7 @@ def test_figures_alone_are_read_day_first_only_where_that_is_known(day: date, fo
         assert date_from_cell(text) == day
 
 
+@settings(deadline=None)
 @given(_DAYS)
 def test_month_first_is_read_where_it_is_known(day: date) -> None:
     assert date_from_cell(day.strftime("%m/%d/%Y"), order=Order.MONTH_FIRST) == day
@@ -66,6 +69,7 @@ def test_what_is_no_day_is_refused(text: str) -> None:
         date_from_cell(text)
 
 
+@settings(deadline=None)
 @given(st.datetimes(datetime(1990, 1, 1), datetime(2100, 1, 1)))  # noqa: DTZ001
 def test_a_clock_time_is_turned_to_utc_as_the_zone_says(local: datetime) -> None:
     zone = ZoneInfo("Europe/London")
@@ -89,6 +93,7 @@ def test_a_clock_without_a_zone_is_asked_about() -> None:
         instant_from_cell("2027-02-01 13:00", order=None, zone=None)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=30), st.sampled_from([None, *Order]))
 def test_no_text_makes_a_date_reader_raise_anything_but_our_errors(
     text: str, order: Order | None

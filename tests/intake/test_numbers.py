@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftwright.errors import Ambiguous, GraftwrightError, NotUnderstood
@@ -18,6 +18,7 @@ from graftwright.intake.numbers import (
 )
 
 
+@settings(deadline=None)
 @given(st.integers(0, 99), st.integers(0, 31), st.sampled_from([2, 4, 8, 16, 32, 64]))
 def test_a_mixed_fraction_is_what_exact_arithmetic_says(whole: int, above: int, below: int) -> None:
     text = f"{whole} {above}/{below}" if whole else f"{above}/{below}"
@@ -37,12 +38,14 @@ def test_one_character_fractions_are_read(sign: str, exact: Fraction) -> None:
     assert number_from_text(sign) == float(exact)
 
 
+@settings(deadline=None)
 @given(st.integers(-10_000_000, 10_000_000), st.integers(0, 99))
 def test_point_and_comma_write_the_same_number(whole: int, part: int) -> None:
     assert number_from_text(f"{whole},{part:02}") == number_from_text(f"{whole}.{part:02}")
     assert number_from_text(f"{whole}.{part:02}") == float(f"{whole}.{part:02}")
 
 
+@settings(deadline=None)
 @given(st.integers(1000, 10**12), st.integers(10, 99))
 def test_grouped_thousands_are_read_when_a_second_mark_says_which_is_which(
     whole: int, part: int
@@ -99,6 +102,7 @@ def test_a_count_from_a_spreadsheet_is_whole_though_it_comes_as_a_float() -> Non
         count_from_number(12.5)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_no_text_makes_a_number_reader_raise_anything_but_our_errors(text: str) -> None:
     for read in (number_from_text, share_from_text, price_from_text, hours_from_text):

@@ -1,7 +1,7 @@
 """Each unit against a reference library's constants."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import constants
 
@@ -58,6 +58,7 @@ def test_the_unit_at_the_head_goes_for_bare_numbers(unit: str) -> None:
     assert length_mm("7.25", unit) == pytest.approx(7.25 * metre * 1000)
 
 
+@settings(deadline=None)
 @given(st.floats(-80, 140))
 def test_fahrenheit_is_turned_as_the_reference_library_turns_it(degrees_f: float) -> None:
     ours = temperature_from_cell(degrees_f, head_unit="°F", decimal=Decimal.UNSAID)
@@ -91,10 +92,13 @@ def test_codes_are_read_each_or_from_to_in_the_series() -> None:
     assert codes_of(f"{codes[0]}, {codes[1].lower()} {codes[2]};{codes[3]}") == codes[:4]
     assert codes_of(f"{codes[0]} to {codes[5]}") == codes
     assert codes_of(f"{codes[0]} - {codes[5]}") == codes
+    assert codes_of(f"{codes[0]}-{codes[5]}") == codes
+    assert codes_of(f"{codes[0][:3]}-{codes[0][3:]}") == codes[:1]
     with pytest.raises(GraftwrightError, match="lower one first"):
         codes_of(f"{codes[5]} to {codes[0]}")
 
 
+@settings(deadline=None)
 @given(st.text(max_size=30))
 def test_no_text_makes_a_measure_reader_raise_anything_but_our_errors(text: str) -> None:
     for head_unit in ("mm", "in", ASK):

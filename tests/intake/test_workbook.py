@@ -76,6 +76,7 @@ def test_thicknesses_without_a_unit_are_mm_only_where_nothing_else_fits() -> Non
     assert reading.questions == ()
     (row,) = reading.sticks
     assert (row.length_mm, row.base_mm, row.tip_mm) == (320.0, 9.0, 5.5)
+    assert sum("names no unit; read as mm" in remark.words for remark in reading.remarks) == 3
 
 
 def test_a_column_that_looks_like_inches_is_asked() -> None:

@@ -68,8 +68,12 @@ def context_of(
         context = _with_decimal(context, place, texts, answers)
     if column.kind in _LENGTHS and not head.unit:
         context = _with_length_unit(context, place, filled, answers)
-    if column.kind is Kind.TEMPERATURE:
-        context = replace(context, unit=head.unit or warmth)
+    if column.kind is Kind.TEMPERATURE and not head.unit:
+        context = replace(context, unit=warmth)
+        if warmth != ASK and _bare_numbers(column, filled, context.decimal):
+            context = _saying(
+                context, place, f"column {head.text!r} names no unit; read as {warmth}"
+            )
     if column.kind in (Kind.DATE, Kind.INSTANT):
         context = _with_order(context, place, filled, answers)
     if column.kind is Kind.INSTANT:
@@ -79,6 +83,11 @@ def context_of(
 
 def _asking(context: Context, question: Question) -> Context:
     return replace(context, questions=(*context.questions, question))
+
+
+def _saying(context: Context, place: tuple[str, str], words: str) -> Context:
+    remark = Remark(sheet=place[0], row_number=0, words=words)
+    return replace(context, remarks=(*context.remarks, remark))
 
 
 def _question(place: tuple[str, str], about: str, words: str, choices: Sequence[str]) -> Question:
@@ -133,7 +142,8 @@ def _with_length_unit(
     if column.kind is Kind.LENGTH and any("/" in cell for cell in bare):
         units = [*units, "in"]
     if not units or set(units) == {column.unit}:
-        return context
+        words = f"column {place[1]!r} names no unit; read as {column.unit}, as no other fits"
+        return _saying(context, place, words)
     choices = tuple(dict.fromkeys((column.unit, *units)))
     question = _question(
         place,
@@ -167,8 +177,7 @@ def _with_order(
             f"column {place[1]!r}: {unclear} and dates like it were read {evidence}, "
             f"because {example} can only be read so"
         )
-        remark = Remark(sheet=place[0], row_number=0, words=words)
-        return replace(context, order=evidence, remarks=(*context.remarks, remark))
+        return _saying(replace(context, order=evidence), place, words)
     question = _question(
         place,
         "date order",

@@ -37,6 +37,7 @@ def range_parts(text: str) -> tuple[str, ...]:
 def codes_of(text: str) -> tuple[str, ...]:
     """Return the tag codes of a cell: each, or from-to in the series. Raises UnknownCode."""
     spaced = re.sub(r"\s+(?:to|until)\s+|\s*(?:\.\.|–|—|->)\s*|\s+-\s+", "..", text.strip())
+    spaced = re.sub(r"\b(\w{5})-(\w{5})\b", r"\1..\2", spaced)
     codes: list[str] = []
     for part in re.split(r"[,;\s]+", spaced):
         ends = part.split("..")
