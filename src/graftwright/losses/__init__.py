@@ -1,5 +1,47 @@
 """How many grafts live, how sure that is, and how many to make."""
 
+from graftwright.losses.calibration import (
+    KeptPrediction,
+    Outcome,
+    SeasonCalibration,
+    place_in_prediction,
+    season_calibration,
+)
+from graftwright.losses.causes import (
+    CauseReport,
+    FailureCount,
+    Suspect,
+    likely_causes,
+)
+from graftwright.losses.cells import (
+    Cell,
+    CellCount,
+    TakeCounts,
+)
+from graftwright.losses.compare import (
+    Comparison,
+    TreatedCount,
+    compared,
+    mantel_haenszel_log_odds,
+)
+from graftwright.losses.costs import (
+    CostStep,
+    LivingTreeCost,
+    StepCost,
+    cost_per_living_tree,
+)
+from graftwright.losses.final import (
+    ChainModel,
+    fit_chain,
+)
+from graftwright.losses.forecast import (
+    LEAFING_TAKES,
+    HandOverForecast,
+    StateCount,
+    TreeState,
+    hand_over_chance,
+    hand_over_forecast,
+)
 from graftwright.losses.intervals import (
     agresti_coull_interval,
     clopper_pearson_interval,
@@ -7,7 +49,23 @@ from graftwright.losses.intervals import (
     jeffreys_interval,
     wilson_interval,
 )
+from graftwright.losses.joint import (
+    JointPlan,
+    LimitPrice,
+    plan_most_lines,
+    plan_most_trees,
+)
+from graftwright.losses.orders import (
+    JointLimit,
+    JointLine,
+    LimitKind,
+)
+from graftwright.losses.pooling import (
+    PooledRates,
+    pooled_rates,
+)
 from graftwright.losses.sizing import (
+    CURVE_FRACTIONS,
     NaiveOrder,
     SurenessPoint,
     chance_of_enough,
@@ -21,6 +79,12 @@ from graftwright.losses.sizing import (
     naive_order,
     ready_quantile,
     sureness_curve,
+)
+from graftwright.losses.spreads import (
+    HalfNormalSpreads,
+    HalfTSpreads,
+    KindredSpreads,
+    SpreadPrior,
 )
 from graftwright.losses.stages import (
     GENERAL_TAKE_RATE,
@@ -37,19 +101,76 @@ from graftwright.losses.stages import (
     prior_belief,
     rates_from_counts,
 )
+from graftwright.losses.take import (
+    DEFAULT_PRIOR,
+    LATER_STAGE_PRIOR,
+    Slope,
+    Spread,
+    TakeModel,
+    TakePrior,
+    fit,
+)
+from graftwright.losses.workshop import (
+    BEGINNER_CUTS,
+    Supply,
+    SupplyOutlook,
+    WorkshopOutlook,
+    to_lay_out,
+    workshop_outlook,
+)
 
 __all__ = [
+    "BEGINNER_CUTS",
+    "CURVE_FRACTIONS",
+    "DEFAULT_PRIOR",
     "GENERAL_TAKE_RATE",
+    "LATER_STAGE_PRIOR",
+    "LEAFING_TAKES",
     "PRIOR_BELIEFS",
     "STAGE_ORDER",
     "BetaRate",
+    "CauseReport",
+    "Cell",
+    "CellCount",
+    "ChainModel",
+    "Comparison",
+    "CostStep",
+    "FailureCount",
+    "HalfNormalSpreads",
+    "HalfTSpreads",
+    "HandOverForecast",
+    "JointLimit",
+    "JointLine",
+    "JointPlan",
+    "KeptPrediction",
+    "KindredSpreads",
+    "LimitKind",
+    "LimitPrice",
+    "LivingTreeCost",
     "NaiveOrder",
+    "Outcome",
+    "PooledRates",
     "PriorBelief",
     "RateInterval",
     "RateLike",
+    "SeasonCalibration",
+    "Slope",
+    "Spread",
+    "SpreadPrior",
     "Stage",
     "StageCounts",
+    "StateCount",
+    "StepCost",
+    "Supply",
+    "SupplyOutlook",
     "SurenessPoint",
+    "Suspect",
+    "TakeCounts",
+    "TakeModel",
+    "TakePrior",
+    "TreatedCount",
+    "TreeState",
+    "WorkshopOutlook",
     "agresti_coull_interval",
     "chain_mean",
     "chain_rate",
@@ -58,16 +179,31 @@ __all__ = [
     "chance_of_falling_short",
     "chances_by_grafts",
     "clopper_pearson_interval",
+    "compared",
+    "cost_per_living_tree",
     "exact_coverage",
     "expected_delivered",
     "expected_ready",
+    "fit",
+    "fit_chain",
     "grafts_needed",
     "grafts_needed_from_draws",
+    "hand_over_chance",
+    "hand_over_forecast",
     "jeffreys_interval",
+    "likely_causes",
+    "mantel_haenszel_log_odds",
     "naive_order",
+    "place_in_prediction",
+    "plan_most_lines",
+    "plan_most_trees",
+    "pooled_rates",
     "prior_belief",
     "rates_from_counts",
     "ready_quantile",
+    "season_calibration",
     "sureness_curve",
+    "to_lay_out",
     "wilson_interval",
+    "workshop_outlook",
 ]

@@ -86,13 +86,9 @@ class Frame:
             _check_cell(cell, self.factors, self.covariates)
         fixed = np.broadcast_to(np.arange(self.fixed_count), (len(cells), self.fixed_count))
         numbers = np.array([cell.covariates for cell in cells], dtype=np.float64)
-        scaled = (numbers.reshape(len(cells), -1) - self.centres) / self.scales
+        scaled = (numbers.reshape(len(cells), len(self.covariates)) - self.centres) / self.scales
         found = [
-            [
-                terms.get(level, -1) if level is not None else -1
-                for cell in cells
-                for level in (cell.levels[place],)
-            ]
+            [_term_of(terms, cell.levels[place]) for cell in cells]
             for place, terms in enumerate(self.term_of_level)
         ]
         levels = np.array(found, dtype=np.intp).reshape(len(self.factors), len(cells)).T
@@ -137,6 +133,10 @@ def frame_of(counts: TakeCounts) -> tuple[Frame, FloatArray, FloatArray]:
         terms_count=next_term,
     )
     return frame, grafts.astype(np.float64), alive.astype(np.float64)
+
+
+def _term_of(terms: dict[str, int], level: str | None) -> int:
+    return -1 if level is None else terms.get(level, -1)
 
 
 def _check_cell(cell: Cell, factors: Sequence[str], covariates: Sequence[str]) -> None:

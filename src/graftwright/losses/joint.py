@@ -75,10 +75,10 @@ def plan_most_trees(
     amounts = np.array([limit.amount for limit in limits], dtype=np.float64)
     start = _filled(gains, uses, amounts, [0] * len(lines))
     relaxed, low_counts, high_counts = _relaxed(gains, uses, amounts, start)
-    within = np.split(relaxed.values, np.cumsum(np.subtract(high_counts, low_counts))[:-1])
+    within = np.split(relaxed.values, np.cumsum(np.subtract(high_counts, low_counts)))
     rounded = [
         low + int(np.floor(values.sum() + 1e-7))
-        for low, values in zip(low_counts, within, strict=True)
+        for low, values in zip(low_counts, within, strict=False)
     ]
     bound = relaxed.value + sum(
         float(gain[:low].sum()) for gain, low in zip(gains, low_counts, strict=True)
@@ -176,22 +176,18 @@ def _window(
     left = amounts - uses.total(lows, limits_count=len(amounts))
     repeats = [high - low for low, high in zip(lows, highs, strict=True)]
     lengths = np.repeat([len(places) for places in uses.limits], repeats)
-    rows = [
-        np.tile(np.array(places, dtype=np.intp), count)
-        for places, count in zip(uses.limits, repeats, strict=True)
-    ]
-    coefficients = [
-        np.tile(np.array(per_graft, dtype=np.float64), count)
-        for per_graft, count in zip(uses.amounts_per_graft, repeats, strict=True)
-    ]
+    rows, coefficients = list[int](), list[float]()
+    for places, per_graft, count in zip(uses.limits, uses.amounts_per_graft, repeats, strict=True):
+        rows += places * count
+        coefficients += per_graft * count
     window_gains = [gain[low:high] for gain, low, high in zip(gains, lows, highs, strict=True)]
     flat_gains = np.concatenate([*window_gains, np.zeros(0)])
     return Programme(
         gains=flat_gains,
         upper=np.ones(len(flat_gains)),
         starts=np.concatenate(([0], np.cumsum(lengths))).astype(np.intp),
-        rows=np.concatenate([*rows, np.zeros(0, dtype=np.intp)]),
-        coefficients=np.concatenate([*coefficients, np.zeros(0)]),
+        rows=np.array(rows, dtype=np.intp),
+        coefficients=np.array(coefficients, dtype=np.float64),
         amounts=np.maximum(left, 0.0),
         whole=whole,
     )
@@ -232,26 +228,41 @@ def _filled(
 ) -> list[int]:
     """Add one graft at a time, the largest gain per minute first, while anything fits."""
     counts = list(start)
-    left = (amounts - uses.total(counts, limits_count=len(amounts))).tolist()
-    weights = [per_graft[-1] if per_graft else 1.0 for per_graft in uses.amounts_per_graft]
+    left = (amounts - uses.total(counts, limits_count=len(amounts)) + _ROUNDING).tolist()
+    weights = [(per_graft[-1] if per_graft else 1.0) or 1.0 for per_graft in uses.amounts_per_graft]
+    needs = [
+        tuple(zip(places, per_graft, strict=True))
+        for places, per_graft in zip(uses.limits, uses.amounts_per_graft, strict=True)
+    ]
+    ranks = [(-gain / weight).tolist() for gain, weight in zip(gains, weights, strict=True)]
     queue = [
-        (-float(gain[count]) / (weights[place] or 1.0), place)
-        for place, (gain, count) in enumerate(zip(gains, counts, strict=True))
-        if count < len(gain)
+        (rank[count], place)
+        for place, (rank, count) in enumerate(zip(ranks, counts, strict=True))
+        if count < len(rank)
     ]
     heapq.heapify(queue)
     while queue:
-        _, place = heapq.heappop(queue)
-        pairs = list(zip(uses.limits[place], uses.amounts_per_graft[place], strict=True))
-        if any(left[limit] + _ROUNDING < amount for limit, amount in pairs):
+        place = queue[0][1]
+        count = counts[place] + 1
+        if not _taken(left, needs[place]):
+            heapq.heappop(queue)
             continue
-        for limit, amount in pairs:
-            left[limit] -= amount
-        counts[place] += 1
-        gain = gains[place]
-        if counts[place] < len(gain) and gain[counts[place]] > 0.0:
-            heapq.heappush(queue, (-float(gain[counts[place]]) / (weights[place] or 1.0), place))
+        counts[place] = count
+        if count < len(ranks[place]) and ranks[place][count] < 0.0:
+            heapq.heapreplace(queue, (ranks[place][count], place))
+        else:
+            heapq.heappop(queue)
     return counts
+
+
+def _taken(left: list[float], needs: Sequence[tuple[int, float]]) -> bool:
+    """Take what one graft needs, if all of it is there."""
+    for limit, amount in needs:
+        if left[limit] < amount:
+            return False
+    for limit, amount in needs:
+        left[limit] -= amount
+    return True
 
 
 def _choices(line: JointLine) -> list[tuple[int, float]]:

@@ -53,6 +53,14 @@ def solved(programme: Programme, *, time_limit_s: float, gap_fraction: float = 0
         If nothing feasible was found in the time; nought is always feasible when amounts are not
         negative, so this means no time at all.
     """
+    if len(programme.gains) == 0:
+        return Solved(
+            values=np.zeros(0),
+            prices=np.zeros(len(programme.amounts)),
+            value=0.0,
+            bound=0.0,
+            is_proven=True,
+        )
     highs = _quiet_highs()
     highs.setOptionValue("output_flag", False)
     highs.setOptionValue("threads", 1)

@@ -92,9 +92,9 @@ class KindredSpreads:
     two levels borrows from one of many.
     """
 
-    centre_log: float = -0.5
-    common_sd_log: float = 1.2
-    own_sd_log: float = 0.6
+    centre_log: float = -0.2
+    common_sd_log: float = 1.0
+    own_sd_log: float = 0.7
 
     def __post_init__(self) -> None:
         if not (self.common_sd_log >= 0.0 and self.own_sd_log > 0.0):

@@ -176,13 +176,15 @@ class TakeModel:
         rows = np.array([self.frame.row_of_cell.get(cell, -1) for cell in cells], dtype=np.intp)
         means = np.empty((len(self.points), len(cells)))
         variances = np.empty_like(means)
+        is_counted = rows >= 0
         for place, point in enumerate(self.points):
             mode = point.mode
             new_variance = design.quadratic(mode.covariance) + mode.row_spread_variance
             new_variance += unseen @ np.exp(2.0 * mode.log_spreads[:-1])
             means[place] = design.times(mode.mean_terms)
-            means[place] += np.where(rows >= 0, mode.mean_row_terms[rows], 0.0)
-            variances[place] = np.where(rows >= 0, mode.row_logit_variance[rows], new_variance)
+            means[place, is_counted] += mode.mean_row_terms[rows[is_counted]]
+            variances[place] = new_variance
+            variances[place, is_counted] = mode.row_logit_variance[rows[is_counted]]
         weights = np.array([point.weight_fraction for point in self.points])
         return weights, means, np.sqrt(variances)
 
