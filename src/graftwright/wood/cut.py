@@ -7,6 +7,7 @@ import numpy as np
 
 from graftwright.errors import OutOfRange
 from graftwright.wood.ellipse import (
+    EllipsePoints,
     FloatArray,
     contact_of_points_mm,
     distance_to_ellipse_mm,
@@ -20,6 +21,8 @@ BARK_FRACTION = 0.08
 TOLERANCE_MM = 0.4
 _POINTS = 2048
 _SEARCH_POINTS = 256
+# Blocks that stay in the processor's cache are several times faster.
+_VALUES_AT_ONCE = 16_384
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -243,17 +246,31 @@ def _contacts_mm(
             f"the tolerance is {tolerance_mm} mm; expected more than 0; 0.2 to 0.6 is usual"
         )
     points = ellipse_points(scion.half_major_mm, scion.cambium_radius_mm, point_count=point_count)
+    contacts = [
+        contact_of_points_mm(
+            _distances_mm(points, stock, some, rounds=4 if point_count == _POINTS else 2),
+            points.arc_mm,
+            tolerance_mm=tolerance_mm,
+        )
+        for some in np.array_split(places, 1 + len(places) * point_count // _VALUES_AT_ONCE)
+    ]
+    return np.concatenate(contacts)
+
+
+def _distances_mm(
+    points: EllipsePoints, stock: CutFace, places: FloatArray, *, rounds: int
+) -> FloatArray:
+    """Return the distance of every point of the scion's line to the stock's, place by place."""
     cos, sin = np.cos(places[:, 2:]), np.sin(places[:, 2:])
     along = points.x_mm * cos - points.y_mm * sin + places[:, 1:2]
     across = points.x_mm * sin + points.y_mm * cos + places[:, 0:1]
-    distance = distance_to_ellipse_mm(
+    return distance_to_ellipse_mm(
         along,
         across,
         half_major_mm=stock.half_major_mm,
         half_minor_mm=stock.cambium_radius_mm,
-        rounds=4 if point_count == _POINTS else 2,
+        rounds=rounds,
     )
-    return contact_of_points_mm(distance, points.arc_mm, tolerance_mm=tolerance_mm)
 
 
 def _starting_places(scion: CutFace, stock: CutFace, tolerance_mm: float) -> FloatArray:

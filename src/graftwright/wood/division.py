@@ -226,14 +226,15 @@ def _zone_columns(sticks: Sequence[Stick]) -> tuple[FloatArray, FloatArray]:
 
 
 def _diameters_mm(sticks: Sequence[Stick], stick: IntArray, position_mm: FloatArray) -> FloatArray:
-    """Return the diameter of each named stick at each position. Shape: as `position_mm`."""
+    """Return the diameter of each stick, in rising order, at each position. Shape: as both."""
     ends = np.array(
         [(stick.base_mm, stick.tip_mm - stick.base_mm, stick.length_mm) for stick in sticks],
         dtype=np.float64,
     ).reshape(-1, 3)[stick]
     diameters: FloatArray = ends[:, 0] + ends[:, 1] * position_mm / ends[:, 2]
-    for number in {int(n) for n in np.unique(stick)}:
-        if sticks[number].readings:
-            is_here = stick == number
-            diameters[is_here] = np.interp(position_mm[is_here], *diameter_profile(sticks[number]))
+    for number, measured in enumerate(sticks):
+        if measured.readings:
+            begin, end = np.searchsorted(stick, [number, number + 1])
+            here = slice(int(begin), int(end))
+            diameters[here] = np.interp(position_mm[here], *diameter_profile(measured))
     return diameters

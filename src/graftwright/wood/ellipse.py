@@ -74,8 +74,8 @@ def distance_to_ellipse_mm(
     px, py = np.abs(x_mm), np.abs(y_mm)
     tx, ty = _unit(px / a + _TINY, py / b + _TINY)
     for _ in range(rounds):
-        centre_x = (a * a - b * b) / a * tx**3
-        centre_y = (b * b - a * a) / b * ty**3
+        centre_x = (a * a - b * b) / a * tx * tx * tx
+        centre_y = (b * b - a * a) / b * ty * ty * ty
         towards_x, towards_y = px - centre_x, py - centre_y
         radius = np.sqrt((a * tx - centre_x) ** 2 + (b * ty - centre_y) ** 2)
         stretch = radius / np.maximum(np.sqrt(towards_x**2 + towards_y**2), _TINY)

@@ -1,12 +1,13 @@
-"""A quick plan from prices: sticks divided by price, pieces placed where they earn most."""
+"""Quick plans that break no rule: sticks divided one way or another, pieces placed in turn."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from graftwright.wood.division import IntArray
 from graftwright.wood.prices import Priced
-from graftwright.wood.problem import Problem
+from graftwright.wood.problem import UNITS_PER_GRAFT, Problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,20 +21,39 @@ class QuickPlan:
 
 
 def greedy_plan(problem: Problem, *, priced: Priced) -> QuickPlan:
-    """Make a plan from what prices say: the cheapest division, then the least losing pairs."""
-    pieces = _pieces_by_price(problem, priced)
+    """Return the best of a few plans made in one pass each.
+
+    Sticks are divided by price or into the most pieces; pairs are made where prices say that
+    least is lost, or where most is gained, or order by order on the stock that suits best.
+    """
+    plans = [
+        _placed_in_turn(problem, pieces, ranked)
+        for pieces in (_pieces_by_price(problem, priced), _most_pieces(problem))
+        for ranked in _rankings(problem, priced)
+    ]
+    return max(plans, key=lambda plan: plan.value)
+
+
+def _rankings(problem: Problem, priced: Priced) -> Iterator[IntArray]:
+    weight = problem.pair_value // UNITS_PER_GRAFT
+    yield np.lexsort((-problem.pair_value, priced.pair_loss))
+    yield np.lexsort((priced.pair_loss, -weight))
+    yield np.argsort(-problem.pair_value, kind="stable")
+
+
+def _placed_in_turn(problem: Problem, pieces: IntArray, ranked: IntArray) -> QuickPlan:
     in_class = np.bincount(problem.piece_class[pieces], minlength=problem.class_count)
-    wood, stock, wanted = (
-        in_class.tolist(),
-        problem.stock_count.tolist(),
-        problem.order_count.tolist(),
-    )
-    is_open = in_class[problem.pair_class] > 0
+    wood, stock = in_class.tolist(), problem.stock_count.tolist()
+    wanted = problem.order_count.tolist()
+    ranked = ranked[in_class[problem.pair_class[ranked]] > 0]
     pairs, counts = [], []
-    ranked = np.lexsort((-problem.pair_value, priced.pair_loss))
-    for pair in ranked[is_open[ranked]].tolist():
-        piece_class, stock_class = problem.pair_class[pair], problem.pair_stock[pair]
-        order = problem.pair_order[pair]
+    for pair, order, piece_class, stock_class in zip(
+        ranked.tolist(),
+        problem.pair_order[ranked].tolist(),
+        problem.pair_class[ranked].tolist(),
+        problem.pair_stock[ranked].tolist(),
+        strict=True,
+    ):
         count = min(wood[piece_class], stock[stock_class], wanted[order])
         if count > 0:
             wood[piece_class] -= count
@@ -48,14 +68,30 @@ def greedy_plan(problem: Problem, *, priced: Priced) -> QuickPlan:
 
 
 def _pieces_by_price(problem: Problem, priced: Priced) -> IntArray:
-    """Take pieces without loss first, wherever their buds are still free."""
+    """Take the pieces that lose least first, wherever their buds are still free."""
+    last_bud = problem.pieces.last_bud
+    return _without_clash(problem, np.lexsort((last_bud, np.round(priced.piece_loss, 6))))
+
+
+def _most_pieces(problem: Problem) -> IntArray:
+    """Take the piece that ends lowest first: the most pieces a stick can give."""
     table = problem.pieces
-    taken: set[tuple[int, int]] = set()
+    return _without_clash(problem, np.lexsort((-table.first_bud, table.last_bud)))
+
+
+def _without_clash(problem: Problem, ranked: IntArray) -> IntArray:
+    table = problem.pieces
+    taken = [0] * problem.stick_count
     chosen = []
-    for piece in np.lexsort((table.last_bud, np.round(priced.piece_loss, 6))).tolist():
-        stick = int(table.stick[piece])
-        buds = range(int(table.first_bud[piece]), int(table.last_bud[piece]) + 1)
-        if not any((stick, bud) in taken for bud in buds):
-            taken.update((stick, bud) for bud in buds)
+    for piece, stick, first, last in zip(
+        ranked.tolist(),
+        table.stick[ranked].tolist(),
+        table.first_bud[ranked].tolist(),
+        table.last_bud[ranked].tolist(),
+        strict=True,
+    ):
+        buds = (1 << (last + 1)) - (1 << first)
+        if not taken[stick] & buds:
+            taken[stick] |= buds
             chosen.append(piece)
     return np.array(sorted(chosen), dtype=np.int64)

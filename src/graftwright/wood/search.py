@@ -69,7 +69,7 @@ def search_plan(problem: Problem, *, time_limit_s: float) -> Found:
     """
     needed = needed_pieces(problem)
     if problem.pair_count <= _WHOLE_PAIR_COUNT:
-        start = _zero_prices(problem)
+        start = _first_prices(problem)
         relaxed = _relax(problem, needed, np.arange(problem.pair_count), start, time_limit_s)
     else:
         relaxed = _coarse_then_fine(problem, needed, time_limit_s)
@@ -152,7 +152,7 @@ def _relax(
 
 def _prices(problem: Problem, stock_price: FloatArray, order_price: FloatArray) -> _Prices:
     if len(stock_price) != len(problem.stock_count):  # time ran out before any were found
-        return _zero_prices(problem)
+        return _first_prices(problem)
     return _Prices(
         stock_price=stock_price,
         order_price=order_price,
@@ -160,8 +160,16 @@ def _prices(problem: Problem, stock_price: FloatArray, order_price: FloatArray) 
     )
 
 
-def _zero_prices(problem: Problem) -> _Prices:
-    return _prices(problem, np.zeros(len(problem.stock_count)), np.zeros(len(problem.order_count)))
+def _first_prices(problem: Problem) -> _Prices:
+    """Return prices that need no solving: wood alone is dear, or the orders alone are."""
+    no_stock = np.zeros(len(problem.stock_count))
+    dearest = np.zeros(len(problem.order_count))
+    np.maximum.at(dearest, problem.pair_order, problem.pair_value / UNITS_PER_GRAFT)
+    return min(
+        _prices(problem, no_stock, np.zeros(len(dearest))),
+        _prices(problem, no_stock, dearest),
+        key=lambda prices: prices.priced.bound_graft,
+    )
 
 
 def whole_bound(priced: Priced) -> int:
