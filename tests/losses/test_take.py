@@ -271,7 +271,7 @@ def test_the_slope_of_the_evidence_is_that_of_its_differences(is_whole):
             columns=columns,
             values=values,
             terms_count=frame.terms_count,
-            spans=design.spans,
+            pairs=design.pairs,
             whole=None,
         )
     problem = LatentProblem(

@@ -20,17 +20,33 @@ _WHOLE_LIMIT = 2_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnPair:
+    """Where two filled columns of each row meet in Z'Z: a block of it, or its diagonal.
+
+    `places` gives for each row the place within the flattened block, `products` the product of the
+    two values, or None where all are 1.
+    """
+
+    rows: slice
+    columns: slice
+    places: IntArray
+    products: FloatArray | None
+    cells_count: int
+    is_diagonal: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Design:
     """Z, held by columns, and whole where that is cheap.
 
     `columns` and `values` have shape (rows, filled columns of each row); `whole` is Z or None.
-    `spans` gives for each filled column the first term it meets and the one after the last.
+    `pairs` are the blocks of Z'Z that any row fills.
     """
 
     columns: IntArray
     values: FloatArray
     terms_count: int
-    spans: tuple[tuple[int, int], ...]
+    pairs: tuple[ColumnPair, ...]
     whole: FloatArray | None
 
     @property
@@ -55,24 +71,18 @@ class Design:
     def gram(self, weights: FloatArray) -> FloatArray:
         """Give Z' diag(w) Z, terms x terms."""
         if self.whole is not None:
-            return np.asarray((self.whole.T * weights) @ self.whole)
-        square = np.zeros((self.terms_count, self.terms_count))
-        for left, right in self._pairs():
-            products = weights * self.values[:, left] * self.values[:, right]
-            rows, columns = self._span(left), self._span(right)
-            if left == right:
-                summed = np.bincount(
-                    self.columns[:, left], weights=products, minlength=self.terms_count
-                )
-                square[np.diag_indices_from(square)] += summed
+            return np.ascontiguousarray((self.whole.T * weights) @ self.whole)
+        size = self.terms_count
+        square = np.zeros((size, size))
+        for pair in self.pairs:
+            products = weights if pair.products is None else weights * pair.products
+            block = np.bincount(pair.places, weights=products, minlength=pair.cells_count)
+            if pair.is_diagonal:
+                square.reshape(-1)[:: size + 1] += block
                 continue
-            wide = columns.stop - columns.start
-            flat = (self.columns[:, left] - rows.start) * wide + self.columns[:, right]
-            block = np.bincount(
-                flat - columns.start, weights=products, minlength=(rows.stop - rows.start) * wide
-            ).reshape(-1, wide)
-            square[rows, columns] += block
-            square[columns, rows] += block.T
+            block = block.reshape(-1, pair.columns.stop - pair.columns.start)
+            square[pair.rows, pair.columns] += block
+            square[pair.columns, pair.rows] += block.T
         return square
 
     def quadratic(self, matrix: FloatArray) -> FloatArray:
@@ -80,17 +90,13 @@ class Design:
         if self.whole is not None:
             return np.asarray(((self.whole @ matrix) * self.whole).sum(axis=1))
         total = np.zeros(self.rows_count)
-        for left, right in self._pairs():
-            share = 1.0 if left == right else 2.0
-            picked = matrix[self.columns[:, left], self.columns[:, right]]
-            total += share * self.values[:, left] * self.values[:, right] * picked
+        for pair in self.pairs:
+            if pair.is_diagonal:
+                picked = np.diag(matrix)[pair.places]
+            else:
+                picked = 2.0 * matrix[pair.rows, pair.columns].ravel()[pair.places]
+            total += picked if pair.products is None else picked * pair.products
         return total
-
-    def _span(self, place: int) -> slice:
-        return slice(*self.spans[place])
-
-    def _pairs(self) -> list[tuple[int, int]]:
-        return list(combinations_with_replacement(range(self.columns.shape[1]), 2))
 
 
 def design_of(columns: IntArray, values: FloatArray, *, terms_count: int) -> Design:
@@ -110,12 +116,34 @@ def design_of(columns: IntArray, values: FloatArray, *, terms_count: int) -> Des
     if rows_count * terms_count**2 <= _WHOLE_LIMIT:
         whole = np.zeros((rows_count, terms_count))
         np.add.at(whole, (np.arange(rows_count)[:, None], columns), values)
-    met = columns if rows_count else np.zeros((1, columns.shape[1]), dtype=np.intp)
-    spans = zip(met.min(axis=0).tolist(), (met.max(axis=0) + 1).tolist(), strict=True)
     return Design(
         columns=columns,
         values=values,
         terms_count=terms_count,
-        spans=tuple(spans),
+        pairs=_pairs_of(columns, values, terms_count),
         whole=whole,
     )
+
+
+def _pairs_of(columns: IntArray, values: FloatArray, terms_count: int) -> tuple[ColumnPair, ...]:
+    # without rows there is nothing to fill: one row of term 0 gives the spans a meaning
+    met = columns if len(columns) else np.zeros((1, columns.shape[1]), dtype=np.intp)
+    spans = [slice(int(met[:, f].min()), int(met[:, f].max()) + 1) for f in range(met.shape[1])]
+    pairs = []
+    for left, right in combinations_with_replacement(range(columns.shape[1]), 2):
+        products = values[:, left] * values[:, right]
+        rows, others = spans[left], spans[right]
+        wide = others.stop - others.start
+        is_diagonal = left == right
+        places = (columns[:, left] - rows.start) * wide + columns[:, right] - others.start
+        pairs.append(
+            ColumnPair(
+                rows=rows,
+                columns=others,
+                places=columns[:, left] if is_diagonal else places,
+                products=None if bool(np.all(products == 1.0)) else products,
+                cells_count=terms_count if is_diagonal else (rows.stop - rows.start) * wide,
+                is_diagonal=is_diagonal,
+            )
+        )
+    return tuple(pairs)

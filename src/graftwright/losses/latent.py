@@ -182,7 +182,7 @@ def _newton_step(
     row_slope = residual - tau * row_terms
     reduced = weight * tau / (weight + tau)
     curvature = problem.design.gram(reduced)
-    curvature[np.diag_indices_from(curvature)] += precision
+    curvature.reshape(-1)[:: len(precision) + 1] += precision
     slope = problem.design.transposed_times(residual - weight / (weight + tau) * row_slope)
     slope -= precision * (terms - problem.prior_mean)
     step: FloatArray = np.asarray(np.linalg.solve(curvature, slope), dtype=np.float64)
@@ -209,7 +209,7 @@ def _mode_at(
     logit = problem.design.times(terms) + row_terms
     weight, _ = _weight_and_residual(problem, logit)
     curvature = problem.design.gram(weight * tau / (weight + tau))
-    curvature[np.diag_indices_from(curvature)] += precision
+    curvature.reshape(-1)[:: len(precision) + 1] += precision
     factor: FloatArray = np.asarray(np.linalg.cholesky(curvature), dtype=np.float64)
     covariance: FloatArray = np.asarray(np.linalg.inv(curvature), dtype=np.float64)
     quadratic = problem.design.quadratic(covariance)
