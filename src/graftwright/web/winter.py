@@ -6,13 +6,13 @@ from functools import lru_cache
 
 from graftwright.errors import NoPlan
 from graftwright.intake.catalogue import shipped_catalogue
+from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.plan import PlanWishes, plan_winter
 from graftwright.season.planned import Plan
+from graftwright.season.seasons import season_of
 from graftwright.store.read import read_notebook
 from graftwright.web.standing_on import today
-
-_FIRST_MONTH_OF_WINTER_NORTH = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,18 +22,6 @@ class Winter:
     notebook: Notebook
     plan: Plan | None
     why_none: str = ""
-
-
-def season_of(day: date, latitude_deg: float | None) -> int:
-    """Return the year in which the buds of the winter around this day break.
-
-    North of the equator work from August on is for next year's buds; south of it a calendar year
-    holds the whole winter.
-    """
-    is_south = latitude_deg is not None and latitude_deg < 0
-    if is_south or day.month < _FIRST_MONTH_OF_WINTER_NORTH:
-        return day.year
-    return day.year + 1
 
 
 def this_winter(sureness_fraction: float | None = None) -> Winter:
@@ -68,10 +56,11 @@ def _thought(asked: _Asked) -> Winter:
     try:
         plan = plan_winter(
             notebook,
-            season=season_of(asked.day, notebook.nursery.latitude_deg),
+            season=season_of(asked.day, latitude_deg=notebook.nursery.latitude_deg),
             today=asked.day,
             catalogue=shipped_catalogue(),
             wishes=PlanWishes(sureness_fraction=asked.sureness_fraction),
+            normals=shipped_normals(),
         )
     except NoPlan as why:
         return Winter(notebook=notebook, plan=None, why_none=str(why))

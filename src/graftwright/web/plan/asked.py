@@ -32,10 +32,10 @@ class SurenessForm(forms.Form):
 
     def chosen_percent(self) -> int | None:
         """Return the sureness asked for; None for each promise's own."""
-        slider, figure = self.cleaned_data["sureness"], self.cleaned_data["exactly"]
-        was = self.cleaned_data["was"]
-        if figure is not None and figure != was:
-            return int(figure)
+        slider: int | None = self.cleaned_data["sureness"]
+        figure: int | None = self.cleaned_data["exactly"]
+        if figure is not None and figure != self.cleaned_data["was"]:
+            return figure
         return slider if slider is not None else figure
 
 

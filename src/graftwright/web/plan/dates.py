@@ -1,6 +1,6 @@
 """The dates of the plan as bars with their width, month by month."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -70,7 +70,9 @@ class _Axis:
 
 def date_chart(plan: Plan) -> DateChart | None:
     """Return the bars of the plan's dates; None if no date can be told."""
-    named = [("Dormant wood", (("cut by", plan.cutting_close.closes),))]
+    named: list[tuple[str, Sequence[tuple[str, DateBand]]]] = [
+        ("Dormant wood", (("cut by", plan.cutting_close.closes),))
+    ]
     named += [(_batch_words(batch), _bands(batch)) for batch in plan.batches]
     days = [day for _, bands in named for _, band in bands for day in _days(band)]
     if not days:

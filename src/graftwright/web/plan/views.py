@@ -6,8 +6,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from graftwright.season.planned import Plan
+from graftwright.season.planned import LinePlan, Plan, Shortage
 from graftwright.web.plan.asked import USUAL_PERCENT, read_sureness
+from graftwright.web.plan.bench import days_at_bench
 from graftwright.web.plan.cut_sheet import bundle_sheets
 from graftwright.web.plan.dates import date_chart
 from graftwright.web.plan.sureness import sureness_curve, sureness_rows
@@ -30,12 +31,20 @@ class Sums:
         return max(0, self.needed_count - self.planned_count)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShortRow:
+    """A shortage beside the line of the plan it holds back, if it is one promise's."""
+
+    shortage: Shortage
+    line: LinePlan | None
+
+
 @require_safe
 def plan_page(request: HttpRequest) -> HttpResponse:
     """Show the winter's plan at the sureness asked for."""
     percent, wrong = read_sureness(request.GET)
     winter = this_winter(percent / 100 if percent else None)
-    context = {
+    context: dict[str, object] = {
         "plan": winter.plan,
         "why_none": winter.why_none,
         "notebook": winter.notebook,
@@ -54,9 +63,19 @@ def _figures(plan: Plan, percent: int | None) -> dict[str, object]:
         "sums": _sums(plan),
         "sureness_rows": rows,
         "curve": sureness_curve(rows),
+        "short_rows": _short_rows(plan),
+        "days": days_at_bench(plan),
         "bundles": bundle_sheets(plan.sticks),
         "dates": date_chart(plan),
     }
+
+
+def _short_rows(plan: Plan) -> tuple[ShortRow, ...]:
+    lines = {line.promise_code: line for line in plan.lines}
+    return tuple(
+        ShortRow(shortage=shortage, line=lines.get(shortage.promise_code))
+        for shortage in plan.shortages
+    )
 
 
 def _sums(plan: Plan) -> Sums:

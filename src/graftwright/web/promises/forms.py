@@ -1,6 +1,6 @@
 """The form of a promise, to make one or to change one."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import date
 
 from django import forms
@@ -133,7 +133,7 @@ class WithdrawForm(forms.Form):
     reason = forms.CharField(max_length=200, required=False, label="Why it is given up")
 
 
-def as_written(promise: Promise) -> Mapping[str, object]:
+def as_written(promise: Promise) -> dict[str, object]:
     """Return a promise as the form shows it."""
     return {
         "who": promise.who,

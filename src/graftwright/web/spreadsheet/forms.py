@@ -13,7 +13,7 @@ _WORKBOOK_ENDINGS = (".xlsx", ".ods", ".csv", ".zip")
 _RECORD_ENDINGS = (".csv", ".txt", ".xlsx", ".ods")
 
 
-def _checked(upload: UploadedFile, endings: Iterable[str]) -> UploadedFile:
+def _checked(upload: "UploadedFile[bytes]", endings: Iterable[str]) -> "UploadedFile[bytes]":
     name = upload.name or ""
     if not name.lower().endswith(tuple(endings)):
         raise forms.ValidationError(
@@ -41,9 +41,11 @@ class WorkbookForm(forms.Form):
         widget=forms.FileInput(attrs={"accept": ",".join(_WORKBOOK_ENDINGS)}),
     )
 
-    def clean_workbook(self) -> UploadedFile:
+    def clean_workbook(self) -> "UploadedFile[bytes]":
         """Refuse what is no workbook by its name, or too big to be read."""
-        return _checked(cast("UploadedFile", self.cleaned_data["workbook"]), _WORKBOOK_ENDINGS)
+        return _checked(
+            cast("UploadedFile[bytes]", self.cleaned_data["workbook"]), _WORKBOOK_ENDINGS
+        )
 
 
 class TemperaturesForm(forms.Form):
@@ -73,6 +75,6 @@ class TemperaturesForm(forms.Form):
         field = cast("forms.ChoiceField", self.fields["place"])
         field.choices = [(place.code, place.name) for place in ordered]
 
-    def clean_record(self) -> UploadedFile:
+    def clean_record(self) -> "UploadedFile[bytes]":
         """Refuse what is no record by its name, or too big to be read."""
-        return _checked(cast("UploadedFile", self.cleaned_data["record"]), _RECORD_ENDINGS)
+        return _checked(cast("UploadedFile[bytes]", self.cleaned_data["record"]), _RECORD_ENDINGS)

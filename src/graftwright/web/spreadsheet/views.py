@@ -9,15 +9,14 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, NotebookBusy
-from graftwright.intake.entering import codes_needed, enter, recognised, unresolved
-from graftwright.intake.reading import Reading
+from graftwright.intake.entering import recognised, unresolved
+from graftwright.intake.reading import Answers, Reading
 from graftwright.intake.temperatures import read_temperatures
 from graftwright.intake.template import template_bytes
 from graftwright.intake.workbook import answered, read_workbook
 from graftwright.store import waiting
-from graftwright.store.append import write_many
-from graftwright.store.codes import next_codes
-from graftwright.store.read import all_written, read_notebook
+from graftwright.store.read import read_notebook
+from graftwright.web.spreadsheet.entering import enter_reading
 from graftwright.web.spreadsheet.forms import TemperaturesForm, WorkbookForm
 from graftwright.web.spreadsheet.waiting import keep, keep_changed, kept_readings, reading_kept
 from graftwright.web.standing_on import today
@@ -44,7 +43,7 @@ def read_in(request: HttpRequest) -> HttpResponse:
     """Read a workbook and keep it aside; nothing is entered yet."""
     form = WorkbookForm(request.POST, request.FILES)
     if form.is_valid():
-        upload: UploadedFile = form.cleaned_data["workbook"]
+        upload: UploadedFile[bytes] = form.cleaned_data["workbook"]
         try:
             reading = read_workbook(upload.read(), name=upload.name or "workbook")
         except GraftwrightError as wrong:
@@ -60,7 +59,7 @@ def read_in_temperatures(request: HttpRequest) -> HttpResponse:
     places = read_notebook().places.values()
     form = TemperaturesForm(request.POST, request.FILES, places=places)
     if form.is_valid():
-        upload: UploadedFile = form.cleaned_data["record"]
+        upload: UploadedFile[bytes] = form.cleaned_data["record"]
         try:
             reading = read_temperatures(
                 upload.read(), name=upload.name or "record", place=form.cleaned_data["place"]
@@ -82,7 +81,7 @@ def reading_page(request: HttpRequest, reading_id: UUID) -> HttpResponse:
 def answer(request: HttpRequest, reading_id: UUID) -> HttpResponse:
     """Read the kept workbook again with the answers given."""
     reading = reading_kept(reading_id)
-    answers = reading.answers
+    answers = Answers() if "again" in request.POST else reading.answers
     for question in reading.questions:
         choice = request.POST.get(f"answer:{question.question_id}", "")
         if choice:
@@ -101,20 +100,15 @@ def answer(request: HttpRequest, reading_id: UUID) -> HttpResponse:
 def enter_rows(request: HttpRequest, reading_id: UUID) -> HttpResponse:
     """Write the good rows down, all or none, and forget the workbook."""
     reading = reading_kept(reading_id)
-    notebook, day = read_notebook(), today()
-    already = [one.entry for one in all_written()]
     try:
-        count = codes_needed(reading, notebook, today=day, already=already)
-        codes = iter(next_codes(count, today=day))
-        entered = enter(reading, notebook, codes, today=day, already=already)
-        written = write_many(entered.entries, device="desk")
+        entered = enter_reading(reading, today=today())
     except NotebookBusy:
         raise
     except GraftwrightError as wrong:
         messages.error(request, f"Nothing was entered: {wrong}")
         return _reading_page(request, reading_id, reading, status=422)
     waiting.drop(reading_id)
-    messages.success(request, _words_of_entering(reading, len(written)))
+    messages.success(request, _words_of_entering(reading, len(entered.entries)))
     return HttpResponseRedirect("/")
 
 
@@ -157,7 +151,6 @@ def _reading_page(
     context = {
         "reading_id": reading_id,
         "reading": reading,
-        "open_questions": [q for q in reading.questions if not reading.answers.to(q.question_id)],
         "problems": [p for p in reading.problems if p.question_id not in asked],
         "unresolved": unresolved(reading, notebook, today=day),
         "recognised": recognised(reading, notebook, today=day),

@@ -5,7 +5,7 @@ Every filter takes a plain value of the core and gives words; none of them decid
 
 from collections.abc import Sequence
 from datetime import date
-from math import floor
+from math import ceil, floor
 
 from django import template
 from django.template import Context
@@ -98,16 +98,21 @@ def in_words(count: int) -> str:
 @register.simple_tag(takes_context=True)
 def length(context: Context, value_mm: float) -> str:
     """Return a length in the unit the reader chose, with its unit."""
-    return length_words(value_mm, LengthUnit(context.get("unit", LengthUnit.MM)))
+    return length_words(value_mm, _unit(context))
 
 
 @register.simple_tag(takes_context=True)
 def length_range(context: Context, low_mm: float, high_mm: float) -> str:
     """Return a range of lengths in the unit the reader chose."""
-    unit = LengthUnit(context.get("unit", LengthUnit.MM))
+    unit = _unit(context)
     low, high = length_words(low_mm, unit), length_words(high_mm, unit)
     low_figure, sign = low.rsplit(_HARD_SPACE, 1)
     return f"{low_figure} to {high}" if high.endswith(sign) else f"{low} to {high}"
+
+
+def _unit(context: Context) -> LengthUnit:
+    unit: object = context.get("unit")
+    return unit if isinstance(unit, LengthUnit) else LengthUnit.MM
 
 
 @register.filter
@@ -150,6 +155,21 @@ def time_taken(minutes: float) -> str:
 
 
 @register.filter
+def hours(value_h: float) -> str:
+    """Return hours as 4 h 46 min."""
+    return time_taken(value_h * 60)
+
+
+@register.filter
+def amount(value: float, unit: str) -> str:
+    """Return what is needed of a material, rounded up to what can be counted or weighed out."""
+    rounded = ceil(value) if value >= 10 or unit.startswith("piece") else ceil(value * 10) / 10
+    return (
+        f"{rounded:,.0f}" if unit.startswith("piece") else f"{figure(rounded)}{_HARD_SPACE}{unit}"
+    )
+
+
+@register.filter
 def figure(value: float) -> str:
     """Return a number without needless decimals."""
     return f"{value:,.0f}" if abs(value - round(value)) < 0.005 else f"{value:,.2f}".rstrip("0")
@@ -188,3 +208,15 @@ def share(fraction: float) -> str:
 def sentence_head(words: str) -> str:
     """Return words with a capital at their head."""
     return words[:1].upper() + words[1:]
+
+
+@register.filter
+def table_name(file_name: str) -> str:
+    """Return a table's file name as words: bench-days.csv gives Bench days."""
+    return sentence_head(file_name.rsplit(".", 1)[0].replace("-", " "))
+
+
+@register.filter
+def question_place(question_id: str) -> str:
+    """Return where a question stood and what it was about, as words."""
+    return sentence_head(question_id.replace("/", ", "))

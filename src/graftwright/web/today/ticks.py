@@ -1,0 +1,157 @@
+"""What a tick writes down, and where a job leads that needs more than a tick."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from graftwright.notebook.entries import (
+    BindingLoosened,
+    BudsMoved,
+    BundleChecked,
+    Caned,
+    Condition,
+    ShootsThinned,
+    StocksAsked,
+    StockShootsOff,
+    TreeHandedOver,
+    TreeSeen,
+)
+from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.notebook import Notebook
+from graftwright.season.job import Job
+from graftwright.season.planned import Plan
+from graftwright.web.today.jobs import key_of
+
+_SHOOTS_LEFT = {"thin to two": 2, "thin to one": 1}
+_DONE_WORDS = {
+    "StockShootsOff": "Rubbed off",
+    "ShootsThinned": "Thinned",
+    "Caned": "Caned and tied",
+    "BindingLoosened": "Loosened",
+    "BudsMoved": "Buds have moved",
+    "TreeSeen": "Seen alive",
+    "BundleChecked": "Found firm",
+    "TreeHandedOver": "Handed over",
+    "StocksAsked": "Ordered",
+}
+_LEFT_OUT_WORDS = {
+    "BudsMoved": "Still waiting. They are written down as seen and come up again.",
+    "TreeSeen": "Not seen alive. Judge each on its own page.",
+    "BundleChecked": "Not firm, or not looked at. Write what was found on the bundle’s page.",
+}
+_SHEETS = {
+    "TakeJudged": ("take", "Judge the take"),
+    "GrowthMeasured": ("growth", "Write down the growth"),
+    "Graded": ("grade", "Grade them"),
+    "PottedOn": ("pot", "Write down the pots"),
+}
+_ON_ITS_PAGE = {
+    "StocksMeasured": "Write down the thicknesses",
+    "StocksConfirmed": "Write down the answer",
+    "WoodCut": "Write down the wood",
+}
+_AT_BENCH = {"bench day", "close bench day", "use waking wood", "graft moving stocks"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """The words on a tick, and what it means to leave a code out."""
+
+    done_words: str
+    left_out_words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lead:
+    """Where a job leads that needs more than a tick."""
+
+    words: str
+    address: str
+
+
+def tick_of(job: Job) -> Tick | None:
+    """Return the tick that completes a job; None where a tick alone says nothing."""
+    if job.done_by not in _DONE_WORDS or not job.codes:
+        return None
+    return Tick(
+        done_words=_DONE_WORDS[job.done_by],
+        left_out_words=_LEFT_OUT_WORDS.get(job.done_by, "Left out: nothing is written about them."),
+    )
+
+
+def lead_of(job: Job) -> Lead | None:
+    """Return where a job leads; None where a tick does it or nothing can be written."""
+    if job.done_by in _SHEETS:
+        what, words = _SHEETS[job.done_by]
+        return Lead(
+            words=words,
+            address=f"{reverse('results')}?{urlencode({'what': what, 'job': key_of(job)})}",
+        )
+    if job.name in _AT_BENCH:
+        words = "Close the day at the bench" if job.name == "close bench day" else "To the bench"
+        return Lead(words=words, address=reverse("bench"))
+    if job.codes and (job.done_by in _ON_ITS_PAGE or job.name == "settle a doubt"):
+        words = _ON_ITS_PAGE.get(job.done_by, f"Look at {job.codes[0]}")
+        return Lead(words=words, address=reverse("code", args=[job.codes[0]]))
+    return None
+
+
+def entries_of_tick(
+    job: Job, *, left_out: Sequence[str], day: date, notebook: Notebook, plan: Plan | None
+) -> tuple[Entry, ...]:
+    """Return what a tick writes down about all of a job's things but those left out."""
+    done = tuple(code for code in job.codes if code not in left_out)
+    waiting = tuple(code for code in job.codes if code in left_out)
+    entries = list(_done(job, done, day, notebook, plan)) if done else []
+    if waiting and job.done_by == "BudsMoved":
+        entries.append(TreeSeen(happened_on=day, tree_codes=waiting))
+    return tuple(entries)
+
+
+def _done(
+    job: Job, codes: tuple[str, ...], day: date, notebook: Notebook, plan: Plan | None
+) -> Iterable[Entry]:
+    match job.done_by:
+        case "StockShootsOff":
+            yield StockShootsOff(happened_on=day, tree_codes=codes)
+        case "ShootsThinned":
+            yield ShootsThinned(happened_on=day, tree_codes=codes, to_count=_SHOOTS_LEFT[job.name])
+        case "Caned":
+            yield Caned(happened_on=day, tree_codes=codes)
+        case "BindingLoosened":
+            yield BindingLoosened(happened_on=day, tree_codes=codes)
+        case "BudsMoved":
+            yield BudsMoved(happened_on=day, tree_codes=codes)
+        case "TreeSeen":
+            yield TreeSeen(happened_on=day, tree_codes=codes, place_code=job.place_code)
+        case "BundleChecked":
+            for code in codes:
+                yield BundleChecked(happened_on=day, code=code, condition=Condition.FIRM)
+        case "TreeHandedOver":
+            yield from _handed_over(codes, day, notebook)
+        case "StocksAsked":
+            for order in plan.orders if plan else ():
+                if order.offer_code in codes:
+                    yield StocksAsked(
+                        happened_on=day, code=order.offer_code, asked_count=order.ordered_count
+                    )
+        case _:
+            return
+
+
+def _handed_over(codes: tuple[str, ...], day: date, notebook: Notebook) -> Iterable[Entry]:
+    """Yield one hand-over for each promise the trees were set aside for."""
+    by_promise: dict[str, list[str]] = {}
+    for code in codes:
+        by_promise.setdefault(notebook.trees[code].allocated_to, []).append(code)
+    for promise_code, mine in by_promise.items():
+        promise = notebook.promises.get(promise_code)
+        yield TreeHandedOver(
+            happened_on=day,
+            tree_codes=tuple(mine),
+            promise_code=promise_code if promise else "",
+            to_whom=promise.who if promise else "",
+        )

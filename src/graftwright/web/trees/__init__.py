@@ -1,0 +1,1 @@
+"""Trees and everything else that carries a code: found, read, and written about."""

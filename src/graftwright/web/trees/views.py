@@ -1,0 +1,309 @@
+"""The list of trees, and one page for every code."""
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from django import forms
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.safestring import mark_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from graftwright.errors import GraftwrightError, NotebookBusy, UnknownCode
+from graftwright.notebook.amended import effective
+from graftwright.notebook.entries import (
+    EntryCorrected,
+    EntryWithdrawn,
+    Scion,
+    StockState,
+    TakeJudged,
+    UnionBroke,
+    Written,
+)
+from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Tree
+from graftwright.paper import code_svg
+from graftwright.store.append import write, write_many
+from graftwright.store.read import counted_story_of, read_notebook, story_of
+from graftwright.tagcode import read_code
+from graftwright.web.standing_on import today, unit_chosen
+from graftwright.web.today.jobs import days_jobs
+from graftwright.web.trees.amending import amend_form, correction_of
+from graftwright.web.trees.deeds import TREE_DEEDS, Deed
+from graftwright.web.trees.deeds_material import MATERIAL_DEEDS
+from graftwright.web.trees.finding import FindForm, found_trees, tree_row
+from graftwright.web.trees.naming import name_of_thing, place_name
+from graftwright.web.trees.sentences import sentence_of
+from graftwright.web.trees.standing import (
+    age_words,
+    batch_of,
+    binding_words,
+    scion_words,
+    stock_words,
+)
+from graftwright.web.trees.story import story_lines
+from graftwright.web.trees.things import outcome_words, thing_of
+
+_ON_A_PAGE = 40
+_SISTERS_SHOWN = 24
+_TREES_SHOWN = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeedShown:
+    """A deed's form under its short name; open when it was just refused."""
+
+    name: str
+    form: Deed
+    is_open: bool
+
+
+@require_safe
+def trees_page(request: HttpRequest) -> HttpResponse:
+    """List the trees that fit what is asked; a whole code opens its own page."""
+    notebook = read_notebook()
+    asked = request.GET.get("q", "")
+    if code := _whole_code(asked, notebook):
+        return redirect("code", code)
+    form = FindForm(request.GET, notebook=notebook)
+    trees = found_trees(notebook, form)
+    page = Paginator(trees, _ON_A_PAGE).get_page(request.GET.get("page"))
+    query = request.GET.copy()
+    query.pop("page", None)
+    context = {
+        "form": form,
+        "page": page,
+        "rows": [tree_row(tree, notebook) for tree in page],
+        "found_count": len(trees),
+        "whole_count": len(notebook.trees),
+        "query": query.urlencode(),
+        "unread": _unread(asked, len(trees)),
+        "notebook": notebook,
+    }
+    is_fragment = getattr(request, "htmx", False)
+    return render(request, "trees/found.html" if is_fragment else "trees/page.html", context)
+
+
+def _whole_code(text: str, notebook: Notebook) -> str:
+    try:
+        code = read_code(text)
+    except UnknownCode:
+        return ""
+    return code if notebook.kind_of_code(code) else ""
+
+
+def _unread(text: str, found_count: int) -> str:
+    """Return what is wrong with a code that was typed, if it looks like one and found nothing."""
+    if found_count or len(text.strip()) != 5 or text.strip().isalpha():
+        return ""
+    try:
+        return f"No thing bears the code {read_code(text)}; look at the tag again."
+    except UnknownCode as wrong:
+        return str(wrong)
+
+
+@require_safe
+def go_to_code(request: HttpRequest) -> HttpResponse:
+    """Open the page of a code that was typed or scanned."""
+    return redirect(f"{reverse('trees')}?{request.GET.urlencode()}")
+
+
+@require_safe
+def code_page(request: HttpRequest, code: str) -> HttpResponse:
+    """Show what a code names, whatever it is."""
+    found = _known(code)
+    if found != code:
+        return redirect("code", found)
+    if found in read_notebook().promises:
+        return redirect("promise", found)
+    return _show(request, found, status=200)
+
+
+@require_POST
+def write_deed(request: HttpRequest, code: str, deed: str) -> HttpResponse:
+    """Write down one deed about what a code names."""
+    code = _known(code)
+    notebook = read_notebook()
+    kinds = _deeds_of(code, notebook)
+    if deed not in kinds:
+        raise Http404(f"nothing called {deed} can be written about {code}")
+    form = kinds[deed](request.POST, notebook=notebook, prefix=deed)
+    if form.is_valid():
+        try:
+            written = write(form.entry((code,)), device="desk")
+        except NotebookBusy:
+            raise
+        except GraftwrightError as refused:
+            form.add_error(None, str(refused))
+        else:
+            messages.success(request, f"Written down: {sentence_of(written.entry, read_notebook())}")
+            return redirect("code", code)
+    return _show(request, code, refused=(deed, form), status=422)
+
+
+@require_POST
+def revive(request: HttpRequest, code: str) -> HttpResponse:
+    """Take a death back: one entry says that the tree lives, and the story keeps both."""
+    tree = read_notebook().trees.get(_known(code))
+    if tree is None:
+        raise Http404(f"no tree has the code {code}")
+    if tree.is_alive:
+        messages.success(request, f"{tree.code} is alive already.")
+        return redirect("code", tree.code)
+    write_many(_revivals(tree), device="desk")
+    messages.success(request, f"{tree.code} lives again. What was written before stays readable.")
+    return redirect("code", tree.code)
+
+
+def _revivals(tree: Tree) -> list[Entry]:
+    words = "taken back: it lives after all"
+    broken = [
+        EntryWithdrawn(happened_on=today(), target=one.entry_id, reason=words)
+        for one in counted_story_of(tree.code)
+        if isinstance(one.entry, UnionBroke)
+    ]
+    if tree.scion is not Scion.DEAD:
+        return list(broken)
+    was = Scion.MOVING if tree.moved_on else Scion.WAITING
+    scion = Scion.GROWING if tree.growth_mm > 0 or tree.growing_since else was
+    judged = TakeJudged(
+        happened_on=today(),
+        tree_codes=(tree.code,),
+        scion=scion,
+        stock=StockState.ALIVE,
+        words=words,
+    )
+    return [*broken, judged]
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def correct_entry(request: HttpRequest, code: str, entry_id: UUID) -> HttpResponse:
+    """Correct one entry of a story; as it was first written it stays readable."""
+    written = _entry_of(_known(code), entry_id)
+    form = amend_form(written.entry, request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        if _corrected(request, written, form):
+            return redirect("code", code)
+    context = {
+        "code": code,
+        "form": form,
+        "sentence": sentence_of(written.entry, read_notebook()),
+        "happened_on": written.entry.happened_on,
+    }
+    status = 422 if request.method == "POST" else 200
+    return render(request, "trees/correct.html", context, status=status)
+
+
+def _corrected(request: HttpRequest, written: Written, form: forms.Form) -> bool:
+    try:
+        entry = correction_of(written, form.cleaned_data, happened_on=today())
+        if entry is None:
+            messages.success(request, "Nothing was different, so nothing is written.")
+            return True
+        write(entry, device="desk")
+    except NotebookBusy:
+        raise
+    except GraftwrightError as refused:
+        form.add_error(None, str(refused))
+        return False
+    messages.success(request, "Corrected. The entry as it was first written stays readable.")
+    return True
+
+
+@require_POST
+def withdraw_entry(request: HttpRequest, code: str, entry_id: UUID) -> HttpResponse:
+    """Withdraw an entry, or a withdrawal; nothing is rubbed out."""
+    code = _known(code)
+    written = next((one for one in story_of(code) if one.entry_id == entry_id), None)
+    if written is None or isinstance(written.entry, EntryCorrected):
+        raise Http404(f"no such entry about {code}")
+    reason = request.POST.get("reason", "")[:200]
+    write(EntryWithdrawn(happened_on=today(), target=entry_id, reason=reason), device="desk")
+    is_back = isinstance(written.entry, EntryWithdrawn)
+    said = "The entry counts again." if is_back else "Withdrawn. It stays readable in the story."
+    messages.success(request, said)
+    return redirect("code", code) if read_notebook().kind_of_code(code) else redirect("today")
+
+
+def _entry_of(code: str, entry_id: UUID) -> Written:
+    """Return an entry as it counts now. Raises Http404 where it is none or is withdrawn."""
+    for one in effective(story_of(code)):
+        if one.entry_id == entry_id:
+            return one
+    raise Http404(f"no entry about {code} that could be corrected")
+
+
+def _known(text: str) -> str:
+    try:
+        code = read_code(text)
+    except UnknownCode as wrong:
+        raise Http404(str(wrong)) from wrong
+    if not read_notebook().kind_of_code(code) and not story_of(code):
+        raise Http404(f"nothing bears the code {code}")
+    return code
+
+
+def _deeds_of(code: str, notebook: Notebook) -> dict[str, type[Deed]]:
+    kind = notebook.kind_of_code(code)
+    return TREE_DEEDS if kind == "tree" else MATERIAL_DEEDS.get(kind, {})
+
+
+def _deeds_shown(
+    code: str, notebook: Notebook, refused: tuple[str, Deed] | None
+) -> list[DeedShown]:
+    return [
+        DeedShown(name=name, form=refused[1], is_open=True)
+        if refused and refused[0] == name
+        else DeedShown(name=name, form=kind(notebook=notebook, prefix=name), is_open=False)
+        for name, kind in _deeds_of(code, notebook).items()
+    ]
+
+
+def _show(
+    request: HttpRequest, code: str, *, status: int, refused: tuple[str, Deed] | None = None
+) -> HttpResponse:
+    notebook = read_notebook()
+    context: dict[str, object] = {
+        "code": code,
+        "square": mark_safe(code_svg(code)),  # noqa: S308 - drawn from the checked code alone
+        "deeds": _deeds_shown(code, notebook, refused),
+        "story": story_lines(code, notebook),
+        "jobs": days_jobs().jobs_on(code),
+    }
+    if tree := notebook.trees.get(code):
+        context |= _tree_context(tree, notebook)
+        return render(request, "trees/tree.html", context, status=status)
+    thing = thing_of(code, notebook, unit_chosen(request))
+    context["thing"] = thing
+    if thing is not None:
+        context["outcome"] = outcome_words(thing.trees)
+        context["rows"] = [tree_row(tree, notebook) for tree in thing.trees[:_TREES_SHOWN]]
+        context["more_count"] = max(0, len(thing.trees) - _TREES_SHOWN)
+    return render(request, "trees/thing.html", context, status=status)
+
+
+def _tree_context(tree: Tree, notebook: Notebook) -> dict[str, object]:
+    bundle = notebook.bundles.get(tree.bundle_code)
+    sisters = notebook.sisters_of(tree)
+    return {
+        "tree": tree,
+        "variety": notebook.variety_of(tree),
+        "stock": notebook.stock_of(tree),
+        "certainty": notebook.certainty_of(tree),
+        "mother_code": bundle.mother_tree_code if bundle else "",
+        "scion": scion_words(tree),
+        "stock_state": stock_words(tree),
+        "binding": binding_words(tree),
+        "place": place_name(tree.place_code, notebook),
+        "batch": batch_of(tree, notebook),
+        "age": age_words(tree, today=today()),
+        "promised": notebook.promises.get(tree.allocated_to or tree.promise_code),
+        "sisters": [(sister.code, name_of_thing(sister.code, notebook)) for sister in sisters][
+            :_SISTERS_SHOWN
+        ],
+        "sister_count": len(sisters),
+    }
