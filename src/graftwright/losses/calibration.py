@@ -30,6 +30,8 @@ class KeptPrediction:
     own_chances: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
+        if not self.chances:
+            raise OutOfRange(f"no chances kept for {self.name}; one is needed for each number")
         for chances in (self.chances, self.pooled_chances, self.own_chances):
             if chances and abs(sum(chances) - 1.0) > 1e-6:
                 raise OutOfRange(
@@ -115,21 +117,21 @@ def season_calibration(
         for (kept, alive), v in zip(pairs, between, strict=True)
     )
     inside_count = sum(tail_fraction <= place <= 1.0 - tail_fraction for place in places)
-    score = _log_score([(kept.chances, alive) for kept, alive in pairs])
-    assert score is not None  # the model's own chances are never left empty
     return SeasonCalibration(
         outcomes_count=len(pairs),
         inside_count=inside_count,
         share_inside=jeffreys_interval(inside_count, total_count=len(pairs)),
         places=places,
-        log_score=score,
+        log_score=_mean_log([(kept.chances, alive) for kept, alive in pairs]),
         pooled_log_score=_log_score([(kept.pooled_chances, alive) for kept, alive in pairs]),
         own_log_score=_log_score([(kept.own_chances, alive) for kept, alive in pairs]),
     )
 
 
 def _log_score(pairs: Sequence[tuple[tuple[float, ...], int]]) -> float | None:
-    if any(not chances for chances, _ in pairs):
-        return None
-    # a chance of exactly 0 that came true would be infinitely bad; it is held at a millionth of one
+    return None if any(not chances for chances, _ in pairs) else _mean_log(pairs)
+
+
+def _mean_log(pairs: Sequence[tuple[tuple[float, ...], int]]) -> float:
+    # a chance of exactly 0 that came true would be infinitely bad; it is held at 1e-12
     return sum(-log(max(chances[alive], 1e-12)) for chances, alive in pairs) / len(pairs)
