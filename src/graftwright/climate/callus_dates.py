@@ -159,12 +159,14 @@ def callus_draws(
         response=CALLUS_RESPONSE,
         error_sd_c=temperatures.union_error_sd_c,
         known_hour_count=known_hour_count,
+        measured=temperatures.union_measured,
     ).drawn(chance[3])
     warmth = clock_table(
         bud,
         response=BUD_RESPONSE,
         error_sd_c=temperatures.bud_error_sd_c,
         known_hour_count=known_hour_count,
+        measured=temperatures.bud_measured,
     ).drawn(bud_chance)
     joined = callus.days_to(needs.joined_c_days * np.exp(log_callus))
     moved_at = warmth.total_after(joined) + needs.buds_move_c_days * np.exp(log_bud)

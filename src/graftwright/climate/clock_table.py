@@ -78,14 +78,21 @@ class DrawnClocks:
 
 
 def clock_table(
-    hourly_c: FloatArray, *, response: Response, error_sd_c: float, known_hour_count: int = 0
+    hourly_c: FloatArray,
+    *,
+    response: Response,
+    error_sd_c: float,
+    known_hour_count: int = 0,
+    measured: NDArray[np.bool_] | None = None,
 ) -> ClockTable:
     """Sum a response for every year (row) and every step of the place's error.
 
-    The error shifts all hours but the first `known_hour_count`, which were measured.
+    The error shifts all hours but the first `known_hour_count` and those marked as measured.
     """
     shift = np.full(hourly_c.shape[-1], error_sd_c)
     shift[:known_hour_count] = 0.0
+    if measured is not None:
+        shift[measured] = 0.0
     totals = np.zeros((len(hourly_c), len(_NODES_SD), hourly_c.shape[-1] + 1))
     # One step of the error at a time: its hours then stay in the processor's cache.
     for node, error_sd in enumerate(_NODES_SD):

@@ -79,6 +79,7 @@ def closing_date(
     rule: MovementRule = NOVA_SCOTIA_GREEN_TIP,
     seed: int = 0,
     draw_count: int = 100,
+    years_fill_gaps: bool = False,
 ) -> ClosingDate:
     """Early, middle and late dates for buds moving outdoors.
 
@@ -98,6 +99,9 @@ def closing_date(
         Which published threshold to use.
     seed
         The same seed gives the same dates.
+    years_fill_gaps
+        True to let each weather year's own day stand where a measured day is missing, or where
+        measuring began after the rule's start; else such a record is refused.
 
     Raises
     ------
@@ -110,11 +114,11 @@ def closing_date(
     common practice, no source.
     """
     start = season_start(rule, season=season, latitude_deg=weather.latitude_deg)
-    known_lows, known_highs = _since(measured, start)
+    known_lows, known_highs = _since(measured, start, with_gaps=years_fill_gaps)
     lows, highs = _weather_rows(weather, rule, known_lows, known_highs)
     running = degree_days(lows, maximum_c=highs, lower_c=rule.base_c)
     moved = _crossing_days(running, rule.need_c_days)
-    warmth = float(running[0, len(known_lows) - 1]) if len(known_lows) else 0.0
+    warmth = float(np.median(running[:, len(known_lows) - 1])) if len(known_lows) else 0.0
     has_moved = warmth >= rule.need_c_days
     noise = np.random.default_rng(seed).normal(size=(len(moved), draw_count)) * rule.spread_days
     return ClosingDate(
@@ -137,10 +141,16 @@ def _start_in(rule: MovementRule, year: int, *, southern: bool) -> date:
     return date(year + (month - 1) // 12, (month - 1) % 12 + 1, rule.from_day)
 
 
-def _since(measured: DailyRecord | None, start: date) -> tuple[FloatArray, FloatArray]:
-    """The measured days from the rule's start on."""
-    if measured is None:
+def _since(
+    measured: DailyRecord | None, start: date, *, with_gaps: bool
+) -> tuple[FloatArray, FloatArray]:
+    """The measured days from the rule's start on; with gaps allowed, those are not-a-number."""
+    if measured is None or measured.last_day < start:
         return np.empty(0), np.empty(0)
+    if with_gaps:
+        return _padded(measured.minimum_c, measured, start), _padded(
+            measured.maximum_c, measured, start
+        )
     if measured.first_day > start:
         raise GapInSeries(
             f"found measured days from {measured.first_day} on; days since {start} were expected; "
@@ -157,21 +167,31 @@ def _since(measured: DailyRecord | None, start: date) -> tuple[FloatArray, Float
     return lows[:_SEASON_DAY_COUNT], highs[:_SEASON_DAY_COUNT]
 
 
+def _padded(days: FloatArray, measured: DailyRecord, start: date) -> FloatArray:
+    late = (start - measured.first_day).days
+    days = days[late:] if late >= 0 else np.concatenate([np.full(-late, np.nan), days])
+    return np.asarray(days[:_SEASON_DAY_COUNT], dtype=np.float64)
+
+
 def _weather_rows(
     weather: DailyRecord, rule: MovementRule, known_lows: FloatArray, known_highs: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """The measured days followed by what each whole weather year brought after that day."""
     lows, highs = [], []
     known = len(known_lows)
+    is_known = np.isfinite(known_lows + known_highs)
     for year in range(weather.first_day.year, weather.last_day.year + 1):
         start = _start_in(rule, year, southern=weather.latitude_deg < 0.0)
         first = (start - weather.first_day).days
-        window = slice(first + known, first + _SEASON_DAY_COUNT)
-        row = weather.minimum_c[window], weather.maximum_c[window]
-        whole = first >= 0 and len(row[0]) == _SEASON_DAY_COUNT - known
-        if whole and np.isfinite(row[0] + row[1]).all():
-            lows.append(np.concatenate([known_lows, row[0]]))
-            highs.append(np.concatenate([known_highs, row[1]]))
+        window = slice(max(first, 0), first + _SEASON_DAY_COUNT)
+        row = weather.minimum_c[window].copy(), weather.maximum_c[window].copy()
+        if first < 0 or len(row[0]) != _SEASON_DAY_COUNT:
+            continue
+        row[0][:known] = np.where(is_known, known_lows, row[0][:known])
+        row[1][:known] = np.where(is_known, known_highs, row[1][:known])
+        if np.isfinite(row[0] + row[1]).all():
+            lows.append(row[0])
+            highs.append(row[1])
     if not lows:
         raise GapInSeries(
             f"found no year with {_SEASON_DAY_COUNT} whole days from the rule's start; "

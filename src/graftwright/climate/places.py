@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from graftwright.climate.series import FloatArray, Series, equal_length, whole_series
 from graftwright.errors import GapInSeries, OutOfRange
@@ -73,15 +74,28 @@ _PLACE_MODELS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class GraftTemperatures:
-    """Hours at the union and at the buds, same shape, and how far each may lie off. [°C]"""
+    """Hours at the union and at the buds, same shape, and how far each may lie off. [°C]
+
+    `union_measured` and `bud_measured`, one truth value an hour, mark the hours that were measured
+    in the place itself and carry no such error; None where none were.
+    """
 
     union_c: FloatArray
     bud_c: FloatArray
     union_error_sd_c: float = 1.0
     bud_error_sd_c: float = 1.0
+    union_measured: NDArray[np.bool_] | None = None
+    bud_measured: NDArray[np.bool_] | None = None
 
     def __post_init__(self) -> None:
         equal_length(self.union_c, self.bud_c, names="union and bud hours")
+        hour_count = np.atleast_1d(self.union_c).shape[-1]
+        for marks in (self.union_measured, self.bud_measured):
+            if marks is not None and marks.shape != (hour_count,):
+                raise OutOfRange(
+                    f"found {marks.shape} marks of measured hours for {hour_count} hours; "
+                    f"one an hour was expected"
+                )
 
 
 def place_model(kind: PlaceKind) -> PlaceModel:

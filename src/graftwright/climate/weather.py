@@ -86,7 +86,12 @@ def hourly_record(record: DailyRecord, *, solar_lead_h: float = 0.0) -> HourlyRe
 
 
 def weather_years(
-    record: HourlyRecord, *, starts_on: date, day_count: int = 180, known_hourly_c: Series = ()
+    record: HourlyRecord,
+    *,
+    starts_on: date,
+    day_count: int = 180,
+    known_hourly_c: Series = (),
+    years_fill_gaps: bool = False,
 ) -> WeatherYears:
     """The same days of every year the record holds whole, each from the same month and day.
 
@@ -98,14 +103,20 @@ def weather_years(
     day_count
         How many days to lay out.
     known_hourly_c
-        Hours already measured from `starts_on` on; they replace the first hours of every year. [°C]
+        Hours already measured from `starts_on` on; they replace the first hours of every year.
+        [°C]
+    years_fill_gaps
+        True to let each year keep its own hour where a known one is not-a-number; else such a hole
+        is refused.
 
     Raises
     ------
     GapInSeries
-        If no year holds all those days.
+        If no year holds all those days, or a known hour is missing.
     """
-    known = whole_series(known_hourly_c)
+    known = np.asarray(known_hourly_c, dtype=np.float64)
+    is_known = np.isfinite(known)
+    whole_series(known[is_known] if years_fill_gaps else known)
     hour_count = 24 * day_count
     if len(known) > hour_count:
         raise OutOfRange(
@@ -118,7 +129,8 @@ def weather_years(
         row = record.hourly_c[start : start + hour_count] if start >= 0 else np.empty(0)
         if len(row) == hour_count and np.isfinite(row).all():
             years.append(year)
-            rows.append(np.concatenate([known, row[len(known) :]]))
+            front = np.where(is_known, known, row[: len(known)])
+            rows.append(np.concatenate([front, row[len(known) :]]))
     if not years:
         raise GapInSeries(
             f"found no year with all {day_count} days from {starts_on:%d %B} on in the record; "

@@ -20,6 +20,7 @@ from graftwright.notebook.standing import (
     MotherTree,
     Nursery,
     Place,
+    PlaceHours,
     Promise,
     StockLot,
     Tree,
@@ -33,6 +34,7 @@ Thing = (
     | MotherTree
     | Nursery
     | Place
+    | PlaceHours
     | Promise
     | StockLot
     | Tree
@@ -50,6 +52,7 @@ class Notebook:
     places: Mapping[str, Place] = field(default_factory=dict)
     trees: Mapping[str, Tree] = field(default_factory=dict)
     temperatures: Mapping[str, DailyTemperatures] = field(default_factory=dict)
+    hours: Mapping[str, PlaceHours] = field(default_factory=dict)
     nursery: Nursery = field(default_factory=Nursery)
     results: EarlierResults = field(default_factory=EarlierResults)
     bench_days: BenchDays = field(default_factory=BenchDays)
@@ -112,6 +115,7 @@ class Notebook:
         yield "mother tree", self.mother_trees
         yield "promise", self.promises
         yield "temperatures", {TEMPERATURES_KEY + k: v for k, v in self.temperatures.items()}
+        yield "hours", {TEMPERATURES_KEY + k: v for k, v in self.hours.items()}
         for kind, key, thing, nothing in (
             ("nursery", NURSERY_KEY, self.nursery, Nursery()),
             ("results", RESULTS_KEY, self.results, EarlierResults()),

@@ -21,6 +21,7 @@ from graftwright.notebook.standing import BenchDays, EarlierResults, Nursery
 from graftwright.notebook.standing.bundle import fold_bundle, fold_mother_tree
 from graftwright.notebook.standing.place import (
     fold_bench_days,
+    fold_hours,
     fold_nursery,
     fold_place,
     fold_results,
@@ -56,8 +57,11 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
         thing = fold(counted)
         return {kind: thing} if thing != nothing else {}
     if key.startswith(TEMPERATURES_KEY):
-        series = fold_temperatures(key.removeprefix(TEMPERATURES_KEY), counted)
-        return {"temperatures": series} if series else {}
+        place_code = key.removeprefix(TEMPERATURES_KEY)
+        series = fold_temperatures(place_code, counted)
+        hours = fold_hours(place_code, counted)
+        known: dict[str, Thing | None] = {"temperatures": series, "hours": hours}
+        return {kind: thing for kind, thing in known.items() if thing is not None}
     found = {kind: fold_at(key, counted) for kind, fold_at in _CODED.items()}
     return {kind: thing for kind, thing in found.items() if thing is not None}
 
@@ -92,10 +96,10 @@ def assembled(
     not_understood: Iterable[NotUnderstoodEntry] = (),
 ) -> Notebook:
     """Return a Notebook from things by kind and key."""
-    temperatures = {
-        key.removeprefix(TEMPERATURES_KEY): thing
-        for key, thing in found.get("temperatures", {}).items()
-    }
+    temperatures, hours = (
+        {key.removeprefix(TEMPERATURES_KEY): thing for key, thing in found.get(kind, {}).items()}
+        for kind in ("temperatures", "hours")
+    )
     whole: dict[str, object] = {
         "trees": found.get("tree", {}),
         "bundles": found.get("bundle", {}),
@@ -104,6 +108,7 @@ def assembled(
         "mother_trees": found.get("mother tree", {}),
         "promises": found.get("promise", {}),
         "temperatures": temperatures,
+        "hours": hours,
         "code_blocks": tuple(code_blocks),
         "not_understood": tuple(not_understood),
     }

@@ -6,21 +6,16 @@ band runs from the early end of the one to the late end of the other, and the wo
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from math import nan
-
-import numpy as np
 
 from graftwright.climate import (
     MASSACHUSETTS_GREEN_TIP,
     NOVA_SCOTIA_GREEN_TIP,
     ClosingDate,
-    DailyRecord,
     MovementRule,
     closing_date,
-    daily_record,
 )
 from graftwright.errors import GapInSeries
-from graftwright.notebook.standing import DailyTemperatures
+from graftwright.season.logger_days import record_of
 from graftwright.season.planned import CuttingClose, DateBand
 from graftwright.season.weather import Weather
 
@@ -41,29 +36,19 @@ def cutting_close(*, season: int, weather: Weather) -> CuttingClose:
 
 
 def _closing(rule: MovementRule, season: int, weather: Weather) -> ClosingDate | None:
-    record = _record(weather.years_daily, weather.latitude_deg)
-    if record is None:
+    if weather.years_daily is None:
         return None
-    known = _record(weather.own_daily, weather.latitude_deg)
-    for measured in (known, None):
-        try:
-            return closing_date(record, season=season, measured=measured, rule=rule)
-        except GapInSeries:
-            continue
-    return None
-
-
-def _record(series: DailyTemperatures | None, latitude_deg: float) -> DailyRecord | None:
-    if series is None:
+    known = weather.own_daily
+    try:
+        return closing_date(
+            record_of(weather.years_daily, latitude_deg=weather.latitude_deg),
+            season=season,
+            measured=record_of(known, latitude_deg=weather.latitude_deg) if known else None,
+            rule=rule,
+            years_fill_gaps=True,
+        )
+    except GapInSeries:
         return None
-    low = np.array([nan if t is None else t for t in series.low_c])
-    high = np.array([nan if t is None else t for t in series.high_c])
-    return daily_record(
-        np.fmin(low, high),
-        maximum_c=np.fmax(low, high),
-        first_day=series.first_on,
-        latitude_deg=latitude_deg,
-    )
 
 
 def _band(found: Sequence[ClosingDate]) -> DateBand:

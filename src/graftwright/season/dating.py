@@ -11,9 +11,7 @@ from graftwright.climate import (
     callus_dates,
     graft_temperatures,
     place_model,
-    weather_years,
 )
-from graftwright.errors import GapInSeries
 from graftwright.notebook.entries import PlaceKind
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.planned import BatchDates, DateBand, Run
@@ -79,14 +77,10 @@ def clock_dates(grafted_on: date, *, kind: PlaceKind, weather: Weather) -> Callu
 
     None when no temperatures are known. A fridge holds everything back: it has no dates.
     """
-    if weather.years is None or kind is PlaceKind.FRIDGE:
+    if kind is PlaceKind.FRIDGE:
         return None
-    known = weather.known_hours_from(grafted_on)[: 24 * DAYS_AHEAD]
-    try:
-        years = weather_years(
-            weather.years, starts_on=grafted_on, day_count=DAYS_AHEAD, known_hourly_c=known
-        )
-    except GapInSeries:
+    years = weather.outdoor_years(grafted_on, day_count=DAYS_AHEAD)
+    if years is None:
         return None
     heated = kind is PlaceKind.HEATED_BENCH
     temperatures = graft_temperatures(

@@ -1,18 +1,19 @@
 """The temperatures a plan may use: the nursery's own up to today, else years shipped with it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import nan
 
-import numpy as np
-
-from graftwright.climate import HourlyRecord, daily_record, hourly_record
+from graftwright.climate import HourlyRecord, WeatherYears, hourly_record, weather_years
+from graftwright.errors import GapInSeries
 from graftwright.notebook.entries import PlaceKind
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import DailyTemperatures
+from graftwright.season.logger_days import measured_at, record_of
 
 ENOUGH_YEARS = 5
 DEFAULT_LATITUDE_DEG = 54.0
+_HALF_A_YEAR_DAYS = 183
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -26,29 +27,53 @@ class Weather:
     years_daily: DailyTemperatures | None
     latitude_deg: float
     words: str
+    own_place_code: str | None = None
+    mended_words: str = ""
 
     def known_hours_from(self, starts_on: date) -> tuple[float, ...]:
-        """Return the hours measured here from this day on, up to the first gap."""
+        """Return the hours measured here from this day on, not-a-number in each hole."""
         if self.own is None:
             return ()
-        start = 24 * (starts_on - self.own.first_day).days
-        if start < 0 or start >= len(self.own.hourly_c):
+        late = 24 * (starts_on - self.own.first_day).days
+        if late >= len(self.own.hourly_c):
             return ()
-        hours = self.own.hourly_c[start:]
-        gaps = np.flatnonzero(~np.isfinite(hours))
-        return tuple(hours[: gaps[0]] if len(gaps) else hours)
+        return (nan,) * max(0, -late) + tuple(self.own.hourly_c[max(0, late) :].tolist())
+
+    def outdoor_years(self, starts_on: date, *, day_count: int) -> WeatherYears | None:
+        """Return the days from one on as every year had them, hours measured here in front.
+
+        None where no temperatures are known, or no year holds those days whole.
+        """
+        if self.years is None:
+            return None
+        try:
+            return weather_years(
+                self.years,
+                starts_on=starts_on,
+                day_count=day_count,
+                known_hourly_c=self.known_hours_from(starts_on)[: 24 * day_count],
+                years_fill_gaps=True,
+            )
+        except GapInSeries:
+            return None
 
 
 def weather_of(notebook: Notebook, *, today: date, normals: DailyTemperatures | None) -> Weather:
     """Return the weather known on a day. Nothing after `today` is looked at."""
     latitude = notebook.nursery.latitude_deg
     latitude = DEFAULT_LATITUDE_DEG if latitude is None else latitude
-    own = outdoor_series(notebook)
-    own = own.between(own.first_on, today) if own else None
-    own = own if own and own.low_c else None
+    if normals is not None and latitude < 0.0 and normals.place_code == "":
+        normals = _turned_half_a_year(normals)
+    place_code = outdoor_place(notebook)
+    found = (
+        measured_at(notebook, place_code, until=today, latitude_deg=latitude)
+        if place_code is not None
+        else None
+    )
+    own = found.daily if found else None
     has_years = own is not None and (own.last_on - own.first_on).days > 366 * ENOUGH_YEARS
     source = own if has_years else normals
-    own_hours = _hours(own, latitude)
+    own_hours = HourlyRecord(first_day=found.first_on, hourly_c=found.hours) if found else None
     return Weather(
         years=own_hours if has_years else _hours(normals, latitude),
         own=own_hours,
@@ -57,20 +82,39 @@ def weather_of(notebook: Notebook, *, today: date, normals: DailyTemperatures | 
         years_daily=source,
         latitude_deg=latitude,
         words=_words(own, source, has_years=has_years),
+        own_place_code=place_code if found else None,
+        mended_words=found.mended_words if found else "",
     )
 
 
-def outdoor_series(notebook: Notebook) -> DailyTemperatures | None:
-    """Return the longest series measured outdoors, else the longest there is."""
-    series = list(notebook.temperatures.values())
-    if not series:
-        return None
+def outdoor_place(notebook: Notebook) -> str | None:
+    """Return the place outdoors with the longest series; None where none was measured outdoors.
 
-    def rank(one: DailyTemperatures) -> tuple[bool, int]:
-        place = notebook.places.get(one.place_code)
-        return (place is not None and place.place_kind is PlaceKind.OUTDOORS, len(one.low_c))
+    A series without a place that is written down counts as outdoors, after those that have one.
+    """
+    codes = dict.fromkeys((*notebook.temperatures, *notebook.hours))
 
-    return max(series, key=rank)
+    def rank(code: str) -> tuple[bool, int]:
+        days, hours = notebook.temperatures.get(code), notebook.hours.get(code)
+        length = len(days.low_c) * 24 if days else 0
+        return code in notebook.places, length + (len(hours.hourly_c) if hours else 0)
+
+    outdoors = [code for code in codes if _is_outdoors(notebook, code)]
+    return max(outdoors, key=rank, default=None)
+
+
+def _is_outdoors(notebook: Notebook, code: str) -> bool:
+    place = notebook.places.get(code)
+    return place is None or place.place_kind is PlaceKind.OUTDOORS
+
+
+def _turned_half_a_year(series: DailyTemperatures) -> DailyTemperatures:
+    """The shipped northern years as they would run in the south."""
+    return replace(
+        series,
+        first_on=series.first_on + timedelta(days=_HALF_A_YEAR_DAYS),
+        station=f"{series.station}, moved by half a year",
+    )
 
 
 def _words(
@@ -90,16 +134,7 @@ def _words(
 def _hours(series: DailyTemperatures | None, latitude_deg: float) -> HourlyRecord | None:
     if series is None or not series.low_c:
         return None
-    low = np.array([nan if t is None else t for t in series.low_c])
-    high = np.array([nan if t is None else t for t in series.high_c])
-    return hourly_record(
-        daily_record(
-            np.fmin(low, high),
-            maximum_c=np.fmax(low, high),
-            first_day=series.first_on,
-            latitude_deg=latitude_deg,
-        )
-    )
+    return hourly_record(record_of(series, latitude_deg=latitude_deg))
 
 
 def same_day_in(year: int, on: date) -> date:

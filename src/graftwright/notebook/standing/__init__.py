@@ -7,6 +7,7 @@ from graftwright.notebook.standing.place import (
     EarlierResults,
     Nursery,
     Place,
+    PlaceHours,
 )
 from graftwright.notebook.standing.promise import Promise
 from graftwright.notebook.standing.stock_lot import StockLot
@@ -20,6 +21,7 @@ __all__ = [
     "MotherTree",
     "Nursery",
     "Place",
+    "PlaceHours",
     "Promise",
     "StockLot",
     "Tree",

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from graftwright.notebook.entries import (
     BenchDayClosed,
     BenchDayPlanned,
     EarlierResultsCounted,
+    HourlyTemperaturesAdded,
     MaterialCounted,
     NurseryDescribed,
     PlaceEntered,
@@ -94,6 +95,49 @@ def fold_temperatures(place_code: str, written: Iterable[Written]) -> DailyTempe
         high_c=tuple(high),
         station=added[-1].station,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceHours:
+    """Temperatures of consecutive hours at a place [°C] from an instant in UTC on."""
+
+    place_code: str
+    first_at: datetime
+    hourly_c: tuple[float | None, ...]
+    station: str = ""
+
+    @property
+    def last_at(self) -> datetime:
+        """The instant at which the last hour begins."""
+        return self.first_at + timedelta(hours=len(self.hourly_c) - 1)
+
+
+def fold_hours(place_code: str, written: Iterable[Written]) -> PlaceHours | None:
+    """Return all hours known of a place, later entries over earlier ones; None if none are."""
+    added = [one.entry for one in written if isinstance(one.entry, HourlyTemperaturesAdded)]
+    added = [entry for entry in added if entry.hourly_c]
+    if not added:
+        return None
+    starts = [_whole_hour(entry.first_at) for entry in added]
+    first = min(starts)
+    places = [round((start - first) / timedelta(hours=1)) for start in starts]
+    ends = [place + len(entry.hourly_c) for place, entry in zip(places, added, strict=True)]
+    hours: list[float | None] = [None] * max(ends)
+    for place, entry in zip(places, added, strict=True):
+        for offset, hourly_c in enumerate(entry.hourly_c, start=place):
+            hours[offset] = hours[offset] if hourly_c is None else hourly_c
+    return PlaceHours(
+        place_code=place_code,
+        first_at=first,
+        hourly_c=tuple(hours),
+        station=added[-1].station,
+    )
+
+
+def _whole_hour(at: datetime) -> datetime:
+    # An instant without its zone came from a copy that wrote UTC without saying so.
+    moment = at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+    return moment.replace(minute=0, second=0, microsecond=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
