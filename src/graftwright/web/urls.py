@@ -3,7 +3,11 @@
 from django.urls import URLPattern, URLResolver, path
 from django.views.generic import RedirectView
 
+from graftwright.web.bench.results import results_page, write_results
+from graftwright.web.bench.sheet import sheet_page
+from graftwright.web.bench.views import bench_page, close_day, count_labels, count_part, undo_run
 from graftwright.web.first_day import begin
+from graftwright.web.lessons.views import lessons_page
 from graftwright.web.paper_room.views import labels_file, paper_file, paper_page
 from graftwright.web.plan.views import plan_page
 from graftwright.web.promises.views import (
@@ -22,10 +26,39 @@ from graftwright.web.spreadsheet.views import (
     spreadsheet_page,
     template_file,
 )
+from graftwright.web.today.views import take_back, tick, today_page
+from graftwright.web.trees.views import (
+    code_page,
+    correct_entry,
+    go_to_code,
+    revive,
+    trees_page,
+    withdraw_entry,
+    write_deed,
+)
 from graftwright.web.units import choose_unit
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", RedirectView.as_view(pattern_name="plan"), name="first-page"),
+    path("", today_page, name="today"),
+    path("today/tick", tick, name="tick"),
+    path("today/<uuid:entry_id>/take-back", take_back, name="take-back"),
+    path("trees/", trees_page, name="trees"),
+    path("trees/<str:code>/", code_page, name="code"),
+    path("trees/<str:code>/write/<str:deed>", write_deed, name="write-deed"),
+    path("trees/<str:code>/lives", revive, name="revive"),
+    path("trees/<str:code>/<uuid:entry_id>/correct", correct_entry, name="correct-entry"),
+    path("trees/<str:code>/<uuid:entry_id>/withdraw", withdraw_entry, name="withdraw-entry"),
+    path("code/", go_to_code, name="go-to-code"),
+    path("code/<str:code>", RedirectView.as_view(pattern_name="code"), name="scanned-code"),
+    path("bench/", bench_page, name="bench"),
+    path("bench/count", count_part, name="bench-count"),
+    path("bench/labels", count_labels, name="count-labels"),
+    path("bench/close", close_day, name="close-day"),
+    path("bench/sheet", sheet_page, name="run-sheet"),
+    path("bench/<uuid:entry_id>/undo", undo_run, name="undo-run"),
+    path("results/", results_page, name="results"),
+    path("results/<str:what>", write_results, name="write-results"),
+    path("lessons/", lessons_page, name="lessons"),
     path("promises/", promises_page, name="promises"),
     path("promises/make", make_promise, name="make-promise"),
     path("promises/<str:code>/", promise_page, name="promise"),

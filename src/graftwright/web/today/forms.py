@@ -1,5 +1,7 @@
 """The few things asked on the day's list."""
 
+from collections.abc import Mapping
+
 from django import forms
 
 from graftwright.season.job import Job
@@ -27,7 +29,7 @@ class MinutesForm(forms.Form):
 class LeftOutForm(forms.Form):
     """The codes a tick leaves out."""
 
-    def __init__(self, job: Job, data: object) -> None:
+    def __init__(self, job: Job, data: Mapping[str, object]) -> None:
         super().__init__(data)
         self.fields["but"] = forms.MultipleChoiceField(
             required=False,

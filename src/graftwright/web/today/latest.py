@@ -1,4 +1,4 @@
-"""What was written down about the day so far, the latest first, so that a slip can be taken back."""
+"""What was written down about the day so far, so that a slip can be taken back."""
 
 from dataclasses import dataclass
 from datetime import date

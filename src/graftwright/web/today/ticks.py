@@ -53,7 +53,7 @@ _ON_ITS_PAGE = {
     "StocksConfirmed": "Write down the answer",
     "WoodCut": "Write down the wood",
 }
-_AT_BENCH = {"bench day", "close bench day", "use waking wood", "graft moving stocks"}
+_AT_BENCH = {"bench day", "use waking wood", "graft moving stocks"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +82,7 @@ def tick_of(job: Job) -> Tick | None:
     )
 
 
-def lead_of(job: Job) -> Lead | None:
+def lead_of(job: Job, notebook: Notebook) -> Lead | None:
     """Return where a job leads; None where a tick does it or nothing can be written."""
     if job.done_by in _SHEETS:
         what, words = _SHEETS[job.done_by]
@@ -90,9 +90,12 @@ def lead_of(job: Job) -> Lead | None:
             words=words,
             address=f"{reverse('results')}?{urlencode({'what': what, 'job': key_of(job)})}",
         )
+    if job.name == "close bench day":
+        on = notebook.trees[job.codes[0]].grafted_on
+        address = f"{reverse('bench')}?{urlencode({'bench_on': on.isoformat()})}#close"
+        return Lead(words="Close the day at the bench", address=address)
     if job.name in _AT_BENCH:
-        words = "Close the day at the bench" if job.name == "close bench day" else "To the bench"
-        return Lead(words=words, address=reverse("bench"))
+        return Lead(words="To the bench", address=reverse("bench"))
     if job.codes and (job.done_by in _ON_ITS_PAGE or job.name == "settle a doubt"):
         words = _ON_ITS_PAGE.get(job.done_by, f"Look at {job.codes[0]}")
         return Lead(words=words, address=reverse("code", args=[job.codes[0]]))

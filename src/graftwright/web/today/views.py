@@ -1,6 +1,7 @@
 """The page the day begins on."""
 
 from dataclasses import dataclass
+from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -9,10 +10,12 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, NotebookBusy
+from graftwright.notebook.entries import EntryWithdrawn
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.due import fitted
 from graftwright.season.job import Job
-from graftwright.store.append import write_many
+from graftwright.store.append import write, write_many
+from graftwright.store.read import read_notebook
 from graftwright.web.standing_on import today
 from graftwright.web.today.forms import LeftOutForm, MinutesForm
 from graftwright.web.today.jobs import DayJobs, Stop, days_jobs, key_of, minutes_of, stops
@@ -65,7 +68,9 @@ def tick(request: HttpRequest) -> HttpResponse:
         return _said(request, minutes, said, is_wrong=True)
     form = LeftOutForm(job, request.POST)
     if not form.is_valid():
-        return _said(request, minutes, " ".join(form.errors["but"]), is_wrong=True)
+        return _said(
+            request, minutes, " ".join(str(words) for words in form.errors["but"]), is_wrong=True
+        )
     return _write(request, minutes, day_jobs, job, form.cleaned_data["but"])
 
 
@@ -87,12 +92,28 @@ def _write(
     return _said(request, minutes, _done_words(job, left_out), is_wrong=False)
 
 
+@require_POST
+def take_back(request: HttpRequest, entry_id: UUID) -> HttpResponse:
+    """Withdraw one of the day's entries; it stays readable."""
+    known = {line.entry_id: line for line in written_today(read_notebook(), day=today())}
+    line = known.get(entry_id)
+    if line is None:
+        messages.error(request, "That entry is not among the day’s last ones; look again.")
+        return redirect("today")
+    reason = "taken back on the same day"
+    write(EntryWithdrawn(happened_on=today(), target=entry_id, reason=reason), device="desk")
+    messages.success(request, f"Taken back: {line.words}")
+    return redirect("today")
+
+
 def _done_words(job: Job, left_out: list[str]) -> str:
     but = f", all but {', '.join(left_out)}" if left_out else ""
     return f"Written down: {job.what}{but}."
 
 
-def _said(request: HttpRequest, minutes: MinutesForm, words: str, *, is_wrong: bool) -> HttpResponse:
+def _said(
+    request: HttpRequest, minutes: MinutesForm, words: str, *, is_wrong: bool
+) -> HttpResponse:
     if getattr(request, "htmx", False):
         return _answer(request, minutes, said=words, is_wrong=is_wrong)
     (messages.error if is_wrong else messages.success)(request, words)
@@ -134,7 +155,7 @@ def _job_shown(job: Job, notebook: Notebook) -> JobShown:
         job=job,
         key=key_of(job),
         tick=tick_of(job),
-        lead=lead_of(job),
+        lead=lead_of(job, notebook),
         named_codes=tuple(
             NamedCode(code=code, name=name_of_thing(code, notebook)) for code in job.codes
         ),

@@ -1,5 +1,6 @@
 """What can be written about a tree: one form for each deed, each giving one entry."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from django import forms
@@ -40,6 +41,11 @@ from graftwright.web.trees.fields import (
 )
 
 _LARGEST_POT_LITRES = 500.0
+_LOSSES: dict[str, type[DamageNoted | ScionDied | StockDied]] = {
+    "damage": DamageNoted,
+    "scion": ScionDied,
+    "stock": StockDied,
+}
 
 
 class Deed(forms.Form):
@@ -50,7 +56,9 @@ class Deed(forms.Form):
 
     happened_on = DayField()
 
-    def __init__(self, data: object = None, *, notebook: Notebook, prefix: str) -> None:
+    def __init__(
+        self, data: Mapping[str, object] | None = None, *, notebook: Notebook, prefix: str
+    ) -> None:
         super().__init__(data, prefix=prefix)
         self.notebook = notebook
         self.fields["happened_on"] = self.fields.pop("happened_on")  # the day comes last
@@ -89,7 +97,9 @@ class TakeDeed(Deed):
     """Scion and stock judged, each for itself."""
 
     heading = "Take judged"
-    scion = choice_field("Scion", (Scion.GROWING, Scion.MOVING, Scion.WAITING, Scion.DOUBTFUL, Scion.DEAD))
+    scion = choice_field(
+        "Scion", (Scion.GROWING, Scion.MOVING, Scion.WAITING, Scion.DOUBTFUL, Scion.DEAD)
+    )
     stock = choice_field("Stock", StockState)
     words = words_field("What was seen")
 
@@ -200,8 +210,7 @@ class LossDeed(Deed):
         cause, words = Cause(data["cause"]), data["words"]
         if data["what"] == "union":
             return UnionBroke(happened_on=self.day, tree_codes=codes, cause=cause)
-        kinds = {"damage": DamageNoted, "scion": ScionDied, "stock": StockDied}
-        kind = kinds[data["what"]]
+        kind = _LOSSES[data["what"]]
         return kind(happened_on=self.day, tree_codes=codes, cause=cause, words=words)
 
 

@@ -66,7 +66,7 @@ class LengthField(forms.CharField):
         )
         self._kept_in, self._least, self._most = kept_in, least, most
 
-    def clean(self, value: str | None) -> float | None:  # type: ignore[override]
+    def clean(self, value: str | None) -> float | None:
         """Return the length in its unit; None where it may be left empty and is."""
         text = super().clean(value or "")
         if not text:
@@ -154,7 +154,7 @@ class CodesField(forms.CharField):
             error_messages={"required": "Give at least one code."},
         )
 
-    def clean(self, value: str | None) -> tuple[str, ...]:  # type: ignore[override]
+    def clean(self, value: str | None) -> tuple[str, ...]:
         """Return the codes in the order given, each once."""
         text = super().clean(value or "")
         codes, wrong = codes_in(text)

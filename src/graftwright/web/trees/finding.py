@@ -1,6 +1,6 @@
 """Trees found by code, variety, place, state and year."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from django import forms
@@ -46,7 +46,7 @@ class FindForm(forms.Form):
     )
     year = forms.ChoiceField(required=False, label="Grafted in")
 
-    def __init__(self, data: object, *, notebook: Notebook) -> None:
+    def __init__(self, data: Mapping[str, object], *, notebook: Notebook) -> None:
         super().__init__(data)
         places = [(code, place.name) for code, place in notebook.places.items()]
         years = sorted({tree.season for tree in notebook.trees.values()}, reverse=True)
@@ -73,7 +73,8 @@ class TreeRow:
 
 def found_trees(notebook: Notebook, form: FindForm) -> list[Tree]:
     """Return the trees that fit what is asked; a part of the form that makes no sense is left."""
-    data = form.cleaned_data if form.is_valid() else form.cleaned_data
+    form.is_valid()
+    data = form.cleaned_data
     trees: Iterable[Tree] = notebook.trees.values()
     if place := data.get("place"):
         trees = [tree for tree in trees if tree.place_code == place]

@@ -125,9 +125,11 @@ def _bench(entry: Entry, notebook: Notebook) -> str:
         case e.PlaceEntered():
             return f"place {entry.name} written down: {entry.place_kind}"
         case e.TemperaturesAdded() | e.HourlyTemperaturesAdded():
-            return f"temperatures added from {day_of_year(entry.first_on)} on" if isinstance(
-                entry, e.TemperaturesAdded
-            ) else "hourly temperatures added"
+            return (
+                f"temperatures added from {day_of_year(entry.first_on)} on"
+                if isinstance(entry, e.TemperaturesAdded)
+                else "hourly temperatures added"
+            )
         case _:
             return ""
 

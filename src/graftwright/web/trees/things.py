@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, MotherTree, Place, StockLot, Tree
+from graftwright.web.standing_on import LengthUnit
 from graftwright.web.templatetags.trade import counted, length_words
 from graftwright.web.templatetags.trade import day as day_words
-from graftwright.web.standing_on import LengthUnit
 from graftwright.web.trees.naming import place_name
 
 

@@ -1,0 +1,96 @@
+"""Which trees a results sheet is about: those of a job, a place, a run, or codes typed in."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from uuid import UUID
+
+from django import forms
+
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Tree
+from graftwright.web.today.jobs import DayJobs
+from graftwright.web.trees.fields import CodesField
+
+WHAT = (
+    ("take", "Judge the take"),
+    ("growth", "Measure the growth"),
+    ("grade", "Grade"),
+    ("pot", "Pot on"),
+    ("move", "Move to a place"),
+)
+_RUNS_OFFERED = 60
+
+
+class ChooseForm(forms.Form):
+    """What is written, and about which trees."""
+
+    what = forms.ChoiceField(label="What to write", choices=WHAT)
+    place = forms.ChoiceField(label="All trees in a place", required=False)
+    run = forms.ChoiceField(label="Or the grafts of a run", required=False)
+    codes = CodesField(label="Or these codes", required=False)
+    job = forms.CharField(required=False, max_length=12, widget=forms.HiddenInput)
+
+    def __init__(self, data: Mapping[str, object], *, notebook: Notebook) -> None:
+        super().__init__(data)
+        places = [(code, place.name) for code, place in notebook.places.items()]
+        for name, choices in (
+            ("place", [("", "No place"), *places]),
+            ("run", [("", "No run"), *_runs(notebook)]),
+        ):
+            field = self.fields[name]
+            assert isinstance(field, forms.ChoiceField)
+            field.choices = choices
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """The trees chosen, in the order of the tags, and what was wrong with the choice."""
+
+    trees: tuple[Tree, ...]
+    wrong: str = ""
+
+
+def chosen_trees(form: ChooseForm, day_jobs: DayJobs) -> Chosen:
+    """Return the trees that a valid form names."""
+    data, notebook = form.cleaned_data, day_jobs.notebook
+    if data["job"]:
+        job = day_jobs.job_with(data["job"])
+        if job is None:
+            return Chosen(trees=(), wrong="That job is no longer on the list; look at it again.")
+        return Chosen(trees=_known(job.codes, notebook))
+    if data["codes"]:
+        missing = [code for code in data["codes"] if code not in notebook.trees]
+        wrong = (
+            f"No tree has the code {', '.join(missing[:5])}; look at the tag." if missing else ""
+        )
+        return Chosen(trees=_known(data["codes"], notebook), wrong=wrong)
+    if data["run"]:
+        run_id = UUID(data["run"])
+        return Chosen(trees=_in_order(t for t in notebook.trees.values() if t.run_id == run_id))
+    if data["place"]:
+        here = (t for t in notebook.trees.values() if t.is_here and t.place_code == data["place"])
+        return Chosen(trees=_in_order(here))
+    return Chosen(trees=())
+
+
+def _known(codes: tuple[str, ...], notebook: Notebook) -> tuple[Tree, ...]:
+    return tuple(notebook.trees[code] for code in codes if code in notebook.trees)
+
+
+def _in_order(trees: Iterable[Tree]) -> tuple[Tree, ...]:
+    return tuple(sorted(trees, key=lambda tree: (tree.grafted_on, tree.run_id.int, tree.code)))
+
+
+def _runs(notebook: Notebook) -> list[tuple[str, str]]:
+    runs: dict[UUID, list[Tree]] = {}
+    for tree in notebook.trees.values():
+        if tree.is_here:
+            runs.setdefault(tree.run_id, []).append(tree)
+    ordered = sorted(runs.items(), key=lambda item: item[1][0].grafted_on, reverse=True)
+    return [(str(run_id), _run_words(trees, notebook)) for run_id, trees in ordered][:_RUNS_OFFERED]
+
+
+def _run_words(trees: list[Tree], notebook: Notebook) -> str:
+    first = trees[0]
+    names = f"{notebook.variety_of(first)} on {notebook.stock_of(first)}"
+    return f"{first.grafted_on:%-d %B %Y}, {len(trees)} of {names}"

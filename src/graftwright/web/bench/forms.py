@@ -1,0 +1,180 @@
+"""Forms at the bench: a run, a line of the paper run sheet, a count of labels, closing the day."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from django import forms
+
+from graftwright.errors import UnknownCode
+from graftwright.notebook.entries import Binding, Method, RunGrafted
+from graftwright.notebook.notebook import Notebook
+from graftwright.season.planned import Run
+from graftwright.tagcode import read_code
+from graftwright.web.trees.fields import (
+    CodesField,
+    DayField,
+    choice_field,
+    count_field,
+    words_field,
+)
+
+MOST_GRAFTS_A_RUN = 200
+
+
+class CodeField(forms.CharField):
+    """One code as typed or scanned."""
+
+    def __init__(self, *, label: str, required: bool, listed_as: str) -> None:
+        super().__init__(
+            label=label,
+            required=required,
+            max_length=20,
+            widget=forms.TextInput(
+                attrs={
+                    "list": listed_as,
+                    "autocomplete": "off",
+                    "autocapitalize": "characters",
+                    "size": 6,
+                }
+            ),
+            error_messages={"required": "Type or scan the code."},
+        )
+
+    def clean(self, value: str | None) -> str:
+        """Return the code in its written form, empty where it may be."""
+        text = super().clean(value or "")
+        if not text:
+            return ""
+        try:
+            return read_code(text)
+        except UnknownCode as wrong:
+            raise forms.ValidationError(str(wrong)) from wrong
+
+
+class RunForm(forms.Form):
+    """A run: this bundle on that lot, so many grafts."""
+
+    bundle = CodeField(label="Bundle", required=True, listed_as="bundles")
+    lot = CodeField(label="Stock lot", required=True, listed_as="lots")
+    promise = CodeField(label="Promise", required=False, listed_as="promises")
+    how_many = count_field("Grafts", least=1, most=MOST_GRAFTS_A_RUN)
+    spoilt = count_field("Spoilt", most=500, required=False)
+    method = choice_field("Method", Method)
+    binding = choice_field("Binding", Binding)
+    who = words_field("Who", most=40)
+    place = forms.ChoiceField(label="They go to", required=False)
+    codes = CodesField(
+        label="Codes, if other labels were used",
+        required=False,
+        help_text="Empty: the labels shown are used.",
+    )
+    open_anyway = forms.BooleanField(required=False, label="Open it all the same")
+
+    def __init__(
+        self,
+        data: Mapping[str, object] | None = None,
+        *,
+        notebook: Notebook,
+        initial: dict[str, object] | None = None,
+    ) -> None:
+        super().__init__(data, initial=initial)
+        self.notebook = notebook
+        place = self.fields["place"]
+        assert isinstance(place, forms.ChoiceField)
+        place.choices = [("", "No place yet"), *_places(notebook)]
+
+    def clean_bundle(self) -> str:
+        """Return the bundle's code, if it names one."""
+        return _named(self.cleaned_data["bundle"], self.notebook.bundles, "bundle")
+
+    def clean_lot(self) -> str:
+        """Return the lot's code, if it names one."""
+        return _named(self.cleaned_data["lot"], self.notebook.lots, "stock lot")
+
+    def clean_promise(self) -> str:
+        """Return the promise's code, if it names one; it may be left empty."""
+        code = self.cleaned_data["promise"]
+        return _named(code, self.notebook.promises, "promise") if code else ""
+
+    def clean(self) -> dict[str, object]:
+        """Ask for as many codes as grafts where other labels were used."""
+        data: dict[str, object] = super().clean() or self.cleaned_data
+        codes, count = data.get("codes") or (), data.get("how_many")
+        assert isinstance(codes, tuple)
+        if codes and isinstance(count, int) and len(codes) != count:
+            self.add_error("codes", f"{len(codes)} codes for {count} grafts; each has its own.")
+        return data
+
+    def entry(self, codes: tuple[str, ...], *, run: Run | None, happened_on: date) -> RunGrafted:
+        """Return the run with the codes of its labels."""
+        data = self.cleaned_data
+        return RunGrafted(
+            happened_on=happened_on,
+            tree_codes=codes,
+            bundle_code=data["bundle"],
+            lot_code=data["lot"],
+            promise_code=data["promise"] or (run.promise_code if run else ""),
+            place_code=data["place"] or (run.place_code if run else ""),
+            method=Method(data["method"]),
+            binding=Binding(data["binding"]),
+            grafter=data["who"],
+            spoilt_count=data["spoilt"] or 0,
+            run_number=run.number if run else 0,
+        )
+
+
+class SheetLineForm(RunForm):
+    """One line of a paper run sheet that was filled by hand."""
+
+    def __init__(
+        self, data: Mapping[str, object] | None = None, *, notebook: Notebook, number: int
+    ) -> None:
+        super().__init__(data, notebook=notebook)
+        self.prefix = f"line-{number}"
+        self.number = number
+        for name in ("place", "codes", "open_anyway"):
+            del self.fields[name]
+        for name, field in self.fields.items():
+            field.label = f"{field.label}, line {number}"
+            field.widget.attrs["aria-label"] = str(field.label)
+            self.fields[name].help_text = ""
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether nothing was written on the line that could be meant."""
+        asked = ("bundle", "lot", "promise", "how_many", "spoilt", "who")
+        return not any(str(self.data.get(self.add_prefix(name), "")).strip() for name in asked)
+
+    def clean(self) -> dict[str, object]:
+        """A line has neither place nor codes of its own."""
+        self.cleaned_data |= {"place": "", "codes": ()}
+        return self.cleaned_data
+
+
+class SheetDayForm(forms.Form):
+    """The day on a paper run sheet."""
+
+    happened_on = DayField(label="Day on the sheet")
+
+
+class LabelsForm(forms.Form):
+    """Labels used and left over."""
+
+    used = count_field("Labels used", most=2000)
+    left_over = count_field("Left over", most=2000, required=False)
+
+
+class CloseForm(forms.Form):
+    """The day closed, and how what does not agree came about."""
+
+    words = words_field("How it came about", most=300)
+
+
+def _named(code: str, known: Iterable[str], word: str) -> str:
+    if code not in known:
+        raise forms.ValidationError(f"No {word} has the code {code}; look at the tag again.")
+    return code
+
+
+def _places(notebook: Notebook) -> list[tuple[str, str]]:
+    return [(code, place.name) for code, place in notebook.places.items()]

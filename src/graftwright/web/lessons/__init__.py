@@ -1,0 +1,1 @@
+"""Lessons: what the counts teach, as ranges, never as a ranking."""
