@@ -35,6 +35,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _set_up(asked: argparse.Namespace) -> None:
     """Pass folder and day on to the settings; the demo has its own of both."""
+    # small matrices: more threads only wait for one another
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if asked.is_demo:
         asked.day = asked.day or DEMO_DAY
         asked.notebook = asked.notebook or Path("demo-notebook") / asked.day.isoformat()

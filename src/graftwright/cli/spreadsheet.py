@@ -11,9 +11,11 @@ from graftwright.intake.reading import Answers, Reading, Recognised, RowProblem
 from graftwright.intake.temperatures import read_temperatures
 from graftwright.intake.workbook import read_workbook
 from graftwright.notebook.written import from_plain, plain
+from graftwright.season.labels import PrintedLabel
 from graftwright.store import waiting
 from graftwright.store.append import write_many
 from graftwright.store.codes import code_stream
+from graftwright.store.labels import printed_labels
 from graftwright.store.read import all_written, read_notebook
 
 
@@ -89,10 +91,18 @@ def enter_reading(reading: Reading, *, by: str = "") -> int:
     notebook, day = read_notebook(), today()
     already = [one.entry for one in all_written()]
     codes = code_stream(today=day)
-    done = entering.enter(reading, notebook, codes, today=day, already=already)
+    done = entering.enter(
+        reading, notebook, codes, today=day, already=already, labels=_labels(reading)
+    )
     _list_problems(done.problems)
     _list_recognised(done.recognised)
     return len(write_many(done.entries, written_by=by))
+
+
+def _labels(reading: Reading) -> tuple[PrintedLabel, ...]:
+    """Return the labels printed for the seasons of the reading's runs."""
+    seasons = sorted({row.grafted_on.year for row in reading.runs})
+    return tuple(label for season in seasons for label in printed_labels(season))
 
 
 def report(reading: Reading) -> None:

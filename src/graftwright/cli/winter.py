@@ -15,7 +15,7 @@ from graftwright.season.plan import PlanWishes, plan_winter
 from graftwright.season.planned import Plan
 from graftwright.season.review import lessons as what_it_teaches
 from graftwright.season.seasons import season_of
-from graftwright.store.codes import label_codes
+from graftwright.store.labels import print_labels
 from graftwright.store.read import read_notebook
 
 
@@ -36,7 +36,7 @@ def papers(asked: argparse.Namespace) -> int:
 def write_papers(made: Plan, notebook: Notebook, folder: Path) -> list[Path]:
     """Write every paper of a plan; codes for its labels are handed out and kept."""
     folder.mkdir(parents=True, exist_ok=True)
-    codes = label_codes(made.season, len(made.joins), today=today()) if made.joins else ()
+    codes = print_labels(made, today=today())
     labels = labels_of(made, codes=codes, certainty_of=lambda code: certainty_words(notebook, code))
     paths = []
     for paper in all_papers(made, labels):

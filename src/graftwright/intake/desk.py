@@ -11,6 +11,7 @@ from graftwright.intake.references import References
 from graftwright.intake.rows import Row
 from graftwright.intake.trial import Trial
 from graftwright.notebook.entries import Entry, NoteWritten
+from graftwright.season.labels import PrintedLabel
 
 
 @dataclass(slots=True)
@@ -77,6 +78,7 @@ class Desk:
     names: References
     codes: Codes
     today: date
+    labels: Sequence[PrintedLabel] = ()
     problems: list[RowProblem] = field(default_factory=list)
     recognised: list[Recognised] = field(default_factory=list)
     given: list[CodeOfRow] = field(default_factory=list)

@@ -1,6 +1,6 @@
 """A reading's good rows made into entries, in an order that the notebook's rules accept."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -25,6 +25,7 @@ from graftwright.intake.references import References
 from graftwright.intake.trial import Trial
 from graftwright.notebook.entries import Entry
 from graftwright.notebook.notebook import Notebook
+from graftwright.season.labels import PrintedLabel
 from graftwright.tagcode import CODE_COUNT, code_from_number
 
 
@@ -50,13 +51,15 @@ def enter(
     *,
     today: date,
     already: Collection[Entry] = (),
+    labels: Sequence[PrintedLabel] = (),
 ) -> Entered:
     """Return the entries a reading comes to, the rows that cannot be entered, and the known ones.
 
     Written in the order given, each entry passes the notebook's rules. A row whose day is empty
     happened `today`. `already` are the entries written so far: one equal to them is passed over,
     which is what keeps a tree check from counting twice. A row is entered whole or not at all,
-    and none raises.
+    and none raises. A run without tree codes takes those of the `labels` printed for its bundle
+    and lot, and new codes only beyond them.
     """
     trial = Trial(notebook, already)
     named = _codes_named(reading)
@@ -65,6 +68,7 @@ def enter(
         names=References(trial),
         codes=Codes(codes, lambda code: code in named or bool(trial.now.kind_of_code(code))),
         today=today,
+        labels=labels,
     )
     enter_facts(desk, reading.facts)
     enter_practices(desk, reading.practices)

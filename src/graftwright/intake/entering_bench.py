@@ -29,6 +29,7 @@ from graftwright.notebook.entries import (
     UnionBroke,
 )
 from graftwright.notebook.standing import Tree
+from graftwright.season.labels import PrintedLabel, labels_at_bench
 
 
 def enter_runs(desk: Desk, rows: Sequence[RunRow]) -> None:
@@ -82,8 +83,12 @@ def _run(desk: Desk, row: RunRow, trees: Sequence[Tree]) -> Made:
     variety = desk.trial.now.variety_of_bundle(bundle_code)
     promise_code = desk.names.promise(row.promise, variety, lot.stock)
     place_code = desk.names.place(row.place)
-    count = row.graft_count or len(row.tree_codes)
-    codes = row.tree_codes or tuple(desk.codes.take() for _ in range(count))
+    ready = _labels_ready(desk, row, bundle_code, lot_code, promise_code)
+    printed = tuple(label.code for label in ready)
+    missing = (row.graft_count or 0) - len(printed)
+    codes = row.tree_codes or (*printed, *(desk.codes.take() for _ in range(missing)))
+    if ready and not row.promise and ready[0].promise_code in desk.trial.now.promises:
+        promise_code = ready[0].promise_code
     run = RunGrafted(
         happened_on=row.grafted_on,
         tree_codes=codes,
@@ -99,6 +104,21 @@ def _run(desk: Desk, row: RunRow, trees: Sequence[Tree]) -> Made:
         run_number=row.run_number,
     )
     return Made(entries=(run, *_note(row.note, codes, row.grafted_on)), code=codes[0])
+
+
+def _labels_ready(
+    desk: Desk, row: RunRow, bundle_code: str, lot_code: str, promise_code: str
+) -> tuple[PrintedLabel, ...]:
+    """Return the labels printed for this run, as many as it has grafts if there are so many."""
+    ready = labels_at_bench(
+        desk.labels,
+        bundle_code=bundle_code,
+        lot_code=lot_code,
+        is_used=lambda code: bool(desk.trial.now.kind_of_code(code)),
+        promise_code=promise_code,
+        run_number=row.run_number,
+    )
+    return ready[: row.graft_count or 0]
 
 
 def _note(words: str, codes: tuple[str, ...], on: date) -> tuple[Entry, ...]:

@@ -1,6 +1,6 @@
 """Tag codes handed out in blocks, so that no two devices ever give the same one."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import date
 
 from graftwright.notebook.entries import CodesHandedOut
@@ -35,9 +35,14 @@ def code_stream(*, device: str = "desk", today: date) -> Iterator[str]:
         yield from hand_out_block(_DESK_BLOCK_COUNT, to_device=device, today=today)
 
 
-def next_codes(count: int, *, device: str = "desk", today: date) -> tuple[str, ...]:
-    """Return so many codes that name nothing yet, from the device's own blocks, then new ones."""
-    free = _free_codes(device)[:count]
+def next_codes(
+    count: int, *, device: str = "desk", today: date, without: Collection[str] = ()
+) -> tuple[str, ...]:
+    """Return so many codes that name nothing yet, from the device's own blocks, then new ones.
+
+    Codes in `without` are passed over, as those that stand on a label already.
+    """
+    free = [code for code in _free_codes(device) if code not in without][:count]
     missing = count - len(free)
     if missing:
         size = max(missing, _DESK_BLOCK_COUNT if device == "desk" else missing)

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 from graftwright.notebook.notebook import Notebook
 from graftwright.paper import LabelGrid, label_sheets, label_test_page, labels_of, plan_tables
 from graftwright.season.planned import Plan
-from graftwright.store.codes import label_codes
+from graftwright.store.labels import print_labels
 from graftwright.web.paper_room.forms import LabelForm
 from graftwright.web.paper_room.listing import PAPER_GROUPS, made_paper
 from graftwright.web.standing_on import today
@@ -55,7 +55,7 @@ def labels_file(request: HttpRequest) -> HttpResponse:
 
 
 def _labels(plan: Plan, notebook: Notebook, form: LabelForm, grid: LabelGrid) -> bytes:
-    codes = label_codes(plan.season, len(plan.joins), today=today())
+    codes = print_labels(plan, today=today())
     labels = labels_of(plan, codes=codes, certainty_of=lambda code: _certainty(notebook, code))
     return label_sheets(
         labels,

@@ -2,15 +2,14 @@
 
 from datetime import date
 
-from graftwright.intake.entering import Entered, codes_needed, enter
+from graftwright.intake.entering import Entered, enter
 from graftwright.intake.reading import Reading
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.append import write_many
-from graftwright.store.codes import next_codes
+from graftwright.store.codes import code_stream
+from graftwright.store.labels import printed_labels
 from graftwright.store.read import all_written, read_notebook
-
-_ROUNDS = 4
 
 
 def enter_reading(reading: Reading, *, today: date) -> Entered:
@@ -27,15 +26,8 @@ def enter_reading(reading: Reading, *, today: date) -> Entered:
 def _with_codes(
     reading: Reading, notebook: Notebook, already: list[Entry], *, today: date
 ) -> Entered:
-    """Return the entries with enough codes at hand.
-
-    A free code that the workbook itself names for something is passed over, so that more codes may
-    be wanted than are used; then more are asked for.
-    """
-    needed_count = codes_needed(reading, notebook, today=today, already=already)
-    for more in range(_ROUNDS):
-        codes = next_codes(needed_count * 2**more, today=today) if needed_count else ()
-        entered = enter(reading, notebook, iter(codes), today=today, already=already)
-        if entered.codes_used_count >= needed_count:
-            break
-    return entered
+    """Return the entries, with new codes as far as they are wanted and printed ones for runs."""
+    seasons = sorted({row.grafted_on.year for row in reading.runs})
+    labels = [label for season in seasons for label in printed_labels(season)]
+    codes = code_stream(today=today)
+    return enter(reading, notebook, codes, today=today, already=already, labels=labels)
