@@ -168,7 +168,7 @@ def test_no_letter_stands_in_the_quiet_margin_of_a_square(grid: LabelGrid) -> No
 
 
 def test_the_code_on_an_office_label_is_tall_enough_for_arms_length() -> None:
-    # 3.5 mm at 0.7 m is a seventeenth of a degree; common practice for signs, no source.
+    # 3.5 mm at 0.7 m is seventeen minutes of arc; common practice for signs, no source.
     label = Label(code="K4T76", variety="Discovery", stock="M9", day=date(2027, 3, 11))
     tall = [
         box.foot_mm - box.top_mm

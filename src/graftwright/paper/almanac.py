@@ -12,6 +12,7 @@ from uuid import UUID, uuid5
 from icalendar import Alarm, Calendar, Event
 
 from graftwright.errors import OutOfRange
+from graftwright.paper.lettering import composed
 from graftwright.paper.order_list import supplier_words
 from graftwright.paper.plan_words import closing_sentence
 from graftwright.paper.words import band_sentence, count_words, day_words, number_span, number_words
@@ -50,7 +51,7 @@ def almanac(plan: Plan, *, edition: int = 0, order_lead_days: int = _ORDER_LEAD_
     calendar.add("prodid", "-//Graftwright//winter plan//EN")
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
-    calendar.add("x-wr-calname", f"{plan.nursery_name}, winter {plan.season}")
+    calendar.add("x-wr-calname", composed(f"{plan.nursery_name}, winter {plan.season}"))
     sequence = (plan.made_on - _FIRST_DAY).days * _EDITIONS_A_DAY + edition
     stamp = datetime.combine(plan.made_on, time(), UTC) + timedelta(minutes=edition)
     for occasion in _occasions(plan, order_lead_days=order_lead_days):
@@ -108,6 +109,8 @@ def _closing(plan: Plan) -> Iterator[_Occasion]:
 
 def _bench_day(plan: Plan, day: BenchDay, *, place: int) -> _Occasion:
     runs = [run for run in plan.runs if run.number in day.run_numbers]
+    if not runs:
+        return _empty_bench_day(day, place=place)
     listed = "; ".join(
         f"run {run.number}: {run.graft_count} {run.variety} on {run.stock} "
         f"(bundle {run.bundle_code}, lot {run.lot_code}, {run.method})"
@@ -122,6 +125,17 @@ def _bench_day(plan: Plan, day: BenchDay, *, place: int) -> _Occasion:
             f"{listed}. Labels, stocks and wood ready the day before; sharp knives, steady hands."
         ),
         alarm_days=1,
+    )
+
+
+def _empty_bench_day(day: BenchDay, *, place: int) -> _Occasion:
+    """A day kept free that the plan does not use stays in the calendar, so that it is not lost."""
+    return _Occasion(
+        name=f"bench-{place}",
+        day=day.bench_on,
+        summary="Bench day kept free, nothing planned",
+        description=f"{number_words(day.free_h)} hours are free.",
+        alarm_days=0,
     )
 
 
@@ -155,17 +169,17 @@ def _day_of(band: DateBand) -> date | None:
 
 def _event(plan: Plan, occasion: _Occasion, *, sequence: int, stamp: datetime) -> Event:
     event = Event()
-    name = f"{plan.nursery_name}/{plan.season}/{occasion.name}"
+    name = composed(f"{plan.nursery_name}/{plan.season}/{occasion.name}")
     event.add("uid", f"{uuid5(_NAMESPACE, name)}")
     event.add("dtstamp", stamp)
     event.add("sequence", sequence)
     event.add("dtstart", occasion.day)
     event.add("dtend", occasion.day + timedelta(days=1))
-    event.add("summary", occasion.summary)
-    event.add("description", occasion.description)
+    event.add("summary", composed(occasion.summary))
+    event.add("description", composed(occasion.description))
     event.add("transp", "TRANSPARENT")
     if occasion.place:
-        event.add("location", occasion.place)
+        event.add("location", composed(occasion.place))
     if occasion.alarm_days:
         event.add_component(_alarm(occasion))
     return event
@@ -174,6 +188,6 @@ def _event(plan: Plan, occasion: _Occasion, *, sequence: int, stamp: datetime) -
 def _alarm(occasion: _Occasion) -> Alarm:
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
-    alarm.add("description", occasion.summary)
+    alarm.add("description", composed(occasion.summary))
     alarm.add("trigger", -timedelta(days=occasion.alarm_days))
     return alarm

@@ -47,5 +47,8 @@ def _would_run(text: str) -> bool:
 
 
 def csv_bytes(text: str) -> bytes:
-    """Return CSV as UTF-8 with the mark that makes spreadsheets read it as such."""
-    return text.encode("utf-8-sig")
+    """Return CSV as UTF-8 with the mark that makes spreadsheets read it as such.
+
+    Half a letter, which UTF-8 cannot hold, becomes a question mark.
+    """
+    return text.encode("utf-8-sig", errors="replace")

@@ -3,7 +3,15 @@
 from collections.abc import Callable
 
 from graftwright.paper.page import FADED, HAIR, INK, PaperSize, Sheet
-from graftwright.paper.typeface import Face
+from graftwright.paper.typeface import (
+    POINT_MM,
+    RISE_SHARE,
+    Face,
+    fitted,
+    line_height_mm,
+    width_mm,
+    wrapped,
+)
 
 _HEAD_MM = 15.0
 _FOOT_MM = 4.2
@@ -54,24 +62,25 @@ class Folio:
         """Write a heading that stays with what follows it, a short table of so many rows whole."""
         self.need(_HEADING_MM + _ROW_MM * min(row_count, _WHOLE_ROW_COUNT))
         self.top_mm += 2.0
-        self.sheet.text(
-            text, x_mm=self.left_mm, base_mm=self.top_mm + 4.0, face=Face.SANS_STRONG, size_pt=12.0
+        words = fitted(
+            text,
+            face=Face.SANS_STRONG,
+            box_width_mm=self.wide_mm,
+            box_height_mm=11.0,
+            largest_pt=12.0,
         )
-        self.top_mm += 6.6
+        self.top_mm = self.sheet.lines(words, x_mm=self.left_mm, top_mm=self.top_mm + 0.9) + 1.6
 
     def paragraph(self, text: str, *, size_pt: float = 9.5, shade: float = INK) -> None:
-        """Write a paragraph across the page, no wider than reads well."""
-        self.need(8.0)
+        """Write a paragraph no wider than reads well, over as many pages as it takes."""
         wide_mm = min(self.wide_mm, 178.0)
-        foot_mm = self.sheet.paragraph(
-            text,
-            x_mm=self.left_mm,
-            top_mm=self.top_mm,
-            wide_mm=wide_mm,
-            size_pt=size_pt,
-            shade=shade,
-        )
-        self.top_mm = foot_mm + 1.8
+        high_mm = line_height_mm(size_pt)
+        for line in wrapped(text, face=Face.SANS, size_pt=size_pt, box_width_mm=wide_mm):
+            self.need(high_mm)
+            base_mm = self.top_mm + size_pt * RISE_SHARE * POINT_MM
+            self.sheet.text(line, x_mm=self.left_mm, base_mm=base_mm, size_pt=size_pt, shade=shade)
+            self.top_mm += high_mm
+        self.top_mm += 1.2
 
     def _start_page(self) -> None:
         self.top_mm = self.sheet.size.margin_mm
@@ -79,9 +88,16 @@ class Folio:
         self.sheet.text(
             self._title, x_mm=self.left_mm, base_mm=base_mm, face=Face.SANS_STRONG, size_pt=17.0
         )
-        self.sheet.text(
-            self._from_whom, x_mm=self.right_mm, base_mm=base_mm, size_pt=9.5, align="right"
+        title_mm = width_mm(self._title, face=Face.SANS_STRONG, size_pt=17.0)
+        whom = fitted(
+            self._from_whom,
+            face=Face.SANS,
+            box_width_mm=self.wide_mm - title_mm - 8.0,
+            box_height_mm=9.0,
+            largest_pt=9.5,
         )
+        whom_top_mm = base_mm + 0.8 - whom.height_mm
+        self.sheet.lines(whom, x_mm=self.right_mm, top_mm=whom_top_mm, align="right")
         rule_mm = base_mm + 3.2
         self.sheet.line((self.left_mm, rule_mm), (self.right_mm, rule_mm), thick_mm=0.35)
         self.top_mm += _HEAD_MM - 2.0

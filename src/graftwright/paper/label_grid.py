@@ -1,6 +1,7 @@
 """How labels lie on a sheet: any office grid, given by its measures."""
 
 from dataclasses import dataclass
+from math import isfinite
 
 from graftwright.errors import OutOfRange
 
@@ -37,6 +38,18 @@ class LabelGrid:
                 f"labels of {self.label_width_mm} x {self.label_height_mm} mm are too small for "
                 f"two names and a code; take {_LEAST_WIDTH_MM} x {_LEAST_HEIGHT_MM} mm or more"
             )
+        measures = (
+            self.page_width_mm,
+            self.page_height_mm,
+            self.label_width_mm,
+            self.label_height_mm,
+            self.left_margin_mm,
+            self.top_margin_mm,
+            self.column_gap_mm,
+            self.row_gap_mm,
+        )
+        if not all(isfinite(measure) for measure in measures):
+            raise OutOfRange(f"the measures {measures} mm are not all numbers; measure the sheet")
         margins = (self.left_margin_mm, self.top_margin_mm, self.column_gap_mm, self.row_gap_mm)
         if min(margins) < 0.0:
             raise OutOfRange(f"margins and gaps are {margins} mm; none may be negative")

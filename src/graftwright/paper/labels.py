@@ -62,9 +62,10 @@ def labels_of(
     `codes` are taken in order; `certainty_of` says for a bundle's code how sure its name is, in
     words. Raises OutOfRange if there are fewer codes than grafts.
     """
-    if len(codes) < len(plan.joins):
+    joins = sorted(plan.joins, key=lambda join: join.number)
+    if len(codes) < len(joins):
         raise OutOfRange(
-            f"{len(codes)} codes for {len(plan.joins)} grafts; ask for as many as the plan has"
+            f"{len(codes)} codes for {len(joins)} grafts; ask for as many as the plan has"
         )
     day_of = {number: run.bench_on for run in plan.runs for number in run.join_numbers}
     return tuple(
@@ -76,7 +77,7 @@ def labels_of(
             certainty=certainty_of(join.bundle_code),
             day=day_of.get(join.number),
         )
-        for code, join in zip(codes, plan.joins, strict=False)
+        for code, join in zip(codes, joins, strict=False)
     )
 
 

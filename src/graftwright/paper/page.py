@@ -7,12 +7,12 @@ from io import BytesIO
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
 
+from graftwright.paper.lettering import composed
 from graftwright.paper.typeface import (
     POINT_MM,
     RISE_SHARE,
     Face,
     Fitted,
-    composed,
     line_height_mm,
     load_faces,
     width_mm,
@@ -53,6 +53,7 @@ class Sheet:
             invariant=1,
             pageCompression=1,
             initialFontName=Face.SANS.value,
+            lang="en-GB",
         )
         self._canvas.setTitle(title)
         self._canvas.setCreator("Graftwright")

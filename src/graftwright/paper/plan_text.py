@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Iterator
 
+from graftwright.paper.lettering import composed
 from graftwright.paper.plan_words import (
     chance_words,
     closing_sentence,
@@ -29,7 +30,7 @@ def plan_text(plan: Plan) -> str:
     """Return the plan as text, ending in a line end; no line is wider than 100 characters."""
     title = f"Plan of the winter {plan.season}, {plan.nursery_name}"
     blocks = [
-        "\n".join((*_wrapped(title), "═" * min(len(title), WIDTH))),
+        "\n".join((*_wrapped(title), "═" * min(len(composed(title)), WIDTH))),
         _paragraph(f"Made on {day_words(plan.made_on)}. {summary_sentence(plan)}"),
         *_blocks(plan),
     ]
@@ -57,7 +58,7 @@ def _blocks(plan: Plan) -> Iterator[str]:
 
 
 def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH)
+    return textwrap.wrap(composed(text), WIDTH)
 
 
 def _paragraph(text: str) -> str:

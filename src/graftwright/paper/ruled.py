@@ -7,10 +7,12 @@ from itertools import pairwise
 from graftwright.errors import OutOfRange
 from graftwright.paper.folio import Folio
 from graftwright.paper.page import FADED, HAIR
-from graftwright.paper.typeface import Face, Fitted, line_height_mm, wrapped
+from graftwright.paper.typeface import Face, Fitted, fitted, line_height_mm, wrapped
 
 _GAP_MM, _WIDE_GAP_MM = 2.4, 5.0
 _PAD_MM = 0.95
+# No cell is taller than a page has room for; what would be is set smaller.
+_TALLEST_MM = 110.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +50,16 @@ class _Place:
     def cell(self, text: str, *, size_pt: float) -> Fitted:
         face = self.column.face
         lines = wrapped(text, face=face, size_pt=size_pt, box_width_mm=self.wide_mm)
-        return Fitted(lines=lines, size_pt=size_pt, face=face)
+        found = Fitted(lines=lines, size_pt=size_pt, face=face)
+        if found.height_mm <= _TALLEST_MM:
+            return found
+        return fitted(
+            text,
+            face=face,
+            box_width_mm=self.wide_mm,
+            box_height_mm=_TALLEST_MM,
+            largest_pt=size_pt,
+        )
 
 
 def draw_table(

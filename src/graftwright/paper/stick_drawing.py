@@ -2,6 +2,7 @@
 
 from html import escape
 
+from graftwright.paper.lettering import composed
 from graftwright.paper.stick_shape import (
     CutFigure,
     PieceFigure,
@@ -18,7 +19,7 @@ _ABOVE_MM, _BELOW_MM = 28.0, 26.0
 _NUMBER_MM, _WORDS_MM, _MEASURE_MM = 11.0, 7.0, 7.5
 _MEASURE_APART_MM = 15.0
 # Mean width of a sans letter as a share of its size, for leaving out words that find no room.
-_LETTER_SHARE = 0.52
+_LETTER_SHARE = 0.46
 
 
 def svg(stick: StickCut, *, longest_mm: float | None = None) -> str:
@@ -31,14 +32,14 @@ def svg(stick: StickCut, *, longest_mm: float | None = None) -> str:
     figure = stick_figure(stick)
     rows = measure_rows(figure.cuts, least_apart_mm=_MEASURE_APART_MM)
     wide_mm = _LEFT_MM + max(longest_mm or 0.0, stick.length_mm) + _RIGHT_MM
-    name = f"stick-{stick.bundle_code}-{stick.stick_number}"
+    name = escape(f"stick-{stick.bundle_code}-{stick.stick_number}")
     return "".join(
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="stick-drawing" role="img" '
-            f'aria-labelledby="{escape(name)}-title {escape(name)}-desc" '
+            f'aria-labelledby="{name}-title {name}-desc" '
             f'viewBox="{-_LEFT_MM:g} {-_ABOVE_MM:g} {wide_mm:g} {_ABOVE_MM + _BELOW_MM:g}">',
-            f'<title id="{escape(name)}-title">{escape(stick_title(stick))}</title>',
-            f'<desc id="{escape(name)}-desc">{escape(stick_words(stick))}</desc>',
+            f'<title id="{name}-title">{escape(composed(stick_title(stick)))}</title>',
+            f'<desc id="{name}-desc">{escape(composed(stick_words(stick)))}</desc>',
             _wood(figure),
             *(_bud(points, is_assumed=stick.buds_assumed) for points in figure.buds),
             *(_piece(piece) for piece in figure.pieces),
@@ -153,5 +154,5 @@ def _text(
 ) -> str:
     return (
         f'<text class="{name}" x="{x_mm:.1f}" y="{y_mm:.1f}" font-size="{size_mm:g}" '
-        f'text-anchor="{anchor}" fill="currentColor"{extra}>{escape(words)}</text>'
+        f'text-anchor="{anchor}" fill="currentColor"{extra}>{escape(composed(words))}</text>'
     )

@@ -1,10 +1,10 @@
 """A table in plain letters for a terminal: columns by content, long words wrapped, sober rules."""
 
 import textwrap
-import unicodedata
 from collections.abc import Sequence
 
 from graftwright.errors import OutOfRange
+from graftwright.paper.lettering import composed
 
 _GAP = "  "
 
@@ -21,7 +21,7 @@ def text_table(
     `right` names the columns (0 is the first) that stand at the right. Raises OutOfRange for a row
     whose length is not the header's.
     """
-    table = [[_composed(cell) for cell in row] for row in (header, *rows)]
+    table = [[composed(cell) for cell in row] for row in (header, *rows)]
     for number, row in enumerate(table):
         if len(row) != len(widest):
             raise OutOfRange(f"row {number} has {len(row)} cells for {len(widest)} columns")
@@ -33,11 +33,6 @@ def text_table(
     for row in table[1:]:
         lines.extend(_row_lines(row, widths, right))
     return "\n".join(lines)
-
-
-def _composed(text: str) -> str:
-    """Letters and accents joined, so that one letter takes one place."""
-    return unicodedata.normalize("NFC", " ".join(text.split()))
 
 
 def _row_lines(row: Sequence[str], widths: Sequence[int], right: Sequence[int]) -> list[str]:

@@ -5,7 +5,6 @@ looks the same on every machine and its text can be searched.
 """
 
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
@@ -15,6 +14,8 @@ from io import BytesIO
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
+
+from graftwright.paper.lettering import composed
 
 POINT_MM = 25.4 / 72.0
 LINE_SPACING = 1.16
@@ -50,11 +51,6 @@ def load_faces() -> None:
     for face, file_name in _FILES.items():
         content = files("graftwright.paper").joinpath("fonts", file_name).read_bytes()
         pdfmetrics.registerFont(TTFont(face.value, BytesIO(content)))
-
-
-def composed(text: str) -> str:
-    """Return the text with letters and their accents joined and white space made single."""
-    return unicodedata.normalize("NFC", " ".join(text.split(" ")).replace("\n", " "))
 
 
 def width_mm(text: str, *, face: Face, size_pt: float) -> float:
@@ -107,7 +103,7 @@ def wrapped(text: str, *, face: Face, size_pt: float, box_width_mm: float) -> tu
 
 def _parts(text: str, *, face: Face, size_pt: float, box_width_mm: float) -> Iterator[str]:
     """Yield what may not be broken, each with the space after it."""
-    for part in _BETWEEN_PARTS.split(" ".join(text.split())):
+    for part in _BETWEEN_PARTS.split(text):
         rest = part
         while len(rest.rstrip()) > 1 and (
             width_mm(rest.rstrip(), face=face, size_pt=size_pt) > box_width_mm
@@ -135,7 +131,7 @@ def fitted(
     Nothing is ever cut off: a line is first shrunk to `shrunk_share` of the largest size, then
     broken at spaces, and then made smaller until it fits. An empty text gives no lines.
     """
-    whole = composed(text).strip()
+    whole = composed(text)
     if not whole:
         return Fitted(lines=(), size_pt=largest_pt, face=face)
     one_line_mm = width_mm(whole, face=face, size_pt=largest_pt)
