@@ -34,7 +34,7 @@ class BloomCheck:
 
     year: int
     seen_on: date
-    expected_days_late: float
+    expected_late_days: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -114,7 +114,7 @@ def fit_bloom(
         BloomCheck(
             year=year,
             seen_on=winter_start(year, latitude_deg=latitude_deg) + timedelta(days=int(day)),
-            expected_days_late=late,
+            expected_late_days=late,
         )
         for year, day, late in zip(years, seen, (expected - seen).tolist(), strict=True)
     )
@@ -155,7 +155,7 @@ def bloom_forecast(
         weather, starts_on=start, day_count=WINTER_DAY_COUNT, known_hourly_c=measured_hourly_c
     )
     expected = expected_days(model, hourly_c=years.hourly_c)
-    late = np.array([check.expected_days_late for check in model.checks])
+    late = np.array([check.expected_late_days for check in model.checks])
     draws = (expected[:, None] - late).ravel()
     skill = forecast_skill(model, known_day_count=len(measured_hourly_c) // 24)
     knows_more = skill.beats_calendar
@@ -180,7 +180,7 @@ def forecast_skill(
     return issue_skill(
         model.winters,
         seen_days=model.seen_days,
-        expected_days_late=np.array([check.expected_days_late for check in model.checks]),
+        expected_days_late=np.array([check.expected_late_days for check in model.checks]),
         guesses=model.guesses,
         weights=model.weights,
         known_day_count=known_day_count,

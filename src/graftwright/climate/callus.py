@@ -188,13 +188,13 @@ def running_c_days(hourly_c: FloatArray, *, response: Response) -> FloatArray:
     return np.asarray(np.cumsum(gains, axis=-1), dtype=np.float64)
 
 
-def crossing_h(running: FloatArray, need: float) -> float | None:
+def crossing_h(running: FloatArray, need_c_days: float) -> float | None:
     """The moment a running total reaches a need, straight within the hour; None if never. [h]"""
-    hour = int(np.searchsorted(running, need))
+    hour = int(np.searchsorted(running, need_c_days))
     if hour >= len(running):
         return None
     before = float(running[hour - 1]) if hour else 0.0
-    return hour + (need - before) / (float(running[hour]) - before)
+    return hour + (need_c_days - before) / (float(running[hour]) - before)
 
 
 def total_at(running: FloatArray, moment_h: float) -> float:

@@ -84,8 +84,8 @@ class _Ends:
     low_m: float
     high_m: float
 
-    def times(self, low_factor: float, high_factor: float) -> "_Ends":
-        return _Ends(low_m=self.low_m * low_factor, high_m=self.high_m * high_factor)
+    def times(self, low_ratio: float, high_ratio: float) -> "_Ends":
+        return _Ends(low_m=self.low_m * low_ratio, high_m=self.high_m * high_ratio)
 
 
 def size_range(

@@ -43,14 +43,15 @@ class StockVigour:
 class VigourFit:
     """The fitted strengths, and the line from them to the height of a grown tree.
 
-    Height [m] = exp(height_intercept + height_slope · log_vigour), with `height_deviation` in logs.
+    Height [m] = exp(height_intercept_log + height_slope · log_vigour), give or take
+    `height_deviation_log` in logs.
     """
 
     stocks: tuple[StockVigour, ...]
     series: tuple[StockVigour, ...]
-    height_intercept: float
+    height_intercept_log: float
     height_slope: float
-    height_deviation: float
+    height_deviation_log: float
 
     def of_stock(self, name: str, *, rootstocks: Sequence[Rootstock] = ()) -> StockVigour:
         """Give the strength of a stock; one never tried gets its series' mean and a wide spread."""
@@ -70,8 +71,10 @@ class VigourFit:
 
     def height_span_m(self, vigour: StockVigour) -> tuple[float, float]:
         """Give the range, nine times in ten, of the grown height of a stock without figures. [m]"""
-        middle = self.height_intercept + self.height_slope * vigour.log_vigour
-        spread = (self.height_deviation**2 + (self.height_slope * vigour.log_deviation) ** 2) ** 0.5
+        middle = self.height_intercept_log + self.height_slope * vigour.log_vigour
+        spread = (
+            self.height_deviation_log**2 + (self.height_slope * vigour.log_deviation) ** 2
+        ) ** 0.5
         return exp(middle - 1.645 * spread), exp(middle + 1.645 * spread)
 
 
@@ -122,9 +125,9 @@ def fit_vigour(trials: Sequence[TrialRow], *, rootstocks: Sequence[Rootstock]) -
     return VigourFit(
         stocks=stocks,
         series=series,
-        height_intercept=intercept,
+        height_intercept_log=intercept,
         height_slope=slope,
-        height_deviation=deviation,
+        height_deviation_log=deviation,
     )
 
 
