@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from graftwright.climate import (
     DailyRecord,
+    DaysReport,
     FloatArray,
     HourlyRecord,
     daily_record,
@@ -112,15 +113,32 @@ def _mended(
         )
     except (GapInSeries, ValueError):
         return None
-    report = mended.report
+    report = _this_year(part, until, latitude_deg)
+    if report is None:
+        return mended.record, ""
     counts = (
         (report.swapped_day_count, "with lowest and highest swapped"),
         (report.straight_day_count, "missing and bridged by a straight line"),
         (report.impossible_day_count, "with an impossible temperature left out"),
         (report.missing_day_count, "missing"),
     )
-    words = "; ".join(f"{count} days {what}" for count, what in counts if count)
+    said = [f"{count} day{'s' * (count > 1)} {what}" for count, what in counts if count]
+    words = f"of the last twelve months {', '.join(said)}" if said else ""
     return mended.record, words
+
+
+def _this_year(series: DailyTemperatures, until: date, latitude_deg: float) -> DaysReport | None:
+    part = series.between(until - timedelta(days=365), until)
+    try:
+        return mended_days(
+            [part.first_on + timedelta(days=day) for day in range(len(part.low_c))],
+            minimum_c=part.low_c,
+            maximum_c=part.high_c,
+            latitude_deg=latitude_deg,
+            fahrenheit=False,
+        ).report
+    except (GapInSeries, ValueError):
+        return None
 
 
 def _logged(notebook: Notebook, place_code: str, until: date) -> HourlyRecord | None:

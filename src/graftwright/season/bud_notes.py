@@ -1,0 +1,104 @@
+"""What one's own notes of moving buds teach about the warmth that buds need here."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import exp
+
+import numpy as np
+
+from graftwright.climate import (
+    BUD_REQUIREMENT,
+    Requirement,
+    next_batch_requirement,
+    observed_log_ratio,
+    updated_requirement,
+)
+from graftwright.notebook.entries import TreeMoved
+from graftwright.notebook.standing import Tree
+from graftwright.season.cover_batches import graft_hours, half_moved_on, moves_by_tree, usual_stays
+from graftwright.season.place_fit import Ground
+
+_LONGEST_DAYS = 200
+_NOON_H = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BudNote:
+    """A batch whose buds were seen moving, and how its warmth stood to the usual need."""
+
+    grafted_on: date
+    moved_on: date
+    log_ratio: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BudLearning:
+    """The need that coming batches are forecast with, and the notes it comes from."""
+
+    requirement: Requirement
+    notes: tuple[BudNote, ...]
+
+    @property
+    def words(self) -> str:
+        """Say in words what was learnt."""
+        spread = f"±{self.requirement.log_sd:.0%}"
+        if not self.notes:
+            return (
+                f"No batch has been noted yet whose buds moved, so the usual need stands, {spread} "
+                f"by judgement, no source. Each date that buds moved sharpens it."
+            )
+        ratio = exp(self.requirement.log_mean)
+        count = "one batch" if len(self.notes) == 1 else f"{len(self.notes)} batches"
+        if abs(ratio - 1.0) < 0.02:
+            stands = "about the usual warmth"
+        else:
+            way = "more" if ratio > 1.0 else "less"
+            stands = f"{abs(ratio - 1.0):.0%} {way} warmth than usual"
+        return (
+            f"By your own notes of {count} buds here ask for {stands} between knitting and moving; "
+            f"forecasts go by that, {spread}."
+        )
+
+
+def bud_learning(ground: Ground, *, moves: Sequence[TreeMoved] = ()) -> BudLearning:
+    """Return what all batches of the nursery teach, this spring's and earlier ones."""
+    groups: dict[tuple[date, str], list[Tree]] = {}
+    for tree in ground.notebook.trees.values():
+        groups.setdefault((tree.grafted_on, tree.first_place_code), []).append(tree)
+    moved = moves_by_tree(moves)
+    found = (_note(trees, ground, moved) for _, trees in sorted(groups.items()))
+    notes = tuple(note for note in found if note is not None)
+    if not notes:
+        return BudLearning(requirement=BUD_REQUIREMENT, notes=())
+    learnt = updated_requirement(
+        BUD_REQUIREMENT, observed_log_ratios=[note.log_ratio for note in notes]
+    )
+    return BudLearning(requirement=next_batch_requirement(learnt), notes=notes)
+
+
+def _note(
+    trees: Sequence[Tree], ground: Ground, moved: dict[str, list[TreeMoved]]
+) -> BudNote | None:
+    """The batch's note; None where half have not moved, or the temperatures are not known."""
+    moved_on, grafted_on = half_moved_on(trees), trees[0].grafted_on
+    stays = usual_stays(trees, moved)
+    if moved_on is None or not 0 < (moved_on - grafted_on).days <= _LONGEST_DAYS:
+        return None
+    if any(stay.place_code not in ground.fits for stay in stays):
+        return None
+    hour_count = 24 * ((moved_on - grafted_on).days + 1)
+    known = ground.weather.known_hours_from(grafted_on)[:hour_count]
+    if len(known) < hour_count or not np.isfinite(known).all():
+        return None
+    hours = graft_hours(
+        stays, starts_on=grafted_on, outdoor_c=np.array([known], dtype=np.float64), ground=ground
+    )
+    ratio = observed_log_ratio(
+        hours.union_c[0],
+        bud_hourly_c=hours.bud_c[0],
+        moved_after_h=float(hour_count - 24 + _NOON_H),
+    )
+    if ratio is None:
+        return None
+    return BudNote(grafted_on=grafted_on, moved_on=moved_on, log_ratio=ratio)

@@ -1,0 +1,279 @@
+"""Batches under cover: where each stood from day to day, its hours, and its three moments."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from graftwright.climate import (
+    BUD_REQUIREMENT,
+    DateSpread,
+    FloatArray,
+    GraftTemperatures,
+    Requirement,
+    callus_dates,
+)
+from graftwright.notebook.entries import PlaceKind, Scion, TreeMoved
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Tree
+from graftwright.season.place_fit import Ground, PlaceFit, modelled_hours, usual_model
+from graftwright.season.planned import DateBand
+
+DAYS_AHEAD = 200
+NO_BAND = DateBand(early_on=None, middle_on=None, late_on=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stay:
+    """From which day a batch stood in a place.
+
+    `kept_at_c`, if there, is a temperature the place is heated to; with `union_only` the heat
+    reaches the unions alone (a bench), and the tops stay in the air of the place.
+    """
+
+    place_code: str
+    from_on: date
+    kept_at_c: float | None = None
+    union_only: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoverBatch:
+    """Grafts made on one day that now stand in one place."""
+
+    grafted_on: date
+    place_code: str
+    place_name: str
+    trees: tuple[Tree, ...]
+    stays: tuple[Stay, ...]
+
+    @property
+    def key(self) -> str:
+        """A word that names the batch in a form or an address."""
+        return f"{self.grafted_on:%Y%m%d}-{self.place_code}"
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """The trees' codes."""
+        return tuple(tree.code for tree in self.trees)
+
+    @property
+    def moved_count(self) -> int:
+        """How many have moved their buds."""
+        return sum(tree.moved_on is not None or tree.scion is Scion.GROWING for tree in self.trees)
+
+    @property
+    def moved_on(self) -> date | None:
+        """The day by which half of them had moved; None before that."""
+        return half_moved_on(self.trees)
+
+    @property
+    def binding_off_count(self) -> int:
+        """How many have lost their binding."""
+        return sum(not tree.binding_on for tree in self.trees)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchForecast:
+    """A batch with its three moments as bands, and how much of the way was measured."""
+
+    batch: CoverBatch
+    joined: DateBand
+    buds_move: DateBand
+    tie_off: DateBand
+    measured_fraction: float
+    words: str
+
+
+def half_moved_on(trees: Sequence[Tree]) -> date | None:
+    """Return the day by which half of the trees had moved buds; the dead unmoved don't count."""
+    counted = [tree for tree in trees if tree.moved_on or tree.scion is not Scion.DEAD]
+    moved = sorted(tree.moved_on for tree in counted if tree.moved_on)
+    half = (len(counted) + 1) // 2
+    return moved[half - 1] if half and len(moved) >= half else None
+
+
+def batches_under_cover(
+    notebook: Notebook, *, today: date, moves: Sequence[TreeMoved] = ()
+) -> tuple[CoverBatch, ...]:
+    """Return the batches of the last months that stand somewhere, oldest first.
+
+    A batch stays on the page until every binding is off. `moves` say when trees changed place;
+    without them a batch is taken to have stood where it stands now.
+    """
+    groups: dict[tuple[date, str], list[Tree]] = {}
+    for tree in notebook.trees.values():
+        age = (today - tree.grafted_on).days
+        if tree.is_here and tree.binding_on and 0 <= age <= DAYS_AHEAD:
+            groups.setdefault((tree.grafted_on, tree.place_code), []).append(tree)
+    moved_by_tree = moves_by_tree(moves)
+    found = []
+    for (grafted_on, place_code), trees in sorted(groups.items()):
+        place = notebook.places.get(place_code)
+        found.append(
+            CoverBatch(
+                grafted_on=grafted_on,
+                place_code=place_code,
+                place_name=place.name if place else "No place written down",
+                trees=tuple(trees),
+                stays=usual_stays(trees, moved_by_tree),
+            )
+        )
+    return tuple(found)
+
+
+def moves_by_tree(moves: Sequence[TreeMoved]) -> dict[str, list[TreeMoved]]:
+    """Return the moves of each tree, in the order of their days."""
+    by_tree: dict[str, list[TreeMoved]] = {}
+    for move in sorted(moves, key=lambda move: move.happened_on):
+        for code in move.tree_codes:
+            by_tree.setdefault(code, []).append(move)
+    return by_tree
+
+
+def usual_stays(trees: Sequence[Tree], moved: dict[str, list[TreeMoved]]) -> tuple[Stay, ...]:
+    """Return where most of these trees stood, from which day on."""
+    ways = Counter(_stays(tree, moved.get(tree.code, [])) for tree in trees)
+    return ways.most_common(1)[0][0]
+
+
+def _stays(tree: Tree, moves: Sequence[TreeMoved]) -> tuple[Stay, ...]:
+    first = tree.first_place_code if moves else tree.place_code
+    stays = [Stay(place_code=first or tree.place_code, from_on=tree.grafted_on)]
+    for move in moves:
+        if move.place_code and move.place_code != stays[-1].place_code:
+            stays.append(Stay(place_code=move.place_code, from_on=move.happened_on))
+    return tuple(stays)
+
+
+def forecast(
+    batch: CoverBatch, *, ground: Ground, requirement: Requirement = BUD_REQUIREMENT
+) -> BatchForecast:
+    """Return when the batch has knit, its buds move and its binding may come off.
+
+    Hours measured in the place stand first, then those modelled from outdoors up to the last day
+    known, then each year's. The same batch is always drawn with the same chances, so that two
+    forecasts of it differ by what was changed alone.
+    """
+    temperatures = _temperatures(batch, ground)
+    if temperatures is None:
+        return not_forecast(batch, words=_why_none(batch, ground))
+    dates = callus_dates(
+        temperatures,
+        grafted_on=batch.grafted_on,
+        seed=batch.grafted_on.toordinal(),
+        bud_requirement=requirement,
+    )
+    past_hours = max(24, 24 * (ground.today - batch.grafted_on).days)
+    marks = temperatures.union_measured
+    measured = float(marks[:past_hours].mean()) if marks is not None else 0.0
+    return BatchForecast(
+        batch=batch,
+        joined=_band(dates.joined),
+        buds_move=_band(dates.buds_move),
+        tie_off=_band(dates.tie),
+        measured_fraction=measured,
+        words=_words(measured, dates.year_count, ground),
+    )
+
+
+def not_forecast(batch: CoverBatch, *, words: str = "") -> BatchForecast:
+    """Return a batch without dates, and why."""
+    return BatchForecast(
+        batch=batch,
+        joined=NO_BAND,
+        buds_move=NO_BAND,
+        tie_off=NO_BAND,
+        measured_fraction=0.0,
+        words=words,
+    )
+
+
+def _temperatures(batch: CoverBatch, ground: Ground) -> GraftTemperatures | None:
+    if any(stay.place_code not in ground.fits for stay in batch.stays):
+        return None
+    years = ground.weather.outdoor_years(batch.grafted_on, day_count=DAYS_AHEAD)
+    if years is None:
+        return None
+    return graft_hours(
+        batch.stays, starts_on=batch.grafted_on, outdoor_c=years.hourly_c, ground=ground
+    )
+
+
+def graft_hours(
+    stays: Sequence[Stay], *, starts_on: date, outdoor_c: FloatArray, ground: Ground
+) -> GraftTemperatures:
+    """Return union and bud hours along the stays; `outdoor_c` has years as rows. [°C]"""
+    union, bud = np.empty(outdoor_c.shape), np.empty(outdoor_c.shape)
+    hour_count = outdoor_c.shape[-1]
+    union_measured, bud_measured = np.zeros((2, hour_count), dtype=np.bool_)
+    edges = [24 * max(0, (stay.from_on - starts_on).days) for stay in stays] + [hour_count]
+    edges[0] = 0
+    for place, stay in enumerate(stays):
+        part = slice(min(edges[place], hour_count), min(edges[place + 1], hour_count))
+        fit = ground.fits[stay.place_code]
+        measured = _measured(stay, starts_on, hour_count, ground)
+        union[:, part], union_measured[part] = (
+            one[..., part] for one in _overlaid(modelled_hours(fit, outdoor_c), measured)
+        )
+        if stay.kept_at_c is not None:
+            union[:, part] = np.maximum(union[:, part], stay.kept_at_c)
+        tops = _tops(stay, fit, outdoor_c)
+        bud[:, part] = union[:, part] if tops is None else tops[:, part]
+        bud_measured[part] = union_measured[part] if tops is None else False
+    same_air = np.array_equal(union, bud)
+    error_sd_c = ground.fits[stays[-1].place_code].error_sd_c
+    return GraftTemperatures(
+        union_c=union,
+        bud_c=union if same_air else bud,
+        union_error_sd_c=error_sd_c,
+        bud_error_sd_c=error_sd_c,
+        union_measured=union_measured,
+        bud_measured=union_measured if same_air else bud_measured,
+    )
+
+
+def _tops(stay: Stay, fit: PlaceFit, outdoor_c: FloatArray) -> FloatArray | None:
+    """The air around the buds where it is not that around the union."""
+    if stay.kept_at_c is not None:
+        return modelled_hours(fit, outdoor_c) if stay.union_only else None
+    if fit.place_kind is not PlaceKind.HEATED_BENCH:
+        return None
+    room = usual_model(PlaceKind.UNHEATED_ROOM)
+    around = PlaceFit(place_code="", place_kind=PlaceKind.UNHEATED_ROOM, model=room)
+    return modelled_hours(around, outdoor_c)
+
+
+def _measured(stay: Stay, starts_on: date, hour_count: int, ground: Ground) -> FloatArray | None:
+    found = ground.measured.get(stay.place_code)
+    return found.hours_from(starts_on, hour_count=hour_count) if found else None
+
+
+def _overlaid(modelled: FloatArray, measured: FloatArray | None) -> tuple[FloatArray, np.ndarray]:
+    if measured is None:
+        return modelled, np.zeros(modelled.shape[-1], dtype=np.bool_)
+    known = np.isfinite(measured)
+    return np.where(known, measured, modelled), known
+
+
+def _band(spread: DateSpread) -> DateBand:
+    return DateBand(early_on=spread.early, middle_on=spread.middle, late_on=spread.late)
+
+
+def _words(measured: float, year_count: int, ground: Ground) -> str:
+    until = ground.weather.own_until
+    if measured > 0.0:
+        so_far = f"{measured:.0%} of the hours so far measured in the place, the rest modelled"
+    elif until is not None:
+        so_far = f"modelled from outdoors as measured up to {until:%-d %B}"
+    else:
+        so_far = "nothing measured here yet"
+    return f"{so_far}; then {year_count} years"
+
+
+def _why_none(batch: CoverBatch, ground: Ground) -> str:
+    if any(stay.place_code not in ground.fits for stay in batch.stays):
+        return "no place is written down for these trees, so no date can be told"
+    return ground.weather.words
