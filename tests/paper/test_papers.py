@@ -115,3 +115,8 @@ def test_words_for_counts_money_and_sizes() -> None:
 def test_a_day_that_is_not_reached_is_said_to_be_so() -> None:
     nowhere = DateBand(early_on=None, middle_on=None, late_on=None)
     assert band_sentence(nowhere).count("not reached") == 3
+
+
+def test_stocks_carried_over_are_counted_once_among_those_in_hand() -> None:
+    # M27: 3 grafts, 1 spare, 2 in hand, both carried over, none coming
+    assert "M27 3 1 2 10" in reading.words_of(ALL["plan.pdf"].content)

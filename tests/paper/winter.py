@@ -303,7 +303,7 @@ def _stock_needs(joins: tuple[Join, ...]) -> tuple[StockNeed, ...]:
             stock=stock,
             needed_count=sum(join.stock == stock for join in joins),
             spare_count=1,
-            in_hand_count=4 if stock == "M26" else 0,
+            in_hand_count={"M26": 4, "M27": 2}.get(stock, 0),
             carried_over_count=2 if stock == "M27" else 0,
             coming_count=0,
             to_order_count=20 if stock == "M26" else 10,

@@ -25,7 +25,7 @@ _NEED_COLUMNS = (
     Column(head="for grafts", share=15, is_right=True),
     Column(head="spare", share=12, is_right=True),
     Column(head="in hand", share=13, is_right=True),
-    Column(head="carried over", share=15, is_right=True),
+    Column(head="of these carried over", share=17, is_right=True),
     Column(head="coming", share=13, is_right=True),
     Column(head="to order", share=14, is_right=True, face=Face.SANS_STRONG),
     Column(head="how it comes about", share=56),

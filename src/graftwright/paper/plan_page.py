@@ -208,7 +208,7 @@ def _write_stocks(folio: Folio, plan: Plan) -> None:
             need.stock,
             str(need.needed_count),
             str(need.spare_count),
-            str(need.in_hand_count + need.carried_over_count + need.coming_count),
+            str(need.in_hand_count + need.coming_count),
             str(need.to_order_count),
             "",
         )
