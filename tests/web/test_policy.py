@@ -46,7 +46,7 @@ def test_every_page_has_one_heading_a_skip_link_and_its_place_in_the_contents(
     assert page.count('aria-current="page"') == 1
 
 
-@pytest.mark.parametrize("address", ["/promises/", "/spreadsheet/"])
+@pytest.mark.parametrize("address", ["/", "/promises/", "/spreadsheet/"])
 def test_a_first_page_weighs_at_most_100_kilobytes(client_here: Client, address: str) -> None:
     page = client_here.get(address, headers={"accept-encoding": "gzip"}).content
     html = gzip.decompress(page).decode() if page[:2] == b"\x1f\x8b" else page.decode()

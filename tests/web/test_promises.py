@@ -62,7 +62,7 @@ def test_a_promise_is_written_down_as_it_was_given(client_here: Client) -> None:
         ("wanted_count", "a few", "whole number of trees"),
         ("sureness_percent", "100", "certainty cannot be had"),
         ("due_on", "31 November", "Write the day as"),
-        ("variety", "Williams", "pear"),
+        ("variety", "Williams", "apple Williams or pear Williams"),
     ],
 )
 def test_what_is_wrong_stands_beside_its_field_and_nothing_is_lost(
@@ -137,6 +137,15 @@ def test_each_open_promise_shows_its_chance_and_what_holds_it_back(
     assert "Nothing holds it back" in page
 
 
+def test_a_promise_too_big_to_plan_says_so_and_closes_no_page(client_here: Client) -> None:
+    _make(client_here, wanted_count="9000")
+    for address in ("/promises/", "/plan/", "/paper/"):
+        assert client_here.get(address).status_code == 200
+    page = client_here.get("/promises/").content.decode()
+    assert "There is no plan just now" in page
+    assert "9000 trees" in page
+
+
 _ANY = st.one_of(
     st.text(max_size=40),
     st.integers(min_value=-(10**30), max_value=10**30).map(str),
@@ -146,7 +155,7 @@ _ANY = st.one_of(
 
 @pytest.mark.django_db
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(st.dictionaries(st.sampled_from([*GOOD, "due_on", "spot", "second_choice"]), _ANY))
 def test_no_form_whatever_is_filled_in_breaks_the_page(filled: dict[str, str]) -> None:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
-from graftwright.errors import NoPlan
+from graftwright.errors import GraftwrightError
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.notebook import Notebook
@@ -62,6 +62,6 @@ def _thought(asked: _Asked) -> Winter:
             wishes=PlanWishes(sureness_fraction=asked.sureness_fraction),
             normals=shipped_normals(),
         )
-    except NoPlan as why:
+    except GraftwrightError as why:  # one impossible promise must not close every page
         return Winter(notebook=notebook, plan=None, why_none=str(why))
     return Winter(notebook=notebook, plan=plan)

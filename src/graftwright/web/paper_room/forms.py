@@ -56,7 +56,7 @@ class LabelForm(forms.Form):
                 required=False,
                 min_value=0,
                 label=label,
-                initial=getattr(OFFICE_GRID, name),
+                initial=f"{getattr(OFFICE_GRID, name):g}",
                 widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
             )
 

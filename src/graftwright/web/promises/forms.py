@@ -1,6 +1,5 @@
 """The form of a promise, to make one or to change one."""
 
-from collections.abc import Callable
 from datetime import date
 
 from django import forms
@@ -9,10 +8,11 @@ from graftwright.errors import Ambiguous, GraftwrightError
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import PromiseChanged, PromiseMade
 from graftwright.notebook.standing import Promise
-from graftwright.planting import rootstock_named, variety_named
+from graftwright.planting import find_varieties, rootstock_named, variety_named
+from graftwright.planting.naming import folded_name
 from graftwright.web.plan.asked import LEAST_PERCENT, MOST_PERCENT, USUAL_PERCENT
 
-_MOST_TREES = 100_000
+_MOST_TREES = 10_000
 _PRIORITIES = (("1", "First"), ("2", "In its turn"), ("3", "Last"))
 
 
@@ -38,6 +38,7 @@ class PromiseForm(forms.Form):
             **_needed("Write how many trees; at least one."),
             "invalid": "Write a whole number of trees, such as 6.",
             "min_value": "A promise is for at least one tree.",
+            "max_value": f"At most {_MOST_TREES} trees a promise; split it.",
         },
     )
     variety = forms.CharField(
@@ -87,11 +88,25 @@ class PromiseForm(forms.Form):
 
     def clean_variety(self) -> str:
         """Refuse a name that several varieties bear; keep any other as it was written."""
-        return _settled(self.cleaned_data["variety"], _ask_variety)
+        name = " ".join(self.cleaned_data["variety"].split())
+        try:
+            variety_named(name, catalogue=shipped_catalogue())
+        except Ambiguous as several:
+            raise forms.ValidationError(_which_variety(name)) from several
+        except GraftwrightError:
+            pass  # a name nobody listed is as good as any: farmhouse trees have them
+        return name
 
     def clean_stock(self) -> str:
         """Refuse a name that several stocks bear; keep any other as it was written."""
-        return _settled(self.cleaned_data["stock"], _ask_stock)
+        name = " ".join(self.cleaned_data["stock"].split())
+        try:
+            rootstock_named(name, catalogue=shipped_catalogue())
+        except Ambiguous as several:
+            raise forms.ValidationError(str(several)) from several
+        except GraftwrightError:
+            pass  # seedlings and stocks of one's own are stocks too
+        return name
 
     def made(self, *, code: str, happened_on: date) -> PromiseMade:
         """Return the entry that makes this promise."""
@@ -148,19 +163,13 @@ def as_written(promise: Promise) -> dict[str, object]:
     }
 
 
-def _ask_variety(name: str) -> object:
-    return variety_named(name, catalogue=shipped_catalogue())
-
-
-def _ask_stock(name: str) -> object:
-    return rootstock_named(name, catalogue=shipped_catalogue())
-
-
-def _settled(name: str, ask: Callable[[str], object]) -> str:
-    try:
-        ask(name)
-    except Ambiguous as several:
-        raise forms.ValidationError(str(several)) from several
-    except GraftwrightError:  # a name nobody listed is as good as any: farmhouse trees have them
-        pass
-    return " ".join(name.split())
+def _which_variety(name: str) -> str:
+    found = find_varieties(name, catalogue=shipped_catalogue())
+    choices = sorted(
+        {
+            f"{variety.crop} {variety.preferred_name}"
+            for variety in found
+            if any(folded_name(given.text) == folded_name(name) for given in variety.names)
+        }
+    )
+    return f"More than one tree is called {name}. Write which: {' or '.join(choices)}."
