@@ -16,8 +16,8 @@ SOURCES: Final[dict[str, Source]] = {
         author="ISO/IEC",
         year=2003,
         title="ISO/IEC 7064: check character systems (the arithmetic of a pure system only)",
-        where="ISO/IEC 7064:2003",
-        checked="memory",
+        where="ISO/IEC 7064:2003, as carried out by public implementations (079X in MOD 11-2)",
+        checked="second-hand",
     ),
     "SciPy": Source(
         author="SciPy developers",
