@@ -134,10 +134,10 @@ class SheetLineForm(RunForm):
         self.number = number
         for name in ("place", "codes", "open_anyway"):
             del self.fields[name]
-        for name, field in self.fields.items():
-            field.label = f"{field.label}, line {number}"
-            field.widget.attrs["aria-label"] = str(field.label)
-            self.fields[name].help_text = ""
+        self.fields["method"].initial = Method.WHIP_AND_TONGUE
+        self.fields["binding"].initial = Binding.STRETCH_FILM
+        for field in self.fields.values():
+            field.help_text = ""
 
     @property
     def is_blank(self) -> bool:

@@ -15,7 +15,7 @@ from graftwright.web.bench.views import write_run
 from graftwright.web.standing_on import today
 from graftwright.web.today.jobs import days_jobs
 
-_LINE_COUNT = 8
+_LINE_COUNT = 6
 _MOST_LINES = 40
 
 

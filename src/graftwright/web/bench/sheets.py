@@ -83,7 +83,7 @@ class TakeSheet(Sheet):
         self.fields["scion"] = choice_field("Scion of all", _JUDGED)
         self.fields["stock"] = choice_field("Stock of all", StockState)
         self.fields["cause"] = choice_field(
-            "Cause, for those that are dead", Cause, required=False, empty_words="Not judged"
+            "Cause of the dead", Cause, required=False, empty_words="Not judged"
         )
 
     def row_fields(self) -> Iterable[tuple[str, forms.Field]]:

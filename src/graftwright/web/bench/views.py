@@ -13,6 +13,7 @@ from graftwright.notebook.entries import (
     BenchDayClosed,
     EntryWithdrawn,
     LabelsCounted,
+    Method,
     RunGrafted,
 )
 from graftwright.notebook.notebook import Notebook
@@ -46,7 +47,7 @@ def bench_page(request: HttpRequest) -> HttpResponse:
             form.add_error(None, str(refused))
         else:
             codes = run.tree_codes
-            said = f"Written down: {len(codes)} of bundle {run.bundle_code}, {codes[0]} to {codes[-1]}."
+            said = f"Written down: {len(codes)} of bundle {run.bundle_code}, last {codes[-1]}."
             messages.success(request, said)
             return redirect("bench")
     return _page(request, form, status=422)
@@ -55,9 +56,9 @@ def bench_page(request: HttpRequest) -> HttpResponse:
 def _form_asked(request: HttpRequest, notebook: Notebook, plan: Plan | None) -> RunForm:
     """Return the form as asked for: a planned run, a changed count, or the next run in order."""
     if "step" in request.GET:
-        changed = request.GET.copy()
-        changed["how_many"] = str(_stepped(str(changed.get("how_many", "")), str(changed["step"])))
-        return RunForm(None, notebook=notebook, initial=changed.dict())
+        changed: dict[str, object] = {name: request.GET[name] for name in request.GET}
+        changed["how_many"] = _stepped(request.GET.get("how_many", ""), request.GET["step"])
+        return RunForm(None, notebook=notebook, initial=changed)
     number = request.GET.get("run", "")
     run = next((r for r in plan.runs if str(r.number) == number), None) if plan else None
     return RunForm(None, notebook=notebook, initial=_filled_in(run or _next_run(plan), notebook))
@@ -88,10 +89,16 @@ def _filled_in(run: Run | None, notebook: Notebook) -> dict[str, object]:
             "lot": run.lot_code,
             "promise": run.promise_code,
             "how_many": run.graft_count,
-            "method": run.method,
+            "method": _method(run),
         }
         filled["place"] = run.place_code if run.place_code in notebook.places else ""
     return filled
+
+
+def _method(run: Run) -> str:
+    """Return a planned method in the notebook's word; the commonest where it has none."""
+    word = run.method.replace("-", " ")
+    return word if word in set(Method) else str(Method.WHIP_AND_TONGUE)
 
 
 def _may_open(form: RunForm, day: Day) -> bool:
