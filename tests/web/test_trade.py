@@ -60,6 +60,12 @@ def test_a_chance_short_of_certain_is_never_called_certain(fraction: float, word
     assert trade.percent(fraction) == words
 
 
+def test_a_chance_a_hair_short_never_reads_as_enough() -> None:
+    assert trade.chance_words(0.948, 0.95) == "just short of the 95% wanted"
+    assert trade.chance_words(0.951, 0.95) == "95%, 95% wanted"
+    assert trade.chance_words(0.63, 0.9) == "63%, 90% wanted"
+
+
 def test_a_range_reads_as_so_many_of_ten() -> None:
     assert trade.of_ten(0.62, 0.91) == "between 6 and 9 of 10"
     assert trade.of_ten(0.88, 0.93) == "about 9 of 10"

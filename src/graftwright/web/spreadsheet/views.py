@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.core.files.uploadedfile import UploadedFile
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -109,7 +109,7 @@ def enter_rows(request: HttpRequest, reading_id: UUID) -> HttpResponse:
         return _reading_page(request, reading_id, reading, status=422)
     waiting.drop(reading_id)
     messages.success(request, _words_of_entering(reading, len(entered.entries)))
-    return HttpResponseRedirect("/")
+    return redirect("plan")
 
 
 @require_POST

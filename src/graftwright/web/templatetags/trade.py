@@ -74,6 +74,15 @@ def in_ten(fraction: float) -> str:
 
 
 @register.simple_tag
+def chance_words(chance_fraction: float, wanted_fraction: float) -> str:
+    """Return a chance beside the sureness wanted, so that a hair short never reads as enough."""
+    chance, wanted = percent(chance_fraction), percent(wanted_fraction)
+    if chance_fraction < wanted_fraction and chance == wanted:
+        return f"just short of the {wanted} wanted"
+    return f"{chance}, {wanted} wanted"
+
+
+@register.simple_tag
 def of_ten(low_fraction: float, high_fraction: float) -> str:
     """Return a range as between 6 and 9 of 10."""
     low, high = (floor(f * 10 + 0.5) for f in (low_fraction, high_fraction))
