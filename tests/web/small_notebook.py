@@ -1,4 +1,4 @@
-"""A small notebook for tests of single pages: one bundle, one lot, one place, no promise to plan."""
+"""A small notebook for tests of single pages: one lot, two bundles, no promise to plan."""
 
 from dataclasses import dataclass
 from datetime import date
