@@ -28,7 +28,8 @@ AMERICAN = re.compile(
 # Names that libraries, web standards and open formats fix, and titles quoted from a source.
 FIXED_BY_OTHERS = re.compile(
     r"fillColor|strokeColor|text-align: ?center|theme-color|[\"'](?:color|center)[\"']|"
-    r"color-scheme|[-a-z]+: ?center|current[Cc]olor|color-contrast|color:|_color|Color\(|\.color\b|css[^;]*color|align[=_]|optimize\b"
+    r"color-scheme|[-a-z]+: ?center|current[Cc]olor|color-contrast|color:|_color|Color\(|"
+    r"\.color\b|align[=_]|scipy\.optimize\b"
 )
 
 
