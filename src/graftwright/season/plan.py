@@ -252,7 +252,7 @@ def _remarks(
     if not days.days and days.runs:
         found.append("no day is kept for the bench yet, so the runs have no dates")
     found += [
-        f"{count} stocks of {stock} are covered by no offer written down"
+        f"no offer written down covers the {stock} still to order: {count}, spare included"
         for stock, count in divided.ordering.uncovered
     ]
     pairs = {(line.variety, line.stock) for line in lines}
