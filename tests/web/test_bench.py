@@ -1,5 +1,6 @@
 """The bench: a run, its labels, a paper sheet typed in, and results for many trees."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -18,11 +19,12 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.append import write
-from graftwright.store.codes import label_codes
+from graftwright.store.labels import print_labels
 from graftwright.store.read import entries_of_kind, read_notebook
 from graftwright.web.winter import this_winter
 
 from .conftest import DEMO_DAY
+from .sample_plan import SAMPLE
 from .small_notebook import Small, graft, write_small
 
 MAY = date(2009, 5, 20)
@@ -46,6 +48,21 @@ def _run(small: Small, **changed: str) -> dict[str, str]:
     return {**good, **changed}
 
 
+def _printed(small: Small, count: int) -> tuple[str, ...]:
+    """Return the codes of labels printed for grafts of the bundle on the lot."""
+    joins = tuple(
+        replace(
+            SAMPLE.joins[0],
+            number=number,
+            bundle_code=small.bundle,
+            lot_code=small.lot,
+            promise_code="",
+        )
+        for number in range(1, count + 1)
+    )
+    return print_labels(replace(SAMPLE, season=2009, joins=joins), today=DEMO_DAY)
+
+
 def _runs() -> list[RunGrafted]:
     return [one.entry for one in entries_of_kind("RunGrafted") if isinstance(one.entry, RunGrafted)]
 
@@ -59,7 +76,7 @@ def test_an_empty_notebook_has_a_bench_all_the_same(client_here: Client) -> None
 def test_a_run_gives_every_graft_its_label_in_working_order(
     client_here: Client, small: Small
 ) -> None:
-    labels = label_codes(2009, 6, today=DEMO_DAY)
+    labels = _printed(small, 6)
     shown = client_here.get("/bench/count", {**_run(small), "step": "1"}).content.decode()
     assert [code for code in labels if code in shown] == list(labels[:5])
     assert client_here.post("/bench/", _run(small, spoilt="1")).status_code == 302
@@ -68,6 +85,38 @@ def test_a_run_gives_every_graft_its_label_in_working_order(
     assert (run.spoilt_count, run.grafter, run.place_code) == (1, "TO", small.greenhouse)
     client_here.post("/bench/", _run(small, how_many="2"))
     assert _runs()[1].tree_codes == labels[4:]
+
+
+def test_a_label_goes_only_on_a_graft_of_its_own_bundle_and_lot(
+    client_here: Client, small: Small
+) -> None:
+    labels = _printed(small, 3)
+    client_here.post("/bench/", _run(small, bundle=small.other_bundle, how_many="2"))
+    assert not set(_runs()[0].tree_codes) & set(labels)
+    client_here.post("/bench/", _run(small, how_many="5", open_anyway="on"))
+    assert _runs()[1].tree_codes[:3] == labels
+    assert len({code for run in _runs() for code in run.tree_codes}) == 7
+
+
+def test_labels_keep_to_their_names_when_a_run_changes_the_plan(
+    client_here: Client, winter: Notebook
+) -> None:
+    plan = this_winter().plan
+    assert plan is not None
+    codes = print_labels(plan, today=DEMO_DAY)
+    printed = dict(zip(codes, plan.joins, strict=True))
+    for run in plan.runs[:4]:
+        usual = {"method": "whip and tongue", "binding": "stretch film", "open_anyway": "on"}
+        named = {"bundle": run.bundle_code, "lot": run.lot_code, "promise": run.promise_code}
+        data = {**usual, **named, "how_many": str(run.graft_count)}
+        assert client_here.post("/bench/", data).status_code == 302
+    made = [(code, run) for run in _runs() for code in run.tree_codes]
+    assert len(made) == sum(run.graft_count for run in plan.runs[:4])
+    for code, run in made:
+        assert (printed[code].bundle_code, printed[code].lot_code) == (
+            run.bundle_code,
+            run.lot_code,
+        )
 
 
 def test_count_buttons_work_without_a_script_and_keep_what_was_typed(
@@ -93,7 +142,7 @@ def test_a_planned_run_is_taken_with_one_tap_and_gets_its_own_labels(
 ) -> None:
     plan = this_winter().plan
     assert plan is not None
-    labels = label_codes(plan.season, len(plan.joins), today=DEMO_DAY)
+    labels = print_labels(plan, today=DEMO_DAY)
     second = plan.runs[1]
     page = client_here.get("/bench/", {"run": second.number}).content.decode()
     assert f'value="{second.bundle_code}"' in page

@@ -9,7 +9,7 @@ from django.test import Client
 from graftwright.notebook.entries import EarlierResultsCounted
 from graftwright.season.lessons import LessonRow
 from graftwright.store.append import write
-from graftwright.store.codes import label_codes
+from graftwright.store.read import read_notebook
 from graftwright.web.lessons.forest import forest
 
 from .small_notebook import Small, write_small
@@ -106,7 +106,6 @@ def test_fewer_counts_draw_a_smaller_dot_and_a_bar_from_low_to_high() -> None:
 def test_a_season_goes_round_from_run_to_take_to_lessons(
     client_here: Client, small: Small, settings: object
 ) -> None:
-    labels = label_codes(2009, 12, today=date(2009, 2, 17))
     run = {
         "bundle": small.bundle,
         "lot": small.lot,
@@ -117,6 +116,7 @@ def test_a_season_goes_round_from_run_to_take_to_lessons(
         "place": small.greenhouse,
     }
     assert client_here.post("/bench/", run).status_code == 302
+    labels = tuple(read_notebook().trees)
     assert "Nothing is counted yet" in client_here.get("/lessons/").content.decode()
 
     settings.STAND_ON = date(2009, 6, 20)  # type: ignore[attr-defined]

@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -11,9 +12,10 @@ from pytest_django.live_server_helper import LiveServer
 
 from graftwright.notebook.entries import BudsMoved, GrowthMeasured, Scion, TakeJudged
 from graftwright.store.append import write
-from graftwright.store.codes import label_codes
+from graftwright.store.labels import print_labels
 from graftwright.store.read import entries_of_kind
 
+from .sample_plan import SAMPLE
 from .small_notebook import Small, graft, write_small
 
 _CHROMIUM = Path("/usr/bin/chromium")
@@ -120,7 +122,9 @@ def test_the_list_is_fitted_to_the_minutes_there_are(
 def test_count_buttons_are_large_and_show_the_labels(
     page: Page, live_server: LiveServer, small: Small
 ) -> None:
-    labels = label_codes(2009, 10, today=_SUMMER)
+    join = SAMPLE.joins[0]
+    join = replace(join, bundle_code=small.bundle, lot_code=small.lot, promise_code="")
+    labels = print_labels(replace(SAMPLE, season=2009, joins=(join,) * 10), today=_SUMMER)
     page.goto(f"{live_server.url}/bench/")
     page.fill("#id_bundle", small.bundle)
     page.fill("#id_lot", small.lot)

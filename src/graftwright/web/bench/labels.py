@@ -1,36 +1,57 @@
-"""Which labels a run takes: those printed for it, in working order."""
+"""Which codes a run takes: those of the labels printed for its bundle and lot, then new ones."""
 
-from graftwright.notebook.notebook import Notebook
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
 from graftwright.season.planned import Plan, Run
-from graftwright.tagcode import codes_in_block
+from graftwright.store.codes import next_codes
+from graftwright.store.labels import codes_at_bench, printed_labels
 
 
-def free_labels(notebook: Notebook, season: int) -> tuple[str, ...]:
-    """Return the season's label codes that name nothing yet, in working order."""
-    device = f"labels {season}"
-    blocks = [block for block in notebook.code_blocks if block.to_device == device]
-    return tuple(
-        code
-        for block in sorted(blocks, key=lambda block: block.first_number)
-        for code in codes_in_block(block.first_number, block.block_count)
-        if not notebook.kind_of_code(code)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedRun:
+    """What a run's labels are found by."""
+
+    bundle_code: str
+    lot_code: str
+    promise_code: str
+    graft_count: int
+
+
+def asked_run(data: Mapping[str, object], run: Run | None) -> AskedRun:
+    """Return what is asked for: the form's own words, the planned run's promise where none is."""
+    return AskedRun(
+        bundle_code=str(data["bundle"]),
+        lot_code=str(data["lot"]),
+        promise_code=str(data["promise"] or (run.promise_code if run else "")),
+        graft_count=int(str(data["how_many"])),
     )
 
 
-def labels_for_run(
-    labels: tuple[str, ...], plan: Plan | None, run: Run | None, count: int
-) -> tuple[str, ...]:
-    """Return up to so many codes for a run: its own labels first, then those beyond the plan.
+def labels_ready(asked: AskedRun, season: int) -> tuple[str, ...]:
+    """Return the printed labels that lie ready for a run, at most one a graft.
 
-    The label of each planned graft bears its names, so the labels of other runs are left alone.
+    Runs are numbered anew whenever the plan is, so labels are found by bundle, lot and promise.
     """
-    if plan is None:
-        return labels[:count]
-    of_plan = len(plan.joins)
-    places = {join.number: place for place, join in enumerate(plan.joins)}
-    wanted = [places[number] for number in run.join_numbers if number in places] if run else []
-    mine = [labels[place] for place in wanted if place < len(labels)]
-    return (*mine, *labels[of_plan:])[:count]
+    return codes_at_bench(
+        season,
+        bundle_code=asked.bundle_code,
+        lot_code=asked.lot_code,
+        promise_code=asked.promise_code,
+        count=asked.graft_count,
+    )
+
+
+def codes_for_run(asked: AskedRun, season: int, *, today: date) -> tuple[str, ...]:
+    """Return a code for each graft; where no label was printed, one that stands on no label."""
+    ready = labels_ready(asked, season)
+    missing = asked.graft_count - len(ready)
+    if missing <= 0:
+        return ready
+    printed = {label.code for label in printed_labels(season)}
+    new = next_codes(missing, device=f"labels {season}", today=today, without=printed)
+    return (*ready, *new)
 
 
 def planned_run(

@@ -20,11 +20,10 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.season.planned import Plan, Run
 from graftwright.season.seasons import season_of
 from graftwright.store.append import write
-from graftwright.store.codes import label_codes
 from graftwright.store.read import counted_story_of, read_notebook
 from graftwright.web.bench.day import Day, bench_day
 from graftwright.web.bench.forms import MOST_GRAFTS_A_RUN, CloseForm, LabelsForm, RunForm
-from graftwright.web.bench.labels import free_labels, labels_for_run, planned_run
+from graftwright.web.bench.labels import asked_run, codes_for_run, labels_ready, planned_run
 from graftwright.web.standing_on import today
 from graftwright.web.today.jobs import days_jobs
 
@@ -121,21 +120,11 @@ def write_run(form: RunForm, plan: Plan | None, *, happened_on: date) -> RunGraf
     run = planned_run(
         plan, bundle_code=data["bundle"], lot_code=data["lot"], promise_code=data["promise"]
     )
-    codes = data["codes"] or _codes(form.notebook, plan, run, data["how_many"])
+    season = _season(form.notebook, plan)
+    codes = data["codes"] or codes_for_run(asked_run(data, run), season, today=today())
     entry = form.entry(codes, run=run, happened_on=happened_on)
     write(entry, device="bench")
     return entry
-
-
-def _codes(notebook: Notebook, plan: Plan | None, run: Run | None, count: int) -> tuple[str, ...]:
-    season = _season(notebook, plan)
-    codes = labels_for_run(free_labels(notebook, season), plan, run, count)
-    missing = count - len(codes)
-    if missing <= 0:
-        return codes
-    # no label is printed for these: codes beyond every label of the plan are given out
-    reserved = max(len(plan.joins) if plan else 0, len(free_labels(notebook, season)))
-    return (*codes, *label_codes(season, reserved + missing, today=today())[reserved:])
 
 
 def _season(notebook: Notebook, plan: Plan | None) -> int:
@@ -240,8 +229,8 @@ def _labels_shown(form: RunForm, notebook: Notebook, plan: Plan | None) -> tuple
     run = planned_run(
         plan, bundle_code=value["bundle"], lot_code=value["lot"], promise_code=value["promise"]
     )
-    count = min(MOST_GRAFTS_A_RUN, int(value["how_many"][:6]))
-    return labels_for_run(free_labels(notebook, _season(notebook, plan)), plan, run, count)
+    value["how_many"] = str(min(MOST_GRAFTS_A_RUN, int(value["how_many"][:6])))
+    return labels_ready(asked_run(value, run), _season(notebook, plan))
 
 
 def _page(

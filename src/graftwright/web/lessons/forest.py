@@ -12,7 +12,7 @@ _FEW_COUNT = 10
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """One rate: its words, its range along the scale, and a dot that is larger the more was counted."""
+    """One rate: its words, its range on the scale, and a dot that grows with the counts."""
 
     name: str
     counts: str
@@ -39,14 +39,13 @@ def forest(rows: Sequence[LessonRow], *, general_fraction: float | None) -> Fore
         bars=tuple(_bar(row) for row in rows),
         general_x="" if general_fraction is None else _x(general_fraction),
         marks=tuple(
-            (
-                _x(tenths / 10),
-                str(tenths),
-                "start" if tenths == 0 else "end" if tenths == 10 else "middle",
-            )
-            for tenths in (0, 2, 4, 6, 8, 10)
+            (_x(tenths / 10), str(tenths), _anchor(tenths)) for tenths in (0, 2, 4, 6, 8, 10)
         ),
     )
+
+
+def _anchor(tenths: int) -> str:
+    return {0: "start", 10: "end"}.get(tenths, "middle")
 
 
 def is_few(row: LessonRow) -> bool:

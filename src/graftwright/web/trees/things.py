@@ -50,7 +50,8 @@ def thing_of(code: str, notebook: Notebook, unit: LengthUnit) -> Thing | None:
 
 def _bundle(bundle: Bundle, notebook: Notebook) -> Thing:
     trees = _trees(notebook, lambda tree: tree.bundle_code == bundle.code)
-    source = bundle.mother_tree_code or bundle.from_whom or "not written"
+    mother = bundle.mother_tree_code
+    source = f"mother tree {mother}" if mother else bundle.from_whom or "not written"
     facts = [
         Fact(head="Cut", words=day_words(bundle.cut_on)),
         Fact(head="From", words=source, code=bundle.mother_tree_code),
