@@ -8,6 +8,9 @@ from graftwright.season.material import StickInStore, StockOnBench
 from graftwright.season.planned import Join, LinePlan, PieceCut, Run, StickCut
 from graftwright.wood import CutPlan, CuttingRules, Order, PlannedJoin, bud_positions_mm, plan_cuts
 
+_ACCEPTED_GAP_GRAFTS = 0.05
+"""A twentieth of an expected take is left unsought, so that a plan is ready at once."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
@@ -52,7 +55,13 @@ def pair(
         for line in lines
         if wanted[line.promise_code] > 0
     ]
-    cut_plan = plan_cuts([s.stick for s in sticks], [s.stock for s in stocks], orders, bench.rules)
+    cut_plan = plan_cuts(
+        [s.stick for s in sticks],
+        [s.stock for s in stocks],
+        orders,
+        bench.rules,
+        accepted_gap_grafts=_ACCEPTED_GAP_GRAFTS,
+    )
     joins = _joins(cut_plan, lines, sticks, stocks, notebook)
     return Paired(
         cut_plan=cut_plan,

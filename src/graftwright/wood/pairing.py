@@ -19,6 +19,7 @@ from graftwright.wood.division import (
 from graftwright.wood.handback import plan_from_classes
 from graftwright.wood.priorities import are_counts_proven
 from graftwright.wood.problem import PlanWeights, build_problem
+from graftwright.wood.programme import EXACT_GAP_GRAFTS
 from graftwright.wood.score import PairTable, assumed_pair_table
 from graftwright.wood.search import search_plan
 from graftwright.wood.stick import Stick, Stock
@@ -38,6 +39,7 @@ def plan_cuts(
     reserves: Sequence[Reserve] = (),
     time_limit_s: float = 60.0,
     is_priority_proof_wanted: bool = False,
+    accepted_gap_grafts: float = EXACT_GAP_GRAFTS,
 ) -> CutPlan:
     """Divide the sticks and pair the pieces so that the orders are served best.
 
@@ -61,6 +63,9 @@ def plan_cuts(
     is_priority_proof_wanted
         Prove the counts by priority for a large plan too, which takes about as long again;
         for a small one it is done anyway.
+    accepted_gap_grafts
+        How far below the bound a plan may stay, in expected takes. Below one graft it leaves the
+        counts by priority as they are; a little room spares seconds of search. [grafts]
 
     Raises
     ------
@@ -86,7 +91,7 @@ def plan_cuts(
         weights=weights or PlanWeights(),
         aside_counts=[(variety, count) for variety, count, _ in aside],
     )
-    found = search_plan(problem, time_limit_s=time_limit_s)
+    found = search_plan(problem, time_limit_s=time_limit_s, accepted_gap_grafts=accepted_gap_grafts)
     plan = plan_from_classes(
         problem,
         found,

@@ -11,6 +11,8 @@ from graftwright.wood.division import FloatArray, IntArray, PieceTable
 from graftwright.wood.problem import UNITS_PER_GRAFT, Problem
 
 _BUD_KEY = 1_000
+EXACT_GAP_GRAFTS = 4e-5
+"""Less than half a unit of the pair scores, so that nothing better can be missed. [grafts]"""
 
 
 class Method(Enum):
@@ -62,6 +64,7 @@ def solve_programme(
     time_limit_s: float,
     pair_gain: FloatArray | None = None,
     method: Method = Method.SIMPLEX,
+    accepted_gap_grafts: float = EXACT_GAP_GRAFTS,
 ) -> Solved:
     """Solve the programme on the named pieces and pairs only.
 
@@ -69,7 +72,7 @@ def solve_programme(
     """
     gain = problem.pair_value[pairs] / UNITS_PER_GRAFT if pair_gain is None else pair_gain
     rows = _rows(problem, pieces, pairs)
-    solver = _solver(time_limit_s, method=method)
+    solver = _solver(time_limit_s, method=method, accepted_gap_grafts=accepted_gap_grafts)
     solver.passModel(
         _model(rows, np.concatenate([np.zeros(len(pieces)), gain]), len(pieces), is_integer)
     )
@@ -87,13 +90,13 @@ class _QuietSolver(highspy.Highs):
         """Attach nothing."""
 
 
-def _solver(time_limit_s: float, *, method: Method) -> highspy.Highs:
+def _solver(time_limit_s: float, *, method: Method, accepted_gap_grafts: float) -> highspy.Highs:
     solver = _QuietSolver()
     solver.setOptionValue("output_flag", False)
     solver.setOptionValue("threads", 1)
     solver.setOptionValue("random_seed", 0)
     solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("mip_abs_gap", 4e-5)
+    solver.setOptionValue("mip_abs_gap", accepted_gap_grafts)
     solver.setOptionValue("time_limit", max(0.01, time_limit_s))
     if method is not Method.SIMPLEX:
         solver.setOptionValue("solver", "ipm")

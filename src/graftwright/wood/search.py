@@ -9,7 +9,7 @@ from graftwright.wood.division import FloatArray, IntArray
 from graftwright.wood.dominance import needed_pieces
 from graftwright.wood.prices import Priced, price_out
 from graftwright.wood.problem import UNITS_PER_GRAFT, Problem
-from graftwright.wood.programme import Method, Solved, solve_programme
+from graftwright.wood.programme import EXACT_GAP_GRAFTS, Method, Solved, solve_programme
 from graftwright.wood.rounding import greedy_plan
 
 _WHOLE = 1e-6
@@ -60,7 +60,9 @@ class _Relaxed:
     left_s: float
 
 
-def search_plan(problem: Problem, *, time_limit_s: float) -> Found:
+def search_plan(
+    problem: Problem, *, time_limit_s: float, accepted_gap_grafts: float = EXACT_GAP_GRAFTS
+) -> Found:
     """Return the best plan that could be found within so many seconds of solving.
 
     A small problem is relaxed as a whole. A large one is first priced with diameters in wide
@@ -85,7 +87,7 @@ def search_plan(problem: Problem, *, time_limit_s: float) -> Found:
                 value=quick.value,
                 bound=bound,
             )
-        found = _made_whole(problem, found, relaxed, needed)
+        found = _made_whole(problem, found, relaxed, needed, accepted_gap_grafts)
     return found
 
 
@@ -177,7 +179,9 @@ def whole_bound(priced: Priced) -> int:
     return int(np.floor(priced.bound_graft * UNITS_PER_GRAFT + 0.01))
 
 
-def _made_whole(problem: Problem, best: Found, relaxed: _Relaxed, needed: IntArray) -> Found:
+def _made_whole(
+    problem: Problem, best: Found, relaxed: _Relaxed, needed: IntArray, accepted: float
+) -> Found:
     """Close the gap with whole numbers.
 
     First on the columns without loss, which is quick and nearly always enough; then on every
@@ -185,10 +189,12 @@ def _made_whole(problem: Problem, best: Found, relaxed: _Relaxed, needed: IntArr
     cannot be in one, so the second answer is the best of all.
     """
     priced, left_s = relaxed.prices.priced, relaxed.left_s
-    best, left_s, _ = _whole_on(problem, best, priced, needed, left_s, allowed_loss=_NO_LOSS)
+    best, left_s, _ = _whole_on(
+        problem, best, priced, needed, left_s, allowed_loss=_NO_LOSS, accepted=accepted
+    )
     gap = (best.bound - best.value) / UNITS_PER_GRAFT
     best, left_s, limit = _whole_on(
-        problem, best, priced, needed, left_s, allowed_loss=gap + _NO_LOSS
+        problem, best, priced, needed, left_s, allowed_loss=gap + _NO_LOSS, accepted=accepted
     )
     best = replace(best, bound=max(best.value, min(best.bound, limit)))
     return replace(best, was_stopped_by_time=left_s <= 0.0 and best.value < best.bound)
@@ -202,14 +208,20 @@ def _whole_on(
     left_s: float,
     *,
     allowed_loss: float,
+    accepted: float,
 ) -> tuple[Found, float, int]:
     """Return the better plan, the time left and a limit for plans of the columns allowed."""
-    if left_s <= 0.0 or best.value >= best.bound:
+    if left_s <= 0.0 or best.bound - best.value <= accepted * UNITS_PER_GRAFT:
         return best, left_s, best.bound
     pieces = needed[priced.piece_loss[needed] <= allowed_loss]
     pairs = np.flatnonzero(priced.pair_loss <= allowed_loss)
     solved = solve_programme(
-        problem, pieces=pieces, pairs=pairs, is_integer=True, time_limit_s=left_s
+        problem,
+        pieces=pieces,
+        pairs=pairs,
+        is_integer=True,
+        time_limit_s=left_s,
+        accepted_gap_grafts=accepted,
     )
     better = _as_found(problem, solved, pieces, pairs, bound=best.bound)
     if better is not None and better.value > best.value:
