@@ -103,6 +103,13 @@ def outdoor_place(notebook: Notebook) -> str | None:
     return max(outdoors, key=rank, default=None)
 
 
+def has_own_years(notebook: Notebook) -> bool:
+    """Whether the nursery's own record outdoors is long enough to stand for its springs."""
+    code = outdoor_place(notebook)
+    days = notebook.temperatures.get(code) if code is not None else None
+    return days is not None and (days.last_on - days.first_on).days > 366 * ENOUGH_YEARS
+
+
 def _is_outdoors(notebook: Notebook, code: str) -> bool:
     place = notebook.places.get(code)
     return place is None or place.place_kind is PlaceKind.OUTDOORS

@@ -19,6 +19,7 @@ _PLACES = (
     ("Today", "today"),
     ("Promises", "promises"),
     ("Plan", "plan"),
+    ("Under cover", "cover"),
     ("Trees", "trees"),
     ("Lessons", "lessons"),
     ("Paper", "paper"),

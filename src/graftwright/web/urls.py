@@ -6,6 +6,7 @@ from django.views.generic import RedirectView
 from graftwright.web.bench.results import results_page, write_results
 from graftwright.web.bench.sheet import sheet_page
 from graftwright.web.bench.views import bench_page, close_day, count_labels, count_part, undo_run
+from graftwright.web.cover.views import ask_weather, cover_page, write_day, write_night
 from graftwright.web.first_day import begin
 from graftwright.web.lessons.views import lessons_page
 from graftwright.web.paper_room.views import labels_file, paper_file, paper_page
@@ -64,6 +65,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("promises/<str:code>/", promise_page, name="promise"),
     path("promises/<str:code>/withdraw", withdraw_promise, name="withdraw-promise"),
     path("plan/", plan_page, name="plan"),
+    path("cover/", cover_page, name="cover"),
+    path("cover/day", write_day, name="cover-day"),
+    path("cover/night", write_night, name="cover-night"),
+    path("cover/weather", ask_weather, name="cover-weather"),
     path("paper/", paper_page, name="paper"),
     path("paper/labels", labels_file, name="labels"),
     path("paper/<str:file_name>", paper_file, name="paper-file"),

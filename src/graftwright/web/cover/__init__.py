@@ -1,0 +1,1 @@
+"""Under cover: places with their temperatures, batches with their dates, frost and heat."""

@@ -1,0 +1,41 @@
+"""Things under cover as they stand today, thought out once a notebook."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+
+from graftwright.intake.normals import shipped_normals
+from graftwright.notebook.amended import effective
+from graftwright.notebook.entries import TreeMoved
+from graftwright.notebook.notebook import Notebook
+from graftwright.season.cover import Cover, cover_of
+from graftwright.store.read import entries_of_kind, read_notebook
+from graftwright.web.standing_on import today
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Asked:
+    """What the page follows from; the store gives the same notebook until an entry is added."""
+
+    notebook: Notebook
+    day: date
+
+    def __hash__(self) -> int:
+        return hash((id(self.notebook), self.day))
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, _Asked) and self.notebook is other.notebook and self.day == other.day
+        )
+
+
+def cover_now() -> Cover:
+    """Return what is under cover on the day the pages stand on."""
+    return _thought(_Asked(notebook=read_notebook(), day=today()))
+
+
+@lru_cache(maxsize=4)
+def _thought(asked: _Asked) -> Cover:
+    written = effective(entries_of_kind("TreeMoved", "EntryCorrected", "EntryWithdrawn"))
+    moves = [one.entry for one in written if isinstance(one.entry, TreeMoved)]
+    return cover_of(asked.notebook, today=asked.day, normals=shipped_normals(), moves=moves)

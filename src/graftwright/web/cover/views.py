@@ -1,0 +1,216 @@
+"""The page of things under cover."""
+
+import os
+from datetime import timedelta
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from graftwright.errors import GraftwrightError, NotebookBusy
+from graftwright.intake.weather_http import weather_service
+from graftwright.intake.weather_service import WeatherDay, WhereAsked
+from graftwright.intake.weather_setting import weather_setting
+from graftwright.notebook.entries import TemperaturesAdded
+from graftwright.notebook.entries.entry import Entry
+from graftwright.season.cover import Cover
+from graftwright.season.expected_night import (
+    alarm_costs,
+    cost_entries,
+    expected_entries,
+    expected_night,
+)
+from graftwright.season.frost_watch import AlarmCosts, frost_tonight
+from graftwright.season.heat_watch import heat_risks
+from graftwright.season.what_if import Change, Difference, differences
+from graftwright.store.append import write_many
+from graftwright.web.cover.drawing import cover_drawing
+from graftwright.web.cover.forms import DayForm, NightForm, WhatIfForm
+from graftwright.web.cover.now import cover_now
+from graftwright.web.standing_on import today
+
+_DAYS_ASKED = 14
+
+
+@require_safe
+def cover_page(request: HttpRequest) -> HttpResponse:
+    """Show places and batches; with a change in the address, what it would change."""
+    return _page(request, cover_now(), status=200)
+
+
+@require_POST
+def write_day(request: HttpRequest) -> HttpResponse:
+    """Write down a day's lowest and highest in a place."""
+    cover = cover_now()
+    form = DayForm(request.POST, cover=cover)
+    if not form.is_valid():
+        return _page(request, cover, status=422, day_form=form)
+    given = form.cleaned_data
+    entry = TemperaturesAdded(
+        happened_on=today(),
+        place_code=given["place"],
+        first_on=given["on"],
+        low_c=(given["low"],),
+        high_c=(given["high"],),
+        station="read off by hand",
+    )
+    return _written(
+        request, (entry,), f"The temperatures of {given['on']:%-d %B} are written down."
+    )
+
+
+@require_POST
+def write_night(request: HttpRequest) -> HttpResponse:
+    """Write down what is expected of the night, and what mistakes cost where that changed."""
+    cover = cover_now()
+    form = NightForm(request.POST, prefix="night")
+    if not form.is_valid():
+        return _page(request, cover, status=422, night_form=form)
+    given = form.cleaned_data
+    entries: list[Entry] = list(
+        expected_entries(today=today(), low_c=given["low"], high_c=given["high"], words="typed in")
+    )
+    costs = AlarmCosts(false_alarm=given["false_alarm"], miss=given["miss"])
+    if costs != alarm_costs(cover.ground.notebook.nursery):
+        entries += cost_entries(costs, today=today())
+    if not entries:
+        form.add_error("low", "Write the lowest or the highest expected.")
+        return _page(request, cover, status=422, night_form=form)
+    return _written(request, entries, "The night is written down; warnings stand on Today too.")
+
+
+@require_POST
+def ask_weather(request: HttpRequest) -> HttpResponse:
+    """Ask the weather source that is set, and write down what it knows."""
+    cover = cover_now()
+    service = weather_service(weather_setting(os.environ))
+    where = _where(cover)
+    place_code = cover.ground.weather.own_place_code
+    if where is None or place_code is None:
+        words = "The source needs a mother tree’s latitude and longitude, and a place outdoors."
+        messages.error(request, words)
+        return redirect("cover")
+    first_on, last_on = today() - timedelta(days=_DAYS_ASKED), today() + timedelta(days=1)
+    try:
+        days = service.days(where, first_on=first_on, last_on=last_on)
+    except GraftwrightError as wrong:
+        messages.error(request, str(wrong))
+        return redirect("cover")
+    entries = _entries(cover, days, place_code)
+    if not entries:
+        messages.success(request, "The source knew nothing new.")
+        return redirect("cover")
+    return _written(request, entries, "What the source knew is written down.")
+
+
+def _where(cover: Cover) -> WhereAsked | None:
+    for tree in cover.ground.notebook.mother_trees.values():
+        if tree.latitude_deg is not None and tree.longitude_deg is not None:
+            return WhereAsked(latitude_deg=tree.latitude_deg, longitude_deg=tree.longitude_deg)
+    return None
+
+
+def _entries(cover: Cover, days: tuple[WeatherDay, ...], place_code: str) -> list[Entry]:
+    """Past days not known yet as temperatures of the place; tomorrow as what is expected."""
+    until = cover.ground.weather.own_until
+    past = [day for day in days if day.on < today() and (until is None or day.on > until)]
+    entries: list[Entry] = [
+        TemperaturesAdded(
+            happened_on=today(),
+            place_code=place_code,
+            first_on=day.on,
+            low_c=(day.low_c,),
+            high_c=(day.high_c,),
+            station=weather_setting(os.environ).name,
+        )
+        for day in past
+    ]
+    for day in days:
+        if day.on == today() + timedelta(days=1):
+            entries += expected_entries(
+                today=today(),
+                low_c=day.low_c,
+                high_c=day.high_c,
+                words=f"by {weather_setting(os.environ).name}",
+            )
+    return entries
+
+
+def _written(
+    request: HttpRequest, entries: tuple[Entry, ...] | list[Entry], words: str
+) -> HttpResponse:
+    try:
+        write_many(entries, device="desk")
+    except NotebookBusy:
+        raise
+    except GraftwrightError as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, words)
+    return redirect("cover")
+
+
+def _page(
+    request: HttpRequest,
+    cover: Cover,
+    *,
+    status: int,
+    day_form: DayForm | None = None,
+    night_form: NightForm | None = None,
+) -> HttpResponse:
+    asked = "if-from_on" in request.GET
+    form = WhatIfForm(request.GET, cover=cover) if asked else _first_what_if(cover)
+    changed = _differences(form, cover) if asked and form.is_valid() else None
+    night = expected_night(cover.ground.notebook.nursery, today=today())
+    costs = alarm_costs(cover.ground.notebook.nursery)
+    typed = {"low": night.low_c, "high": night.high_c}
+    typed |= {"false_alarm": costs.false_alarm, "miss": costs.miss}
+    context = {
+        "cover": cover,
+        "drawing": cover_drawing(cover.batches, today=today()),
+        "form": form,
+        "differences": changed,
+        "new_drawing": cover_drawing(
+            [one.new for one in changed], today=today(), old=[one.old for one in changed]
+        )
+        if changed
+        else None,
+        "night": night,
+        "costs": costs,
+        "frost": frost_tonight(
+            cover.batches, ground=cover.ground, outdoor_low_c=night.low_c, costs=costs
+        )
+        if night.low_c is not None
+        else (),
+        "heat": heat_risks(cover.batches, ground=cover.ground, outdoor_high_c=night.high_c),
+        "day_form": day_form or DayForm(cover=cover),
+        "night_form": night_form or NightForm(initial=typed, prefix="night"),
+        "source_name": weather_setting(os.environ).name,
+    }
+    is_fragment = getattr(request, "htmx", False) and asked
+    if asked and not form.is_valid():
+        status = 422
+    return render(
+        request, "cover/what_if.html" if is_fragment else "cover/page.html", context, status=status
+    )
+
+
+def _first_what_if(cover: Cover) -> WhatIfForm:
+    form = WhatIfForm(cover=cover)
+    form.initial = {"from_on": today(), "kept_at": 18}
+    return form
+
+
+def _differences(form: WhatIfForm, cover: Cover) -> tuple[Difference, ...]:
+    given = form.cleaned_data
+    change = Change(
+        from_on=given["from_on"],
+        place_code=given["place"],
+        kept_at_c=given["kept_at"],
+        union_only=given["reach"] != "place",
+        batch_key=given["batch"],
+    )
+    return differences(
+        cover.batches, change=change, ground=cover.ground, requirement=cover.learning.requirement
+    )
