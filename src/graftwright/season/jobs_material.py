@@ -182,13 +182,23 @@ def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
                 notebook,
                 "",
                 name="cut wood",
-                what=f"Cut more wood of {variety}: {count} pieces are missing",
+                what=f"Cut more wood of {variety}: {count} more {'piece' if count == 1 else 'pieces'}",
                 codes=mothers,
-                why=f"{plan.cutting_close.words}",
+                why=_until_the_buds_move(plan),
                 last_safe_on=close,
                 minutes_each=30.0,
                 done_by="WoodCut",
             )
+
+
+def _until_the_buds_move(plan: Plan) -> str:
+    early, late = plan.cutting_close.closes.early_on, plan.cutting_close.closes.late_on
+    if early is None or late is None:
+        return "promised grafts lack it; no temperatures are known, so cut before the buds swell"
+    return (
+        f"promised grafts lack it, and buds begin to move between {early:%-d %B} and "
+        f"{late:%-d %B} (the Plan page says from what)"
+    )
 
 
 def _doubt_jobs(notebook: Notebook) -> Iterable[Job]:
