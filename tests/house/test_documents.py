@@ -10,7 +10,7 @@ from django.urls import URLPattern
 
 from graftwright.cli.main import _parser
 from graftwright.web.urls import urlpatterns
-from tests.house.tree import ROOT
+from tests.house.tree import ROOT, modules
 
 README_LINES = 150
 TITLES = (
@@ -68,6 +68,13 @@ def test_every_command_has_its_heading_and_every_option_is_named(name: str) -> N
         if not re.search(rf"`{option}\b", sections[name] + common)
     ]
     assert missing == []
+
+
+def test_every_setting_of_the_environment_is_named() -> None:
+    read = {name for one in modules() for name in re.findall(r"\bGRAFTWRIGHT_[A-Z_]+\b", one.text)}
+    assert read
+    named = set(re.findall(r"`(GRAFTWRIGHT_[A-Z_]+)`", _text("docs/commands.md")))
+    assert named == read
 
 
 def test_no_command_is_described_that_is_not_there() -> None:

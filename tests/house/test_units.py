@@ -12,7 +12,7 @@ UNIT_ENDINGS = (
     # temperature; time; angles
     "c", "k", "h", "days", "years", "min", "minutes", "s", "doy", "deg", "rad",
     # parts of one, parts of a hundred, numbers of things on average
-    "fraction", "percent", "ratio", "count",
+    "fraction", "percent", "ratio", "count", "grafts",
     # scales without a unit: logarithms, logits, points of a score
     "log", "logit", "score", "score_sum", "ph",
     # the notebook's own currency
