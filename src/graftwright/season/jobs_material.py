@@ -182,7 +182,7 @@ def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
                 notebook,
                 "",
                 name="cut wood",
-                what=f"Cut more wood of {variety}: {count} more {'piece' if count == 1 else 'pieces'}",
+                what=f"Cut more wood of {variety}: it is {count} short",
                 codes=mothers,
                 why=_until_the_buds_move(plan),
                 last_safe_on=close,
