@@ -144,11 +144,15 @@ def _days(place_code: str, ground: Ground) -> tuple[DayInPlace, ...]:
 
 
 def _modelled(place_code: str, ground: Ground, first_on: date, hour_count: int) -> FloatArray:
-    """Hours modelled from outdoors, not-a-number from the first outdoor hour not known."""
+    """Hours modelled from outdoors, not-a-number outside the last whole run of outdoor hours."""
     known = np.array(ground.weather.known_hours_from(first_on)[:hour_count], dtype=np.float64)
     laid = np.full(hour_count, np.nan)
-    finite = np.isfinite(known)
-    count = len(known) if finite.all() else int(np.argmin(finite))
-    if count >= 24:
-        laid[:count] = modelled_hours(ground.fits[place_code], known[:count])
+    finite = np.flatnonzero(np.isfinite(known))
+    if not finite.size:
+        return laid
+    stop = int(finite[-1]) + 1
+    holes = np.flatnonzero(~np.isfinite(known[:stop]))
+    start = 24 * -(-(int(holes[-1]) + 1) // 24) if holes.size else 0
+    if stop - start >= 24:
+        laid[start:stop] = modelled_hours(ground.fits[place_code], known[start:stop])
     return laid

@@ -47,6 +47,31 @@ class Difference:
     buds_move_days: int | None
     tie_off_days: int | None
 
+    @property
+    def joined_words(self) -> str:
+        """How the day of the knit moves."""
+        return days_apart(self.joined_days)
+
+    @property
+    def buds_move_words(self) -> str:
+        """How the day of moving buds moves."""
+        return days_apart(self.buds_move_days)
+
+    @property
+    def tie_off_words(self) -> str:
+        """How the day for the binding moves."""
+        return days_apart(self.tie_off_days)
+
+
+def days_apart(days: int | None) -> str:
+    """Return a difference in words: "9 days earlier", "the same day"."""
+    if days is None:
+        return "not known"
+    if days == 0:
+        return "the same day"
+    count = "1 day" if abs(days) == 1 else f"{abs(days)} days"
+    return f"{count} {'earlier' if days < 0 else 'later'}"
+
 
 def differences(
     old: Sequence[BatchForecast],

@@ -161,39 +161,47 @@ def _page(
 ) -> HttpResponse:
     asked = "if-from_on" in request.GET
     form = WhatIfForm(request.GET, cover=cover) if asked else _first_what_if(cover)
-    changed = _differences(form, cover) if asked and form.is_valid() else None
-    night = expected_night(cover.ground.notebook.nursery, today=today())
-    costs = alarm_costs(cover.ground.notebook.nursery)
-    typed = {"low": night.low_c, "high": night.high_c}
-    typed |= {"false_alarm": costs.false_alarm, "miss": costs.miss}
+    tried = _tried(form, _differences(form, cover) if asked and form.is_valid() else ())
+    if asked and getattr(request, "htmx", False):
+        status = 200 if form.is_valid() else 422
+        return render(request, "cover/what_if.html", tried, status=status)
     context = {
+        **tried,
+        **_night(cover, night_form),
         "cover": cover,
         "drawing": cover_drawing(cover.batches, today=today()),
-        "form": form,
-        "differences": changed,
-        "new_drawing": cover_drawing(
-            [one.new for one in changed], today=today(), old=[one.old for one in changed]
-        )
-        if changed
-        else None,
-        "night": night,
-        "costs": costs,
-        "frost": frost_tonight(
-            cover.batches, ground=cover.ground, outdoor_low_c=night.low_c, costs=costs
-        )
-        if night.low_c is not None
-        else (),
-        "heat": heat_risks(cover.batches, ground=cover.ground, outdoor_high_c=night.high_c),
         "day_form": day_form or DayForm(cover=cover),
-        "night_form": night_form or NightForm(initial=typed, prefix="night"),
         "source_name": weather_setting(os.environ).name,
     }
-    is_fragment = getattr(request, "htmx", False) and asked
     if asked and not form.is_valid():
         status = 422
-    return render(
-        request, "cover/what_if.html" if is_fragment else "cover/page.html", context, status=status
-    )
+    return render(request, "cover/page.html", context, status=status)
+
+
+def _tried(form: WhatIfForm, changed: tuple[Difference, ...]) -> dict[str, object]:
+    new, old = [one.new for one in changed], [one.old for one in changed]
+    drawing = cover_drawing(new, today=today(), old=old)
+    return {"form": form, "differences": changed, "new_drawing": drawing}
+
+
+def _night(cover: Cover, form: NightForm | None) -> dict[str, object]:
+    ground, nursery = cover.ground, cover.ground.notebook.nursery
+    night, costs = expected_night(nursery, today=today()), alarm_costs(nursery)
+    typed = {
+        "low": night.low_c,
+        "high": night.high_c,
+        "false_alarm": costs.false_alarm,
+        "miss": costs.miss,
+    }
+    low_c = night.low_c
+    return {
+        "night": night,
+        "night_form": form or NightForm(initial=typed, prefix="night"),
+        "frost": ()
+        if low_c is None
+        else frost_tonight(cover.batches, ground=ground, outdoor_low_c=low_c, costs=costs),
+        "heat": heat_risks(cover.batches, ground=ground, outdoor_high_c=night.high_c),
+    }
 
 
 def _first_what_if(cover: Cover) -> WhatIfForm:

@@ -1,0 +1,137 @@
+"""The page of things under cover: bars, a change tried, a night and a day written down."""
+
+from datetime import date
+
+import pytest
+from django.test import Client
+
+from graftwright.notebook.notebook import Notebook
+from graftwright.store.append import write_many
+from graftwright.store.read import all_written, read_notebook, standings_that_differ
+from tests.season.cover_world import GLASS, OUT, hours_at, nursery, run, tree_codes
+
+pytestmark = pytest.mark.django_db
+
+GRAFTED = date(2009, 2, 1)
+
+
+@pytest.fixture
+def grafted(client_here: Client) -> Client:
+    hours = hours_at(GLASS, GRAFTED, [12.0] * 24 * 10)
+    write_many([*nursery(), run(GRAFTED, tree_codes(100, 4)), hours])
+    return client_here
+
+
+def _text(client: Client, address: str = "/cover/") -> str:
+    answer = client.get(address)
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_a_batch_stands_as_bars_with_today_marked_and_a_table_beneath(grafted: Client) -> None:
+    page = _text(grafted)
+    assert "4 grafts of 1 Feb, Glass" in page
+    assert ">today</text>" in page
+    assert "Batches and their dates" in page
+    assert "Measured in the place" in page
+    assert "Modelled from outdoors" not in page
+    assert "no figure for them was found" in page
+
+
+def test_an_empty_notebook_says_what_to_do_first(client_here: Client) -> None:
+    assert "No place is written down yet" in _text(client_here)
+
+
+def test_hours_of_a_logger_stand_in_the_notebook_as_the_record_has_them(grafted: Client) -> None:
+    assert read_notebook().hours[GLASS].hourly_c == (12.0,) * 240
+    assert standings_that_differ() == []
+
+
+def test_a_change_is_drawn_beside_the_old_days_and_nothing_is_written(grafted: Client) -> None:
+    before = len(all_written())
+    asked = "/cover/?if-kept_at=20&if-reach=union&if-place=&if-from_on=2009-02-01&if-batch="
+    page = _text(grafted, asked)
+    assert "What it would change" in page
+    assert "days earlier" in page
+    fragment = grafted.get(asked, headers={"HX-Request": "true"}).content.decode()
+    assert "<h1" not in fragment
+    assert "What it would change" in fragment
+    assert len(all_written()) == before
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        ("if-kept_at=99&if-from_on=2009-02-01", "Between 0 and 30 °C"),
+        ("if-kept_at=&if-from_on=2009-02-01", "Write a temperature, or choose another place."),
+        ("if-kept_at=18&if-from_on=soon", "Write it as a day"),
+        ("if-kept_at=18&if-from_on=2009-02-01&if-batch=none", "none"),
+        ("if-kept_at=nan&if-from_on=2009-02-01", "Write a number in °C."),
+    ],
+)
+def test_a_change_that_cannot_be_tried_is_refused_in_words(
+    grafted: Client, asked: str, words: str
+) -> None:
+    answer = grafted.get(f"/cover/?{asked}")
+    assert answer.status_code == 422
+    assert words in answer.content.decode()
+
+
+def test_an_expected_night_warns_here_and_on_the_day_list(grafted: Client) -> None:
+    typed = {"night-low": "-20", "night-false_alarm": "1", "night-miss": "10"}
+    assert grafted.post("/cover/night", typed).status_code == 302
+    assert "At -20 °C outdoors tonight" in _text(grafted)
+    assert "Frost tonight: " in _text(grafted, "/")
+
+
+def test_a_night_without_figures_is_refused(grafted: Client) -> None:
+    typed = {"night-low": "cold", "night-false_alarm": "0", "night-miss": ""}
+    answer = grafted.post("/cover/night", typed)
+    assert answer.status_code == 422
+    assert "Write a number in °C." in answer.content.decode()
+
+
+def test_a_day_read_off_is_written_down(grafted: Client) -> None:
+    typed = {"day-place": OUT, "day-on": "2009-02-16", "day-low": "-3", "day-high": "4"}
+    assert grafted.post("/cover/day", typed).status_code == 302
+    known = read_notebook().temperatures[OUT]
+    assert (known.first_on, known.low_c, known.high_c) == (date(2009, 2, 16), (-3.0,), (4.0,))
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"day-on": "2009-02-18"}, "has not come yet"),
+        ({"day-low": "9"}, "swapped?"),
+        ({"day-low": "", "day-high": ""}, "Write the lowest, the highest, or both."),
+        ({"day-place": "22222"}, "22222"),
+        ({"day-low": "-400"}, "Between -40 and 50 °C"),
+    ],
+)
+def test_a_day_that_cannot_be_is_refused_and_nothing_is_written(
+    grafted: Client, change: dict[str, str], words: str
+) -> None:
+    before = len(all_written())
+    typed = {"day-place": OUT, "day-on": "2009-02-16", "day-low": "-3", "day-high": "4", **change}
+    answer = grafted.post("/cover/day", typed)
+    assert answer.status_code == 422
+    assert words in answer.content.decode()
+    assert len(all_written()) == before
+
+
+def test_without_a_source_nothing_is_asked_and_the_page_offers_none(grafted: Client) -> None:
+    assert "/cover/weather" not in _text(grafted)
+    assert grafted.post("/cover/weather").status_code == 302
+
+
+def test_a_logger_file_is_shown_before_it_is_entered(grafted: Client) -> None:
+    assert 'action="/spreadsheet/temperatures"' in _text(grafted)
+
+
+def test_the_demo_winter_shows_its_places_and_last_days_to_cut(
+    client_here: Client, winter: Notebook
+) -> None:
+    page = _text(client_here)
+    assert "Last days to cut" in page
+    assert winter.places
+    assert len(page) < 100_000
