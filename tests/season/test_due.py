@@ -1,7 +1,7 @@
 """The day's jobs: each has its reason, none calls a waiting graft dead."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -83,3 +83,14 @@ def test_the_list_fits_the_minutes_there_are(in_may):
     assert sum(job.minutes for job in some) <= 20
     assert set(some) < set(jobs)
     assert fitted(jobs, minutes=10_000) == jobs
+
+
+def test_once_the_buds_have_moved_nobody_is_sent_to_cut_dormant_wood(notebook, plan):
+    # need N18: after the closing date cutting and storing is no longer the advice
+    def cutting(made_on):
+        moved = replace(plan, made_on=made_on)
+        return [j for j in jobs_due(notebook, today=made_on, plan=moved) if j.name == "cut wood"]
+
+    late = plan.cutting_close.closes.late_on
+    assert cutting(plan.made_on)
+    assert not cutting(late + timedelta(days=1))

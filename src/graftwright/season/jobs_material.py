@@ -166,6 +166,9 @@ def _plan_jobs(notebook: Notebook, plan: Plan) -> Iterable[Job]:
 
 
 def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
+    late = plan.cutting_close.closes.late_on
+    if late is not None and plan.made_on > late:
+        return  # the wood has moved: what is left is budding in summer, or next winter
     lines = {line.promise_code: line for line in plan.lines}
     missing: dict[str, int] = {}
     for short in plan.shortages:
