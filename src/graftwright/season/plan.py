@@ -20,14 +20,21 @@ from graftwright.season.material import StickInStore, sticks_in_store
 from graftwright.season.naming import Names
 from graftwright.season.ordering import Ordering
 from graftwright.season.pairing import Bench, Paired
-from graftwright.season.planned import Join, LinePlan, Plan, Run, Shortage, ShortOf
+from graftwright.season.planned import CuttingClose, Join, LinePlan, Plan, Run, Shortage, ShortOf
 from graftwright.season.reckoning import (
     costs,
     expected_trees,
     graft_cost,
     material_needs,
 )
-from graftwright.season.shortages import from_division, in_short, known_verdict, unfit, without_wood
+from graftwright.season.shortages import (
+    from_division,
+    in_season,
+    in_short,
+    known_verdict,
+    unfit,
+    without_wood,
+)
 from graftwright.season.weather import Weather, weather_of
 from graftwright.wood import CuttingRules
 
@@ -110,7 +117,11 @@ def plan_winter(
         closed_on=notebook.bench_days.closed_on,
         today=today,
     )
-    shortages = _shortages(fit, refused, sticks, divided, days, notebook, names)
+    close = cutting_close(season=season, weather=weather)
+    shortages = tuple(
+        in_season(short, close=close, today=today)
+        for short in _shortages(fit, refused, sticks, divided, days, notebook, names)
+    )
     return _whole(
         notebook,
         season=season,
@@ -120,6 +131,7 @@ def plan_winter(
         days=days,
         shortages=shortages,
         weather=weather,
+        close=close,
         remarks=_remarks(lines, divided, weather, days, catalogue),
     )
 
@@ -275,6 +287,7 @@ def _whole(
     days: Timetable,
     shortages: tuple[Shortage, ...],
     weather: Weather,
+    close: CuttingClose,
     remarks: tuple[str, ...],
 ) -> Plan:
     paired, ordering = divided.paired, divided.ordering
@@ -295,7 +308,7 @@ def _whole(
         runs=days.runs,
         bench_days=days.days,
         batches=batch_dates(batches_of(days.runs), notebook=notebook, weather=weather),
-        cutting_close=cutting_close(season=season, weather=weather),
+        cutting_close=close,
         materials=materials,
         costs=costs(
             notebook.nursery,

@@ -2,6 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date
 
 from graftwright.errors import Ambiguous, NotUnderstood
 from graftwright.notebook.entries import Health
@@ -10,7 +12,7 @@ from graftwright.planting import Catalogue, Compatibility, CompatibilityVerdict,
 from graftwright.season.dividing import Divided
 from graftwright.season.material import StickInStore
 from graftwright.season.naming import Names
-from graftwright.season.planned import LinePlan, Shortage, ShortOf
+from graftwright.season.planned import CuttingClose, LinePlan, Shortage, ShortOf
 from graftwright.season.sharing import asked_count
 from graftwright.wood import ShortReason
 
@@ -133,6 +135,16 @@ def _way_out(
     if short_of is ShortOf.WOOD and more:
         return f"{usual}; with the wood, order {more} more {line.stock}"
     return usual
+
+
+def in_season(short: Shortage, *, close: CuttingClose, today: date) -> Shortage:
+    """Return the shortage with the way out that is left once the buds have moved outdoors."""
+    late = close.closes.late_on
+    if short.short_of not in (ShortOf.WOOD, ShortOf.BUNDLE) or late is None or today <= late:
+        return short
+    return replace(
+        short, way_out="the buds have moved outdoors: bud the rest in summer, or cut next winter"
+    )
 
 
 def _is_offered(stock: str, notebook: Notebook, names: Names) -> bool:
