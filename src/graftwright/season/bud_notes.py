@@ -45,8 +45,9 @@ class BudLearning:
         spread = f"±{self.requirement.log_sd:.0%}"
         if not self.notes:
             return (
-                f"No batch has been noted yet whose buds moved, so the usual need stands, {spread} "
-                f"by judgement, no source. Each date that buds moved sharpens it."
+                f"No batch yet has half its buds noted as moving and temperatures known up to that "
+                f"day, so the usual need stands, {spread} by judgement, no source. Each such batch "
+                f"sharpens it."
             )
         ratio = exp(self.requirement.log_mean)
         count = "one batch" if len(self.notes) == 1 else f"{len(self.notes)} batches"
