@@ -37,18 +37,13 @@ def write_papers(made: Plan, notebook: Notebook, folder: Path) -> list[Path]:
     """Write every paper of a plan; codes for its labels are handed out and kept."""
     folder.mkdir(parents=True, exist_ok=True)
     codes = print_labels(made, today=today())
-    labels = labels_of(made, codes=codes, certainty_of=lambda code: certainty_words(notebook, code))
+    labels = labels_of(made, codes=codes, certainty_of=notebook.certainty_words)
     paths = []
     for paper in all_papers(made, labels):
         path = folder / paper.file_name
         path.write_bytes(paper.content)
         paths.append(path)
     return paths
-
-
-def certainty_words(notebook: Notebook, bundle_code: str) -> str:
-    """Return how sure the name of a bundle's variety is, in words."""
-    return str(notebook.certainty_of_bundle(bundle_code))
 
 
 def today_jobs(_asked: argparse.Namespace) -> int:

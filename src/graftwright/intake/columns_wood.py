@@ -50,7 +50,7 @@ PROMISES: Final = Sheet(
                also=words("rank|first or last")),
         Column(name="due by", field="due_on", kind=Kind.DATE, example="2027-11-30",
                explanation="The day by which the trees are to be handed over.",
-               also=words("due|by when|needed by|wanted by|deadline|hand over by|date due|when")),
+               also=words("due|by|by when|needed by|wanted by|deadline|hand over by|date due")),
         Column(name="second choice", field="second_choice", kind=Kind.TEXT, example="James Grieve",
                explanation="What would do instead.", also=words("or else|alternative|second")),
         Column(name="spot", field="spot", kind=Kind.TEXT, example="south wall, 3 m wide",

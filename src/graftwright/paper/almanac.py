@@ -94,7 +94,8 @@ def _order_by(plan: Plan, *, lead_days: int) -> Iterator[_Occasion]:
 def _closing(plan: Plan) -> Iterator[_Occasion]:
     band = plan.cutting_close.closes
     day = band.early_on or _day_of(band)
-    if day is not None:
+    if day is not None and band.late_on is not None and plan.made_on <= band.late_on:
+        day = max(day, plan.made_on)  # part of the band may lie behind: then it is urgent today
         yield _Occasion(
             name="cutting-closes",
             day=day,

@@ -7,8 +7,10 @@ from graftwright.notebook.entries import Condition, Waking
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, StockLot
 from graftwright.season.job import Job, count_of, job_at
+from graftwright.season.material import winter_of
 from graftwright.season.planned import Plan, ShortOf
 from graftwright.season.practice import rule
+from graftwright.season.seasons import season_of
 
 _WAKING_WOOD = (Condition.SWOLLEN, Condition.GREEN)
 
@@ -25,7 +27,20 @@ def material_jobs(notebook: Notebook, *, today: date, plan: Plan | None) -> Iter
 
 def _bundle_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
     every = rule(notebook.nursery, "check bundles every")
-    in_store = [bundle for bundle in notebook.bundles.values() if bundle.is_in_store]
+    season = season_of(today, latitude_deg=notebook.nursery.latitude_deg)
+    in_store = [b for b in notebook.bundles.values() if b.is_in_store]
+    old = tuple(b.code for b in in_store if winter_of(b, notebook) < season)
+    if old:
+        yield job_at(
+            notebook,
+            notebook.bundles[old[0]].place_code,
+            name="throw out old wood",
+            what=f"Throw out {count_of(old, 'bundle')} of an earlier winter",
+            codes=old,
+            why="wood of an earlier winter is past use, and no plan counts on it",
+            done_by="BundleDiscarded",
+        )
+    in_store = [b for b in in_store if b.code not in old]
     for place_code in dict.fromkeys(bundle.place_code for bundle in in_store):
         here = [bundle for bundle in in_store if bundle.place_code == place_code]
         due = [b for b in here if (today - _last_look(b)).days >= every.value]
@@ -74,7 +89,7 @@ def _lot_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
                 notebook,
                 lot.place_code,
                 name="measure stocks",
-                what=f"Measure {lot.in_hand_count} stocks of {lot.stock}, lot {lot.code}",
+                what=f"Measure the {lot.in_hand_count} {lot.stock} of lot {lot.code}",
                 codes=(lot.code,),
                 why="the pairing goes by the grade alone until they are measured",
                 minutes_each=0.5 * lot.in_hand_count,

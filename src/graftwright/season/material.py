@@ -7,6 +7,7 @@ from graftwright.notebook.entries import Condition, Health, StickMeasured
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, StockLot
 from graftwright.season.naming import Names
+from graftwright.season.seasons import season_of
 from graftwright.wood import Stick, Stock
 
 USE_FIRST = {
@@ -36,12 +37,18 @@ class StockOnBench:
     number: int
 
 
-def usable_bundles(notebook: Notebook) -> list[Bundle]:
-    """Return the bundles in store whose mother tree may be cut, in the order to open them.
+def usable_bundles(notebook: Notebook, *, season: int) -> list[Bundle]:
+    """Return the bundles of this winter whose mother tree may be cut, in the order to open them.
 
     First those that will not keep, then clean mother trees before suspect ones, then the oldest.
     """
-    bundles = [b for b in notebook.bundles.values() if b.is_in_store and _may_be_used(b, notebook)]
+    bundles = [
+        bundle
+        for bundle in notebook.bundles.values()
+        if bundle.is_in_store
+        and _may_be_used(bundle, notebook)
+        and winter_of(bundle, notebook) == season
+    ]
     return sorted(
         bundles,
         key=lambda b: (
@@ -51,6 +58,11 @@ def usable_bundles(notebook: Notebook) -> list[Bundle]:
             b.code,
         ),
     )
+
+
+def winter_of(bundle: Bundle, notebook: Notebook) -> int:
+    """Return the season that a bundle was cut for; wood of an earlier winter is past use."""
+    return season_of(bundle.cut_on, latitude_deg=notebook.nursery.latitude_deg)
 
 
 def _may_be_used(bundle: Bundle, notebook: Notebook) -> bool:
@@ -63,11 +75,11 @@ def _is_suspect(bundle: Bundle, notebook: Notebook) -> bool:
     return mother is not None and mother.health == Health.SUSPECT
 
 
-def sticks_in_store(notebook: Notebook, *, names: Names) -> list[StickInStore]:
+def sticks_in_store(notebook: Notebook, *, names: Names, season: int) -> list[StickInStore]:
     """Return every stick left in the usable bundles, in working order."""
     return [
         found
-        for bundle in usable_bundles(notebook)
+        for bundle in usable_bundles(notebook, season=season)
         for found in _sticks_of(bundle, names.variety(notebook.variety_of_bundle(bundle.code)))
     ]
 

@@ -1,7 +1,7 @@
 """This winter's work, from promises, wood, stocks, places, temperatures and earlier results."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
@@ -39,6 +39,7 @@ from graftwright.season.weather import Weather, weather_of
 from graftwright.wood import CuttingRules
 
 PLACE_PRACTICE = "place after grafting"
+SLANT_PRACTICE = "bud at the back of the slant"
 _PLACE_ORDER = (
     PlaceKind.COLD_GREENHOUSE,
     PlaceKind.POLYTUNNEL,
@@ -50,11 +51,15 @@ _DEFAULT_GRAFTS_PER_H = 15.0  # until a pace is known (common practice, no sourc
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanWishes:
-    """What a person may turn: one sureness for all (None: each promise's own), spare, cuts."""
+    """What a person may turn: one sureness for all (None: each promise's own), spare, cuts.
+
+    Without rules of cutting, a bud may sit at the back of the slant (common practice, no source)
+    unless the person's own practice says no.
+    """
 
     sureness_fraction: float | None = None
     spare_stocks_fraction: float = 0.05
-    rules: CuttingRules = field(default_factory=CuttingRules)
+    rules: CuttingRules | None = None
 
     def __post_init__(self) -> None:
         if self.sureness_fraction is not None and not 0.0 < self.sureness_fraction < 1.0:
@@ -96,7 +101,7 @@ def plan_winter(
     names = Names(catalogue)
     weather = weather_of(notebook, today=today, normals=normals)
     lines = _lines(notebook, names, season, today, wishes)
-    sticks = sticks_in_store(notebook, names=names)
+    sticks = sticks_in_store(notebook, names=names, season=season)
     refused = [short for line in lines if (short := unfit(line, catalogue=catalogue))]
     fit = [line for line in lines if line.promise_code not in {s.promise_code for s in refused}]
     divided = divide(
@@ -105,7 +110,7 @@ def plan_winter(
         notebook=notebook,
         names=names,
         bench=Bench(
-            rules=wishes.rules,
+            rules=wishes.rules or _rules_in_force(notebook),
             minutes_per_graft=60.0 / _pace(notebook),
             place_code=_place_after_grafting(notebook),
         ),
@@ -166,6 +171,14 @@ def _stock_price(notebook: Notebook, stock: str, names: Names) -> float:
         if names.stock(lot.stock) == stock and lot.price_each > 0.0
     ]
     return median(prices) if prices else 0.0
+
+
+def _rules_in_force(notebook: Notebook) -> CuttingRules:
+    refused = any(
+        one.practice == SLANT_PRACTICE and one.value.strip().lower() == "no"
+        for one in notebook.nursery.practices
+    )
+    return CuttingRules(is_bud_allowed_behind_slant=not refused)
 
 
 def _pace(notebook: Notebook) -> float:

@@ -56,19 +56,13 @@ def labels_file(request: HttpRequest) -> HttpResponse:
 
 def _labels(plan: Plan, notebook: Notebook, form: LabelForm, grid: LabelGrid) -> bytes:
     codes = print_labels(plan, today=today())
-    labels = labels_of(plan, codes=codes, certainty_of=lambda code: _certainty(notebook, code))
+    labels = labels_of(plan, codes=codes, certainty_of=notebook.certainty_words)
     return label_sheets(
         labels,
         grid=grid,
         start_position=form.cleaned_data["start_position"],
         second_copy=form.cleaned_data["second_copy"],
     )
-
-
-def _certainty(notebook: Notebook, bundle_code: str) -> str:
-    bundle = notebook.bundles.get(bundle_code)
-    mother = notebook.mother_trees.get(bundle.mother_tree_code) if bundle else None
-    return str(mother.certainty) if mother else "not known"
 
 
 def _page(request: HttpRequest, form: LabelForm, *, status: int) -> HttpResponse:
