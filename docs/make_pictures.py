@@ -13,6 +13,7 @@ import time
 import urllib.request
 from pathlib import Path
 
+from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
 _PICTURES = Path(__file__).parent / "pictures"
@@ -50,6 +51,8 @@ def main() -> None:
 def _take(page: Page, address: str, path: Path) -> None:
     page.goto(f"http://127.0.0.1:{_PORT}{address}", wait_until="networkidle")
     page.screenshot(path=path)
+    # few colours are enough for ink on paper, and keep the pictures small
+    Image.open(path).convert("RGB").quantize(64).save(path, optimize=True)
     print(path)
 
 
