@@ -28,7 +28,8 @@ WIDTH = 100
 
 def plan_text(plan: Plan) -> str:
     """Return the plan as text, ending in a line end; no line is wider than 100 characters."""
-    title = f"Plan of the winter {plan.season}, {plan.nursery_name}"
+    whose = f", {plan.nursery_name}" if plan.nursery_name else ""
+    title = f"Plan of the winter {plan.season}{whose}"
     blocks = [
         "\n".join((*_wrapped(title), "═" * min(len(composed(title)), WIDTH))),
         _paragraph(f"Made on {day_words(plan.made_on)}. {summary_sentence(plan)}"),
