@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from graftwright.notebook.entries import (
     BENCH_DAYS_KEY,
+    NAMES_KEY,
     NURSERY_KEY,
     RESULTS_KEY,
     TEMPERATURES_KEY,
@@ -18,10 +19,12 @@ from graftwright.notebook.standing import (
     DailyTemperatures,
     EarlierResults,
     MotherTree,
+    NamesAndRights,
     Nursery,
     Place,
     PlaceHours,
     Promise,
+    Spot,
     StockLot,
     Tree,
 )
@@ -32,10 +35,12 @@ Thing = (
     | DailyTemperatures
     | EarlierResults
     | MotherTree
+    | NamesAndRights
     | Nursery
     | Place
     | PlaceHours
     | Promise
+    | Spot
     | StockLot
     | Tree
 )
@@ -56,6 +61,8 @@ class Notebook:
     nursery: Nursery = field(default_factory=Nursery)
     results: EarlierResults = field(default_factory=EarlierResults)
     bench_days: BenchDays = field(default_factory=BenchDays)
+    spots: Mapping[str, Spot] = field(default_factory=dict)
+    names_and_rights: NamesAndRights = field(default_factory=NamesAndRights)
     code_blocks: tuple[CodesHandedOut, ...] = ()
     not_understood: tuple[NotUnderstoodEntry, ...] = ()
 
@@ -119,12 +126,14 @@ class Notebook:
         yield "place", self.places
         yield "mother tree", self.mother_trees
         yield "promise", self.promises
+        yield "spot", self.spots
         yield "temperatures", {TEMPERATURES_KEY + k: v for k, v in self.temperatures.items()}
         yield "hours", {TEMPERATURES_KEY + k: v for k, v in self.hours.items()}
         for kind, key, thing, nothing in (
             ("nursery", NURSERY_KEY, self.nursery, Nursery()),
             ("results", RESULTS_KEY, self.results, EarlierResults()),
             ("bench days", BENCH_DAYS_KEY, self.bench_days, BenchDays()),
+            ("names and rights", NAMES_KEY, self.names_and_rights, NamesAndRights()),
         ):
             if thing != nothing:
                 yield kind, {key: thing}

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Sequence
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
     BENCH_DAYS_KEY,
+    NAMES_KEY,
     NURSERY_KEY,
     RESULTS_KEY,
     TEMPERATURES_KEY,
@@ -17,7 +18,7 @@ from graftwright.notebook.entries import (
     Written,
 )
 from graftwright.notebook.notebook import Notebook, Thing
-from graftwright.notebook.standing import BenchDays, EarlierResults, Nursery
+from graftwright.notebook.standing import BenchDays, EarlierResults, NamesAndRights, Nursery
 from graftwright.notebook.standing.bundle import fold_bundle, fold_mother_tree
 from graftwright.notebook.standing.place import (
     fold_bench_days,
@@ -28,6 +29,7 @@ from graftwright.notebook.standing.place import (
     fold_temperatures,
 )
 from graftwright.notebook.standing.promise import fold_promise
+from graftwright.notebook.standing.spot import fold_names, fold_spot
 from graftwright.notebook.standing.stock_lot import fold_stock_lot
 from graftwright.notebook.standing.tree import fold_tree
 
@@ -38,12 +40,14 @@ _CODED: dict[str, Callable[[str, Sequence[Written]], Thing | None]] = {
     "place": fold_place,
     "mother tree": fold_mother_tree,
     "promise": fold_promise,
+    "spot": fold_spot,
 }
 
 _ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
     NURSERY_KEY: ("nursery", fold_nursery, Nursery()),
     RESULTS_KEY: ("results", fold_results, EarlierResults()),
     BENCH_DAYS_KEY: ("bench days", fold_bench_days, BenchDays()),
+    NAMES_KEY: ("names and rights", fold_names, NamesAndRights()),
 }
 
 
@@ -107,6 +111,7 @@ def assembled(
         "places": found.get("place", {}),
         "mother_trees": found.get("mother tree", {}),
         "promises": found.get("promise", {}),
+        "spots": found.get("spot", {}),
         "temperatures": temperatures,
         "hours": hours,
         "code_blocks": tuple(code_blocks),

@@ -19,10 +19,12 @@ from graftwright.notebook.standing import (
     DailyTemperatures,
     EarlierResults,
     MotherTree,
+    NamesAndRights,
     Nursery,
     Place,
     PlaceHours,
     Promise,
+    Spot,
     StockLot,
     Tree,
 )
@@ -42,6 +44,8 @@ _STANDING_KINDS: dict[str, type[Thing]] = {
     "nursery": Nursery,
     "results": EarlierResults,
     "bench days": BenchDays,
+    "spot": Spot,
+    "names and rights": NamesAndRights,
 }
 _KEYS_AT_ONCE = 500
 

@@ -47,6 +47,7 @@ class NurseryDescribed(Entry):
 
     name: str = ""
     latitude_deg: float | None = None
+    longitude_deg: float | None = None
     altitude_m: float | None = None
     currency: str = ""
     hour_price: float | None = None
@@ -55,6 +56,8 @@ class NurseryDescribed(Entry):
         Entry.__post_init__(self)
         if self.latitude_deg is not None and not -90.0 <= self.latitude_deg <= 90.0:
             raise OutOfRange(f"latitude {self.latitude_deg}; expected -90 (south) to 90 (north)")
+        if self.longitude_deg is not None and not -180.0 <= self.longitude_deg <= 180.0:
+            raise OutOfRange(f"longitude {self.longitude_deg}; expected -180 (west) to 180 (east)")
 
     def concerns(self) -> tuple[str, ...]:
         """Return the nursery's key."""

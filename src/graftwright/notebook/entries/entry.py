@@ -10,6 +10,8 @@ NURSERY_KEY = "nursery"
 RESULTS_KEY = "results"
 BENCH_DAYS_KEY = "bench-days"
 CODES_KEY = "codes"
+NAMES_KEY = "names-and-rights"
+SPOT_KEY = "spot:"
 TEMPERATURES_KEY = "temperatures:"
 
 

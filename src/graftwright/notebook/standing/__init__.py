@@ -10,6 +10,7 @@ from graftwright.notebook.standing.place import (
     PlaceHours,
 )
 from graftwright.notebook.standing.promise import Promise
+from graftwright.notebook.standing.spot import NamesAndRights, Spot
 from graftwright.notebook.standing.stock_lot import StockLot
 from graftwright.notebook.standing.tree import Tree
 
@@ -19,10 +20,12 @@ __all__ = [
     "DailyTemperatures",
     "EarlierResults",
     "MotherTree",
+    "NamesAndRights",
     "Nursery",
     "Place",
     "PlaceHours",
     "Promise",
+    "Spot",
     "StockLot",
     "Tree",
 ]

@@ -146,6 +146,7 @@ class Nursery:
 
     name: str = ""
     latitude_deg: float | None = None
+    longitude_deg: float | None = None
     altitude_m: float | None = None
     currency: str = "GBP"
     hour_price: float = 0.0
@@ -168,6 +169,7 @@ def _described(nursery: Nursery, entry: Entry) -> Nursery:
                 nursery,
                 name=entry.name or nursery.name,
                 latitude_deg=_newer(entry.latitude_deg, nursery.latitude_deg),
+                longitude_deg=_newer(entry.longitude_deg, nursery.longitude_deg),
                 altitude_m=_newer(entry.altitude_m, nursery.altitude_m),
                 currency=entry.currency or nursery.currency,
                 hour_price=_newer(entry.hour_price, nursery.hour_price) or 0.0,
