@@ -51,7 +51,8 @@ def almanac(plan: Plan, *, edition: int = 0, order_lead_days: int = _ORDER_LEAD_
     calendar.add("prodid", "-//Graftwright//winter plan//EN")
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
-    calendar.add("x-wr-calname", composed(f"{plan.nursery_name or 'Grafting'}, winter {plan.season}"))
+    whose = plan.nursery_name or "Grafting"
+    calendar.add("x-wr-calname", composed(f"{whose}, winter {plan.season}"))
     sequence = (plan.made_on - _FIRST_DAY).days * _EDITIONS_A_DAY + edition
     stamp = datetime.combine(plan.made_on, time(), UTC) + timedelta(minutes=edition)
     for occasion in _occasions(plan, order_lead_days=order_lead_days):
