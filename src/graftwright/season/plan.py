@@ -27,6 +27,7 @@ from graftwright.season.reckoning import (
     graft_cost,
     material_needs,
 )
+from graftwright.season.rights_remarks import rights_remarks
 from graftwright.season.shortages import (
     from_division,
     in_season,
@@ -35,6 +36,7 @@ from graftwright.season.shortages import (
     unfit,
     without_wood,
 )
+from graftwright.season.standing_names import own_catalogue
 from graftwright.season.weather import Weather, weather_of
 from graftwright.wood import CuttingRules
 
@@ -98,6 +100,7 @@ def plan_winter(
     wishes = wishes or PlanWishes()
     if not in_order(notebook):
         raise NoPlan("no promise is open; write down who wants which trees, then plan")
+    catalogue = own_catalogue(notebook, catalogue=catalogue)
     names = Names(catalogue)
     weather = weather_of(notebook, today=today, normals=normals)
     lines = _lines(notebook, names, season, today, wishes)
@@ -137,7 +140,12 @@ def plan_winter(
         shortages=shortages,
         weather=weather,
         close=close,
-        remarks=_remarks(lines, divided, weather, days, catalogue),
+        remarks=(
+            *_remarks(lines, divided, weather, days, catalogue),
+            *rights_remarks(
+                {line.variety for line in lines}, notebook, catalogue=catalogue, today=today
+            ),
+        ),
     )
 
 
