@@ -16,6 +16,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.season.lines import beta_pairs
 from graftwright.season.plan import PlanWishes, plan_winter
 from graftwright.season.planned import ShortOf
+from graftwright.season.reckoning import expected_trees
 
 
 def planned_again(notebook, **changes):
@@ -176,3 +177,10 @@ def test_a_warm_winter_closes_the_cutting_earlier_than_a_cold_one(notebook):
 def test_a_sureness_of_one_cannot_be_wished_for():
     with pytest.raises(OutOfRange, match="between 0 and 1"):
         PlanWishes(sureness_fraction=1.0)
+
+
+def test_grafts_made_already_are_in_neither_the_costs_nor_the_trees_they_buy(plan):
+    made = [replace(line, made_count=line.planned_count) for line in plan.lines]
+    assert expected_trees(made) == 0.0
+    half = [replace(line, made_count=line.planned_count // 2) for line in plan.lines]
+    assert 0.0 < expected_trees(half) < plan.costs.expected_living_trees

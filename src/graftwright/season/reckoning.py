@@ -11,8 +11,14 @@ _SPARE_FRACTION = 0.10  # spare of every material (common practice, no source)
 
 
 def expected_trees(lines: Sequence[LinePlan]) -> float:
-    """Return the trees to be expected from the grafts planned and made."""
-    return sum(expected_ready(line.planned_count, beta_pairs(line.rates)) for line in lines)
+    """Return the trees to be expected from the grafts still to make.
+
+    Grafts made already had their stocks and hours before; they are in no sum of this plan.
+    """
+    return sum(
+        expected_ready(line.planned_count - line.made_count, beta_pairs(line.rates))
+        for line in lines
+    )
 
 
 def material_needs(
