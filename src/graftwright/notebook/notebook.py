@@ -96,7 +96,7 @@ class Notebook:
     def certainty_words(self, bundle_code: str) -> str:
         """Return how sure the name of a bundle's variety is, as a label says it."""
         certainty = self.certainty_of_bundle(bundle_code)
-        return "name not checked" if certainty is Certainty.UNKNOWN else f"name {certainty}"
+        return "name: not checked" if certainty is Certainty.UNKNOWN else f"name: {certainty}"
 
     def sisters_of(self, tree: Tree) -> tuple[Tree, ...]:
         """Return the other trees raised from the same mother tree, or else the same bundle."""
