@@ -5,6 +5,9 @@ from graftwright.paper.code_square import code_svg
 from graftwright.paper.csv_table import Cell, csv_text
 from graftwright.paper.cut_sheet import cut_sheet
 from graftwright.paper.every_paper import papers
+from graftwright.paper.gauge_card import gauge_card
+from graftwright.paper.join_drawing import join_svg
+from graftwright.paper.join_shape import DRAWN_METHODS, JoinFigure, join_figure
 from graftwright.paper.label_grid import OFFICE_GRID, SMALL_GRID, LabelGrid
 from graftwright.paper.labels import Label, label_sheets, label_test_page, labels_of
 from graftwright.paper.order_list import order_list, order_list_csv
@@ -16,9 +19,11 @@ from graftwright.paper.stick_drawing import svg as stick_svg
 from graftwright.paper.tables import plan_tables
 
 __all__ = [
+    "DRAWN_METHODS",
     "OFFICE_GRID",
     "SMALL_GRID",
     "Cell",
+    "JoinFigure",
     "Label",
     "LabelGrid",
     "Paper",
@@ -26,6 +31,9 @@ __all__ = [
     "code_svg",
     "csv_text",
     "cut_sheet",
+    "gauge_card",
+    "join_figure",
+    "join_svg",
     "label_sheets",
     "label_test_page",
     "labels_of",
