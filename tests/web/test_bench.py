@@ -105,7 +105,9 @@ def test_labels_keep_to_their_names_when_a_run_changes_the_plan(
     assert plan is not None
     codes = print_labels(plan, today=DEMO_DAY)
     printed = dict(zip(codes, plan.joins, strict=True))
-    for run in plan.runs[:4]:
+    # a lot that is still on its way cannot be grafted on
+    workable = [r for r in plan.runs if winter.lots[r.lot_code].in_hand_count >= r.graft_count]
+    for run in workable[:4]:
         usual = {"method": "whip and tongue", "binding": "stretch film", "open_anyway": "on"}
         named = {"bundle": run.bundle_code, "lot": run.lot_code, "promise": run.promise_code}
         data = {**usual, **named, "how_many": str(run.graft_count)}
