@@ -113,7 +113,7 @@ def test_labels_keep_to_their_names_when_a_run_changes_the_plan(
         data = {**usual, **named, "how_many": str(run.graft_count)}
         assert client_here.post("/bench/", data).status_code == 302
     made = [(code, run) for run in _runs() for code in run.tree_codes]
-    assert len(made) == sum(run.graft_count for run in plan.runs[:4])
+    assert len(made) == sum(run.graft_count for run in workable[:4])
     for code, run in made:
         assert (printed[code].bundle_code, printed[code].lot_code) == (
             run.bundle_code,
