@@ -131,6 +131,20 @@ SOURCES: Final[dict[str, Source]] = {
         where="rhs.org.uk, Grow Your Own",
         checked="read",
     ),
+    "RFC7946": Source(
+        author="Butler H. and others",
+        year=2016,
+        title="The GeoJSON Format",
+        where="RFC 7946, section 3.1.6, as quoted in erratum 5069 on rfc-editor.org",
+        checked="second-hand",
+    ),
+    "WGS84": Source(
+        author="National Imagery and Mapping Agency",
+        year=2000,
+        title="World Geodetic System 1984: length of a degree of latitude as a series",
+        where="TR8350.2, as quoted in encyclopaedias: 111132.92 - 559.82 cos 2x + 1.175 cos 4x m",
+        checked="second-hand",
+    ),
     "Schuster2020": Source(
         author="Schuster M.",
         year=2020,
