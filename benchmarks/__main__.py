@@ -73,6 +73,13 @@ def benchmarks(scratch: Path) -> tuple[Benchmark, ...]:
             read=reading.take,
         ),
         Benchmark(
+            name="seasons",
+            module="seasons",
+            arguments=("--json", "--picture", str(scratch / "seasons.svg")),
+            read=reading.figures,
+        ),
+        Benchmark(name="trials", module="trials", arguments=("--json",), read=reading.figures),
+        Benchmark(
             name="joint",
             module="joint",
             arguments=(
