@@ -1,5 +1,6 @@
 """Loggers' and stations' files: separators, units, gaps, doubles and swapped values."""
 
+import re
 from datetime import UTC, date, datetime, timedelta
 from importlib.resources import files
 
@@ -26,7 +27,12 @@ def test_a_long_station_record_is_read_whole_with_its_gaps_and_its_swapped_days(
     (series,) = reading.days
     assert (series.first_on, len(series.low_c)) == (date(1982, 7, 1), 8766)
     pairs = list(zip(series.low_c, series.high_c, strict=True))
-    assert series.low_c.count(None) == 330
+    said = " ".join(remark.words for remark in reading.remarks if not remark.row_number)
+    bridged = int(re.findall(r"(\d+) days? in gaps of up to 3 days bridged", said)[0])
+    left = int(re.findall(r"(\d+) days? in longer gaps left open", said)[0])
+    assert bridged + series.low_c.count(None) == 330
+    assert left == sum(pair == (None, None) for pair in pairs)
+    assert "4 days with lowest and highest swapped" in said
     assert sum(1 for remark in reading.remarks if "taken as swapped" in remark.words) == 4
     assert all(low <= high for low, high in pairs if low is not None and high is not None)
 
@@ -60,10 +66,10 @@ def test_temperatures_too_warm_for_celsius_are_asked_about_for_both_columns_at_o
     assert told.questions == told.problems == ()
 
 
-def test_missing_days_are_gaps_and_a_far_slip_of_the_pen_does_not_fill_a_century() -> None:
+def test_missing_days_are_bridged_and_a_far_slip_of_the_pen_does_not_fill_a_century() -> None:
     reading = read("date,min °C,max °C\n2027-02-01,1,5\n2027-02-04,2,6\n2127-02-05,2,6\n")
     near, far = reading.days
-    assert near.low_c == (1.0, None, None, 2.0)
+    assert near.low_c == pytest.approx((1.0, 4 / 3, 5 / 3, 2.0), abs=1e-3)
     assert (far.first_on, far.low_c) == (date(2127, 2, 5), (2.0,))
 
 
@@ -73,7 +79,7 @@ def test_a_day_twice_counts_once_and_a_contradiction_is_listed() -> None:
     )
     (series,) = reading.days
     assert series.low_c == (1.0, 2.0)
-    assert [remark.row_number for remark in reading.remarks] == [3]
+    assert [remark.row_number for remark in reading.remarks if remark.row_number] == [3]
     (problem,) = reading.problems
     assert (problem.row_number, reading.bad_count) == (5, 1)
     assert "row 4 says 2 to 6 °C" in problem.expected
@@ -85,15 +91,15 @@ def test_a_bad_value_is_listed_and_the_other_days_stand() -> None:
     assert reading.days[0].low_c == (1.0,)
 
 
-def test_hours_are_made_whole_with_gaps_between() -> None:
+def test_hours_are_made_whole_and_short_gaps_bridged() -> None:
     rows = "\n".join(
         f"2027-02-01 {hour:02}:{minute:02},{hour}.5" for hour in (3, 4, 7) for minute in (0, 30)
     )
     reading = read(f"time utc,temp °C\n{rows}\n")
     (series,) = reading.hours
     assert series.first_at == datetime(2027, 2, 1, 3, tzinfo=UTC)
-    assert series.hourly_c == (3.5, 4.5, None, None, 7.5)
-    assert "3 hours hold several readings" in reading.remarks[0].words
+    assert series.hourly_c == (3.5, 4.5, 5.5, 6.5, 7.5)
+    assert "several readings in an hour" in reading.remarks[0].words
 
 
 def test_a_loggers_clock_is_asked_and_any_zone_may_be_named() -> None:
@@ -102,7 +108,7 @@ def test_a_loggers_clock_is_asked_and_any_zone_may_be_named() -> None:
     assert reading.hours == ()
     told = answered(reading, Answers().also(question.question_id, "Europe/Paris"))
     assert told.hours[0].first_at == datetime(2027, 7, 1, 11, tzinfo=UTC)
-    assert len(told.hours[0].hourly_c) == 14 * 24 + 1
+    assert told.hours[1].first_at == datetime(2027, 7, 15, 11, tzinfo=UTC)
 
 
 def test_the_hour_that_summer_time_repeats_is_not_lost() -> None:

@@ -12,6 +12,7 @@ from graftwright.intake.temperatures import read_temperatures
 from graftwright.intake.workbook import read_workbook
 from graftwright.notebook.written import from_plain, plain
 from graftwright.season.labels import PrintedLabel
+from graftwright.season.logger_days import longitude_of
 from graftwright.store import waiting
 from graftwright.store.append import write_many
 from graftwright.store.codes import code_stream
@@ -44,7 +45,17 @@ def _readings(asked: argparse.Namespace) -> list[Reading]:
         readings.append(read_workbook(_there(asked.file), name=asked.file.name, answers=answers))
     if asked.temperatures:
         path = _there(asked.temperatures)
-        readings.append(read_temperatures(path, name=path.name, place=asked.place, answers=answers))
+        notebook = read_notebook()
+        readings.append(
+            read_temperatures(
+                path,
+                name=path.name,
+                place=asked.place,
+                answers=answers,
+                latitude_deg=notebook.nursery.latitude_deg,
+                longitude_deg=longitude_of(notebook),
+            )
+        )
     if not readings:
         raise NotUnderstood("no file named; give a workbook, or --temperatures with a CSV")
     return readings
@@ -112,7 +123,8 @@ def report(reading: Reading) -> None:
         if count.row_count:
             print(f"  {count.sheet}: {count.good_count} of {count.row_count} rows good")
     for remark in reading.remarks:
-        print(f"  {remark.sheet} row {remark.row_number}: {remark.words}")
+        row = f" row {remark.row_number}" if remark.row_number else ""
+        print(f"  {remark.sheet}{row}: {remark.words}")
     for unknown in reading.unknown:
         print(f"  {unknown.sheet}, column {unknown.column!r}: {unknown.words}")
     _list_problems(reading.problems)

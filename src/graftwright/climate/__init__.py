@@ -90,7 +90,7 @@ from graftwright.climate.places import (
     recalibrated,
 )
 from graftwright.climate.series import FloatArray, Series
-from graftwright.climate.stamps import ClockHabit
+from graftwright.climate.stamps import ClockHabit, StampReading, read_stamps
 from graftwright.climate.sun import SunForm, SunTimes, daylength_h, sun_times
 from graftwright.climate.weather import (
     DailyRecord,
@@ -151,6 +151,7 @@ __all__ = [
     "Requirement",
     "Response",
     "Series",
+    "StampReading",
     "SunForm",
     "SunTimes",
     "TemperatureUnit",
@@ -189,6 +190,7 @@ __all__ = [
     "place_hours",
     "place_model",
     "positive_utah_units",
+    "read_stamps",
     "recalibrated",
     "season_start",
     "sun_times",

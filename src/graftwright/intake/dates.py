@@ -90,7 +90,10 @@ def date_from_cell(cell: Cell, *, order: Order | None = None) -> date:
 
 
 def instant_from_cell(cell: Cell, *, order: Order | None, zone: tzinfo | None) -> datetime:
-    """Return the instant in UTC; a clock time without zone is taken in `zone`.
+    """Return the date and time; in UTC if the cell names its zone, else as the clock showed it.
+
+    A clock time without zone is one of `zone`. It is not turned into UTC here, because an hour
+    that summer time repeats or leaves out is told by the times around it.
 
     Raises NotUnderstood, or Ambiguous where the order or the zone must be known.
     """
@@ -107,9 +110,10 @@ def instant_from_cell(cell: Cell, *, order: Order | None, zone: tzinfo | None) -
     if local.tzinfo is None and zone is None:
         raise Ambiguous(f"{shown(cell)} may be by more than one clock; say which the logger kept")
     try:
-        return (local if local.tzinfo else local.replace(tzinfo=zone)).astimezone(UTC)
+        moment = (local if local.tzinfo else local.replace(tzinfo=zone)).astimezone(UTC)
     except (OverflowError, ValueError) as wrong:
         raise NotUnderstood(f"{shown(cell)} is no time of this age; {_EXPECTED} 13:00") from wrong
+    return moment if local.tzinfo else local
 
 
 def names_zone(cell: Cell) -> bool:

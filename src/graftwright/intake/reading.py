@@ -23,6 +23,7 @@ from graftwright.intake.rows import (
     StickRow,
     TreeCheckRow,
 )
+from graftwright.season.weather import DEFAULT_LATITUDE_DEG
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +83,9 @@ class Answers:
 
 
 NO_ANSWERS: Final = Answers()
+
+USUAL_LATITUDE_DEG: Final = DEFAULT_LATITUDE_DEG
+"""Taken where no latitude is written down, as the forecasts do."""
 
 
 def checked(question: Question, answers: Answers) -> str:
@@ -168,7 +172,8 @@ class HourlySeries:
 class Reading:
     """A workbook as it was read. `kept` holds all that stood in it, good, bad and unknown.
 
-    `warm_at` is the place a file of temperatures belongs to, empty for a whole workbook.
+    `warm_at` is the place a file of temperatures belongs to, empty for a whole workbook; the
+    latitude and longitude are those of the nursery, for the shape of days not measured.
     """
 
     name: str
@@ -194,6 +199,8 @@ class Reading:
     answers: Answers = NO_ANSWERS
     kept: tuple[KeptTable, ...] = ()
     warm_at: str = ""
+    latitude_deg: float = USUAL_LATITUDE_DEG
+    longitude_deg: float = 0.0
 
     @property
     def good_count(self) -> int:

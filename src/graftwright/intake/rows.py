@@ -355,7 +355,10 @@ class DayRow(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HourRow(Row):
-    """Temperature at one instant at a place [°C], None where missing."""
+    """Temperature at one instant at a place [°C], None where missing.
+
+    `at` is in UTC, or bare and by the clock that the sheet's times were kept by.
+    """
 
     at: datetime
     hourly_c: float | None = None

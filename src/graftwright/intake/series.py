@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from itertools import groupby
 from statistics import fmean
 from typing import Final
 
+from graftwright.intake.mending import Stood, mended_daily, mended_hours
 from graftwright.intake.reading import DailySeries, HourlySeries, Remark, RowProblem
 from graftwright.intake.rows import DayRow, HourRow
 from graftwright.intake.tables import shown
@@ -25,8 +26,10 @@ class Ordered:
     remarks: tuple[Remark, ...] = ()
 
 
-def daily_series(sheet: str, rows: Iterable[DayRow]) -> Ordered:
+def daily_series(sheet: str, rows: Iterable[DayRow], *, stood: Stood | None = None) -> Ordered:
     """Return consecutive days for each place and thermometer.
+
+    With `stood` the sheet is a thermometer's own, and gaps of up to 3 days are bridged.
 
     Lowest and highest that stand swapped are turned round and said so. The same day twice with the
     same values counts once; with other values the later row is listed as a problem.
@@ -34,14 +37,21 @@ def daily_series(sheet: str, rows: Iterable[DayRow]) -> Ordered:
     problems: list[RowProblem] = []
     remarks: list[Remark] = []
     series: list[DailySeries] = []
-    for (place, station), group in _by_place(_turned(sheet, rows, remarks)):
+    straight = list(_turned(sheet, rows, remarks))
+    swapped = {remark.row_number for remark in remarks}
+    for (place, station), group in _by_place(straight):
         by_day: dict[date, DayRow] = {}
         for row in group:
             first = by_day.setdefault(row.on, row)
             if first is not row:
                 _note_second(sheet, first, row, problems, remarks)
         for run in _runs(sorted(by_day)):
-            series.append(_one_daily(place, station, run, by_day))
+            made = _one_daily(place, station, run, by_day)
+            if stood is not None:
+                turned = sum(by_day[day].row_number in swapped for day in run)
+                made, said = mended_daily(sheet, made, stood=stood, swapped_count=turned)
+                remarks += said
+            series.append(made)
     return Ordered(days=tuple(series), problems=tuple(problems), remarks=tuple(remarks))
 
 
@@ -109,19 +119,31 @@ def _one_daily(
     )
 
 
-def hourly_series(sheet: str, rows: Iterable[HourRow]) -> Ordered:
-    """Return consecutive hours for each place and thermometer.
+def hourly_series(
+    sheet: str,
+    rows: Iterable[HourRow],
+    *,
+    zone: tzinfo | None = None,
+    stood: Stood | None = None,
+) -> Ordered:
+    """Return consecutive hours for each place and thermometer; `zone` is the clock of bare times.
+
+    With `stood` the sheet is a thermometer's own and is mended.
 
     Several readings within an hour (a logger at every ten minutes, or the hour that summer time
     repeats) become their mean, and that is said.
     """
+    if stood is not None:
+        mended = mended_hours(sheet, rows, stood=stood)
+        return Ordered(hours=mended.hours, remarks=mended.remarks)
     remarks: list[Remark] = []
     series: list[HourlySeries] = []
     ordered = sorted(rows, key=lambda row: (row.place, row.station))
     for (place, station), group in groupby(ordered, key=lambda row: (row.place, row.station)):
         by_hour: dict[datetime, list[float]] = {}
         for row in group:
-            hour = row.at.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
+            at = row.at if row.at.tzinfo else row.at.replace(tzinfo=zone)
+            hour = at.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
             by_hour.setdefault(hour, []).extend([] if row.hourly_c is None else [row.hourly_c])
         shared = [hour for hour, values in by_hour.items() if len(values) > 1]
         if shared:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import tzinfo
 from typing import Final
 
 from graftwright.errors import Ambiguous, GraftwrightError, NotUnderstood
@@ -52,7 +53,7 @@ ROW_KINDS: Final[Mapping[str, type[Row]]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRead:
-    """What one sheet gave."""
+    """What one sheet gave; `zone` is the clock of its bare times, `warmth` what it measures in."""
 
     field: str
     sheet: str
@@ -62,6 +63,8 @@ class SheetRead:
     remarks: tuple[Remark, ...] = ()
     unknown: tuple[Unknown, ...] = ()
     row_count: int = 0
+    zone: tzinfo | None = None
+    warmth: str = ""
 
 
 def once(questions: Iterable[Question]) -> tuple[Question, ...]:
@@ -96,6 +99,8 @@ def read_table(sheet: Sheet, table: Table, *, answers: Answers, place: str = "")
         ),
         unknown=tuple(_unknown_column(table.name, head) for head in heads if head.column is None),
         row_count=len(rows),
+        zone=next((context.zone for _, context in contexts if context.zone), None),
+        warmth=next((c.unit for _, c in contexts if c.column.kind is Kind.TEMPERATURE), ""),
     )
 
 

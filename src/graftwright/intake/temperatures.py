@@ -4,22 +4,36 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from graftwright.errors import DamagedFile
-from graftwright.intake.reading import NO_ANSWERS, Answers, Reading
+from graftwright.intake.reading import NO_ANSWERS, USUAL_LATITUDE_DEG, Answers, Reading
 from graftwright.intake.tables import Table, shown, tables_from
 from graftwright.intake.workbook import reading_of_tables
 
 
 def read_temperatures(
-    source: Path | bytes, *, name: str, place: str, answers: Answers = NO_ANSWERS
+    source: Path | bytes,
+    *,
+    name: str,
+    place: str,
+    answers: Answers = NO_ANSWERS,
+    latitude_deg: float | None = None,
+    longitude_deg: float | None = None,
 ) -> Reading:
     """Read a file of temperatures: daily lowest and highest, or hourly.
 
     Separator, decimal comma, order of columns and units are found out; what is open is asked. A
-    row that names no place is of `place` (a place's code or name). Raises DamagedFile if the file
-    cannot be opened or holds no such columns.
+    row that names no place is of `place` (a place's code or name). Hours and days are mended, and
+    what was mended stands in the remarks; latitude and longitude [degrees] give the shape of days
+    for long gaps. Raises DamagedFile if the file cannot be opened or holds no such columns.
     """
     tables = tables_from(source, name=name)
-    reading = reading_of_tables(tables, name=name, answers=answers, warm_at=place)
+    reading = reading_of_tables(
+        tables,
+        name=name,
+        answers=answers,
+        warm_at=place,
+        latitude_deg=USUAL_LATITUDE_DEG if latitude_deg is None else latitude_deg,
+        longitude_deg=longitude_deg or 0.0,
+    )
     if not reading.counts:
         raise DamagedFile(
             f"{name} holds no temperatures that were understood ({_first_row(tables)}); expected "

@@ -12,7 +12,16 @@ from graftwright.intake.column import Column, Kind, Sheet
 from graftwright.intake.columns import SHEETS
 from graftwright.intake.columns_results import DAYS, HOURS
 from graftwright.intake.headers import head_row_of, heads_of, is_explained_sheet, sheet_named
-from graftwright.intake.reading import NO_ANSWERS, Answers, Question, Reading, SheetCount, Unknown
+from graftwright.intake.mending import Stood
+from graftwright.intake.reading import (
+    NO_ANSWERS,
+    USUAL_LATITUDE_DEG,
+    Answers,
+    Question,
+    Reading,
+    SheetCount,
+    Unknown,
+)
 from graftwright.intake.rows import (
     BenchDayRow,
     DayRow,
@@ -49,15 +58,29 @@ def read_workbook(source: Path | bytes, *, name: str, answers: Answers = NO_ANSW
 def answered(reading: Reading, answers: Answers) -> Reading:
     """Read the same workbook again, from what was kept of it, with answers to its questions."""
     tables = tuple(table_from(kept) for kept in reading.kept)
-    return reading_of_tables(tables, name=reading.name, answers=answers, warm_at=reading.warm_at)
+    return reading_of_tables(
+        tables,
+        name=reading.name,
+        answers=answers,
+        warm_at=reading.warm_at,
+        latitude_deg=reading.latitude_deg,
+        longitude_deg=reading.longitude_deg,
+    )
 
 
 def reading_of_tables(
-    tables: Sequence[Table], *, name: str, answers: Answers, warm_at: str = ""
+    tables: Sequence[Table],
+    *,
+    name: str,
+    answers: Answers,
+    warm_at: str = "",
+    latitude_deg: float = USUAL_LATITUDE_DEG,
+    longitude_deg: float = 0.0,
 ) -> Reading:
     """Return the reading of sheets of cells.
 
-    With `warm_at`, every sheet is one of temperatures, of that place where it names none.
+    With `warm_at`, every sheet is one of temperatures, of that place where it names none; such a
+    file is mended. The latitude and longitude give the shape of days not measured.
     """
     read: list[SheetRead] = []
     unknown: list[Unknown] = []
@@ -71,7 +94,8 @@ def reading_of_tables(
             continue
         unknown.append(_unknown_sheet(table, question))
         questions += [question] if question else []
-    whole = _assembled(name, read)
+    where = Stood(latitude_deg=latitude_deg, longitude_deg=longitude_deg) if warm_at else None
+    whole = _assembled(name, read, where)
     return replace(
         whole,
         questions=once((*questions, *whole.questions)),
@@ -79,6 +103,8 @@ def reading_of_tables(
         answers=answers,
         kept=tuple(kept_from(table) for table in tables),
         warm_at=warm_at,
+        latitude_deg=latitude_deg,
+        longitude_deg=longitude_deg,
     )
 
 
@@ -137,8 +163,8 @@ def _unknown_sheet(table: Table, question: Question | None) -> Unknown:
     return Unknown(sheet=table.name, column="", words=words)
 
 
-def _assembled(name: str, read: Sequence[SheetRead]) -> Reading:
-    series = [_series(one) for one in read]
+def _assembled(name: str, read: Sequence[SheetRead], where: Stood | None) -> Reading:
+    series = [_series(one, where) for one in read]
     parts: list[SheetRead | Ordered] = [*read, *series]
     return Reading(
         name=name,
@@ -168,10 +194,12 @@ def _all(read: Sequence[SheetRead], kind: type[RowOf]) -> tuple[RowOf, ...]:
     return tuple(row for one in read for row in one.rows if isinstance(row, kind))
 
 
-def _series(one: SheetRead) -> Ordered:
+def _series(one: SheetRead, where: Stood | None) -> Ordered:
+    """The sheet's temperatures in order; mended where the file is a thermometer's own."""
+    stood = replace(where, zone=one.zone, unit=one.warmth) if where else None
     if one.field == DAYS.field:
-        return daily_series(one.sheet, _all([one], DayRow))
-    return hourly_series(one.sheet, _all([one], HourRow))
+        return daily_series(one.sheet, _all([one], DayRow), stood=stood)
+    return hourly_series(one.sheet, _all([one], HourRow), zone=one.zone, stood=stood)
 
 
 def _count(one: SheetRead, series: Ordered) -> SheetCount:

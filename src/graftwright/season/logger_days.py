@@ -55,17 +55,22 @@ class Measured:
         return laid
 
 
-def sun_lead_h(notebook: Notebook) -> int:
-    """Return by how many whole hours the sun's clock here runs ahead of UTC.
-
-    From the middle longitude of the mother trees; 0 where none is written down.
-    """
+def longitude_of(notebook: Notebook) -> float | None:
+    """Return the middle longitude of the mother trees; None where none is written down."""
     known = [
         tree.longitude_deg
         for tree in notebook.mother_trees.values()
         if tree.longitude_deg is not None
     ]
-    return round(median(known) / 15.0) if known else 0
+    return median(known) if known else None
+
+
+def sun_lead_h(notebook: Notebook) -> int:
+    """Return by how many whole hours the sun's clock here runs ahead of UTC.
+
+    From the middle longitude of the mother trees; 0 where none is written down.
+    """
+    return round((longitude_of(notebook) or 0.0) / 15.0)
 
 
 def measured_at(

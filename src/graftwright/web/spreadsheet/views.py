@@ -14,6 +14,7 @@ from graftwright.intake.reading import Answers, Reading
 from graftwright.intake.temperatures import read_temperatures
 from graftwright.intake.template import template_bytes
 from graftwright.intake.workbook import answered, read_workbook
+from graftwright.season.logger_days import longitude_of
 from graftwright.store import waiting
 from graftwright.store.read import read_notebook
 from graftwright.web.spreadsheet.entering import enter_reading
@@ -56,13 +57,17 @@ def read_in(request: HttpRequest) -> HttpResponse:
 @require_POST
 def read_in_temperatures(request: HttpRequest) -> HttpResponse:
     """Read a record of temperatures and keep it aside."""
-    places = read_notebook().places.values()
-    form = TemperaturesForm(request.POST, request.FILES, places=places)
+    notebook = read_notebook()
+    form = TemperaturesForm(request.POST, request.FILES, places=notebook.places.values())
     if form.is_valid():
         upload: UploadedFile[bytes] = form.cleaned_data["record"]
         try:
             reading = read_temperatures(
-                upload.read(), name=upload.name or "record", place=form.cleaned_data["place"]
+                upload.read(),
+                name=upload.name or "record",
+                place=form.cleaned_data["place"],
+                latitude_deg=notebook.nursery.latitude_deg,
+                longitude_deg=longitude_of(notebook),
             )
         except GraftwrightError as wrong:
             form.add_error("record", str(wrong))
