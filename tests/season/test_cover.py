@@ -9,9 +9,11 @@ from graftwright.climate import BUD_REQUIREMENT
 from graftwright.errors import OutOfRange
 from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.entries import BudsMoved, TreeMoved
+from graftwright.notebook.standing import DailyTemperatures
 from graftwright.season.closing import cutting_close
 from graftwright.season.cover import cover_of
 from graftwright.season.cover_batches import Stay
+from graftwright.season.due import jobs_due
 from graftwright.season.weather import weather_of
 from graftwright.season.what_if import Change, days_apart, differences
 from tests.season.cover_world import (
@@ -156,3 +158,68 @@ def test_a_gap_does_not_throw_the_measured_days_away(latitude_deg):
             ),
         ).closes.early_on
         assert abs((with_gap - whole).days) <= 9 < (alone - with_gap).days
+
+
+def test_a_tree_keeps_the_day_it_came_to_its_place_and_its_batch_knows_of_the_move():
+    moved_on = date(2009, 3, 11)
+    move = TreeMoved(happened_on=moved_on, tree_codes=TREES, place_code=SHED)
+    again = TreeMoved(happened_on=date(2009, 3, 20), tree_codes=TREES, place_code=SHED)
+    (batch,) = _cover(move, again).batches
+    assert {tree.placed_on for tree in batch.batch.trees} == {moved_on}
+    assert batch.batch.stays == (
+        Stay(place_code=GLASS, from_on=GRAFTED),
+        Stay(place_code=SHED, from_on=moved_on),
+    )
+
+
+def test_a_batch_waiting_past_its_band_says_by_when_nine_in_ten_were_expected():
+    hot = hours_at(GLASS, GRAFTED, [18.0] * 24 * 90)
+    (late,) = _cover(hot, today=date(2009, 5, 30)).batches
+    words = late.overdue_words(date(2009, 5, 30))
+    assert words.startswith(f"nine in ten were expected by {late.buds_move.late_on:%-d %B}")
+    assert "5 still wait" in words
+    assert late.overdue_words(late.buds_move.late_on) == ""
+    seen = BudsMoved(happened_on=date(2009, 4, 20), tree_codes=TREES)
+    (moving,) = _cover(hot, seen, today=date(2009, 5, 30)).batches
+    assert moving.overdue_words(date(2009, 5, 30)) == ""
+
+
+def test_the_bands_come_from_all_years_and_other_years_give_another_band():
+    def years_of(*lows_c):
+        low_c = [low for low in lows_c for _ in range(365)]
+        return DailyTemperatures(
+            place_code="",
+            first_on=date(2001, 1, 1),
+            low_c=tuple(low_c),
+            high_c=tuple(low + 8.0 for low in low_c),
+            station="made up",
+        )
+
+    def width(normals):
+        (batch,) = _cover(normals=normals, today=GRAFTED).batches
+        return (batch.buds_move.late_on - batch.buds_move.early_on).days
+
+    alike, apart = years_of(*[6.0] * 10), years_of(*[2.0, 10.0] * 5)
+    assert width(apart) > width(alike)
+
+
+def test_the_jobs_on_waiting_grafts_go_by_the_need_that_earlier_batches_taught():
+    first, then = tree_codes(200, 5), tree_codes(300, 5)
+    days = 150
+    warmth = days_at(OUT, GRAFTED, [8.0] * days, [16.0] * days)
+    # the first batch is slow by its note, so that the second is looked at later
+    slow = BudsMoved(happened_on=date(2009, 5, 25), tree_codes=first)
+
+    def looked_at_from(*notes):
+        entries = [*nursery(), run(GRAFTED, first), warmth, run(date(2009, 5, 26), then), *notes]
+        notebook = replayed(entries)
+        for day in range(5, 60, 3):
+            today = date(2009, 5, 26) + timedelta(days=day)
+            jobs = jobs_due(notebook, today=today, normals=steady_years(8.0, 16.0))
+            if any(job.name == "look at waiting grafts" and then[0] in job.codes for job in jobs):
+                return today
+        return None
+
+    usual, learnt = looked_at_from(), looked_at_from(slow)
+    assert usual is not None
+    assert learnt is None or learnt > usual

@@ -65,6 +65,11 @@ class CoverBatch:
         return sum(tree.moved_on is not None or tree.scion is Scion.GROWING for tree in self.trees)
 
     @property
+    def waiting_count(self) -> int:
+        """How many still wait, neither moving nor given up."""
+        return sum(tree.moved_on is None and tree.scion is Scion.WAITING for tree in self.trees)
+
+    @property
     def moved_on(self) -> date | None:
         """The day by which half of them had moved; None before that."""
         return half_moved_on(self.trees)
@@ -86,6 +91,17 @@ class BatchForecast:
     measured_fraction: float
     words: str
 
+    def overdue_words(self, today: date) -> str:
+        """Say so where buds still wait after the band of their moving has passed; else empty."""
+        late_on = self.buds_move.late_on
+        if late_on is None or today <= late_on or not self.batch.waiting_count:
+            return ""
+        count = self.batch.waiting_count
+        return (
+            f"nine in ten were expected by {late_on:%-d %B}, and {count} still "
+            f"{'waits' if count == 1 else 'wait'}: waiting is not dead, but feel the buds"
+        )
+
 
 def half_moved_on(trees: Sequence[Tree]) -> date | None:
     """Return the day by which half of the trees had moved buds; the dead unmoved don't count."""
@@ -101,7 +117,7 @@ def batches_under_cover(
     """Return the batches of the last months that stand somewhere, oldest first.
 
     A batch stays on the page until every binding is off. `moves` say when trees changed place;
-    without them a batch is taken to have stood where it stands now.
+    without them a tree is taken to have gone straight from its first place to its present one.
     """
     groups: dict[tuple[date, str], list[Tree]] = {}
     for tree in notebook.trees.values():
@@ -140,8 +156,10 @@ def usual_stays(trees: Sequence[Tree], moved: dict[str, list[TreeMoved]]) -> tup
 
 
 def _stays(tree: Tree, moves: Sequence[TreeMoved]) -> tuple[Stay, ...]:
-    first = tree.first_place_code if moves else tree.place_code
-    stays = [Stay(place_code=first or tree.place_code, from_on=tree.grafted_on)]
+    first = tree.first_place_code or tree.place_code
+    stays = [Stay(place_code=first, from_on=tree.grafted_on)]
+    if not moves and first != tree.place_code:
+        stays.append(Stay(place_code=tree.place_code, from_on=tree.placed_on or tree.grafted_on))
     for move in moves:
         if move.place_code and move.place_code != stays[-1].place_code:
             stays.append(Stay(place_code=move.place_code, from_on=move.happened_on))

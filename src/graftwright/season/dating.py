@@ -6,8 +6,10 @@ from datetime import date
 
 from graftwright import climate
 from graftwright.climate import (
+    BUD_REQUIREMENT,
     CallusDates,
     DateSpread,
+    Requirement,
     callus_dates,
     graft_temperatures,
     place_model,
@@ -72,7 +74,13 @@ def _dated(batch: Batch, notebook: Notebook, weather: Weather) -> BatchDates:
     )
 
 
-def clock_dates(grafted_on: date, *, kind: PlaceKind, weather: Weather) -> CallusDates | None:
+def clock_dates(
+    grafted_on: date,
+    *,
+    kind: PlaceKind,
+    weather: Weather,
+    bud_requirement: Requirement = BUD_REQUIREMENT,
+) -> CallusDates | None:
     """Return when a graft made on a day and kept in such a place comes to its three moments.
 
     None when no temperatures are known. A fridge holds everything back: it has no dates.
@@ -88,7 +96,12 @@ def clock_dates(grafted_on: date, *, kind: PlaceKind, weather: Weather) -> Callu
         model=place_model(climate.PlaceKind(str(kind))),
         tops_model=place_model(climate.PlaceKind.UNHEATED_ROOM) if heated else None,
     )
-    return callus_dates(temperatures, grafted_on=grafted_on, seed=grafted_on.toordinal())
+    return callus_dates(
+        temperatures,
+        grafted_on=grafted_on,
+        seed=grafted_on.toordinal(),
+        bud_requirement=bud_requirement,
+    )
 
 
 def _band(spread: DateSpread) -> DateBand:

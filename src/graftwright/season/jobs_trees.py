@@ -4,12 +4,14 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from graftwright.climate import CallusDates
+from graftwright.climate import BUD_REQUIREMENT, CallusDates, Requirement
 from graftwright.notebook.entries import Binding, Scion
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.season.bud_notes import bud_learning
 from graftwright.season.dating import clock_dates
 from graftwright.season.job import Job, count_of, job_at
+from graftwright.season.place_fit import ground_of
 from graftwright.season.practice import rule
 from graftwright.season.weather import Weather
 
@@ -50,8 +52,10 @@ class Season:
 def tree_jobs(season: Season) -> Iterable[Job]:
     """Yield the jobs on trees, one for each place and each thing to do."""
     here = [tree for tree in season.notebook.trees.values() if tree.is_here]
-    for batch in _batches(here, season):
-        yield from _batch_jobs(batch, season)
+    batches = tuple(_batches(here, season))
+    requirement = _bud_requirement(season) if batches else BUD_REQUIREMENT
+    for batch in batches:
+        yield from _batch_jobs(batch, season, requirement)
     for place_code in dict.fromkeys(tree.place_code for tree in here):
         mine = [tree for tree in here if tree.place_code == place_code]
         for name, what, done_by, minutes_each, find in _TASKS:
@@ -94,12 +98,23 @@ def _batches(trees: Sequence[Tree], season: Season) -> Iterable[tuple[Tree, ...]
         yield tuple(group)
 
 
-def _batch_jobs(batch: tuple[Tree, ...], season: Season) -> Iterable[Job]:
+def _bud_requirement(season: Season) -> Requirement:
+    """The warmth that buds need, as one's own notes of earlier batches taught it."""
+    ground = ground_of(season.notebook, today=season.today, weather=season.weather)
+    return bud_learning(ground).requirement
+
+
+def _batch_jobs(batch: tuple[Tree, ...], season: Season, requirement: Requirement) -> Iterable[Job]:
     first = batch[0]
     place = season.notebook.places.get(first.place_code)
     if place is None:
         return
-    dates = clock_dates(first.grafted_on, kind=place.place_kind, weather=season.weather)
+    dates = clock_dates(
+        first.grafted_on,
+        kind=place.place_kind,
+        weather=season.weather,
+        bud_requirement=requirement,
+    )
     if dates is None:
         return
     waiting = _waiting(batch, dates, season)

@@ -43,7 +43,10 @@ SECOND_CHECK_AFTER_DAYS = 21
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tree:
-    """A grafted tree. Nothing turns a waiting scion dead but a person's word."""
+    """A grafted tree. Nothing turns a waiting scion dead but a person's word.
+
+    `placed_on` is the day it came to its present place, or was first seen there.
+    """
 
     code: str
     run_id: UUID
@@ -58,6 +61,7 @@ class Tree:
     binding_loosened: bool = False
     first_place_code: str = ""
     place_code: str = ""
+    placed_on: date | None = None
     position: str = ""
     seen_on: date | None = None
     scion: Scion = Scion.WAITING
@@ -158,6 +162,7 @@ def _grafted(code: str, one: Written) -> Tree:
         binding=run.binding,
         first_place_code=run.place_code,
         place_code=run.place_code,
+        placed_on=run.happened_on,
     )
 
 
@@ -179,14 +184,20 @@ def _placed(tree: Tree, entry: Entry) -> Tree:
             return replace(
                 tree,
                 place_code=entry.place_code,
+                placed_on=_placed_on(tree, entry.place_code, entry.happened_on),
                 position=entry.position,
                 seen_on=entry.happened_on,
             )
         case TreeSeen():
             place = entry.place_code or tree.place_code
-            return replace(tree, place_code=place, seen_on=entry.happened_on)
+            placed_on = _placed_on(tree, place, entry.happened_on)
+            return replace(tree, place_code=place, placed_on=placed_on, seen_on=entry.happened_on)
         case _:
             return tree
+
+
+def _placed_on(tree: Tree, place_code: str, on: date) -> date | None:
+    return tree.placed_on if place_code == tree.place_code else on
 
 
 def _judged(tree: Tree, entry: Entry) -> Tree:

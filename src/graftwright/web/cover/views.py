@@ -169,6 +169,7 @@ def _page(
         **tried,
         **_night(cover, night_form),
         "cover": cover,
+        "batches": [(one, one.overdue_words(today())) for one in cover.batches],
         "drawing": cover_drawing(cover.batches, today=today()),
         "day_form": day_form or DayForm(cover=cover),
         "source_name": weather_setting(os.environ).name,

@@ -122,8 +122,8 @@ def _alike(one: Notebook, other: Notebook) -> bool:
 def _at_desk(notebook: Notebook) -> tuple[object, ...]:
     return (
         *(notebook.promises, notebook.mother_trees, notebook.bundles, notebook.lots),
-        *(notebook.places, notebook.temperatures, notebook.nursery, notebook.results),
-        notebook.bench_days,
+        *(notebook.places, notebook.temperatures, notebook.hours, notebook.nursery),
+        *(notebook.results, notebook.bench_days),
     )
 
 
@@ -144,6 +144,7 @@ def _as_planned_with(tree: Tree) -> Tree:
         pot_litres=0.0,
         potted_on=None,
         position="",
+        placed_on=None,
         doubts=(),
     )
 
