@@ -28,7 +28,7 @@ def join_svg(figure: JoinFigure, *, name: str = "join") -> str:
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="join-drawing" role="img" '
             f'aria-labelledby="{ids}-title {ids}-desc" viewBox="{-wide_mm / 2 - _MARGIN_MM:.2f} 0 '
-            f'{wide_mm + 2 * _MARGIN_MM:.2f} {foot_mm + 1.0:.2f}">',
+            f'{wide_mm + 2 * _MARGIN_MM:.2f} {foot_mm + 1.0:.2f}" font-size="{words_mm:.2f}">',
             f'<title id="{ids}-title">{escape(composed(_title(figure)))}</title>',
             f'<desc id="{ids}-desc">{escape(composed(figure.words))}</desc>',
             drawn,

@@ -19,6 +19,7 @@ _PLACES = (
     ("Today", "today"),
     ("Promises", "promises"),
     ("Plan", "plan"),
+    ("Wood", "wood"),
     ("Under cover", "cover"),
     ("Trees", "trees"),
     ("Lessons", "lessons"),

@@ -38,6 +38,7 @@ from graftwright.web.trees.views import (
     write_deed,
 )
 from graftwright.web.units import choose_unit
+from graftwright.web.wood.views import gauge_card_file, wood_page
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", today_page, name="today"),
@@ -65,6 +66,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("promises/<str:code>/", promise_page, name="promise"),
     path("promises/<str:code>/withdraw", withdraw_promise, name="withdraw-promise"),
     path("plan/", plan_page, name="plan"),
+    path("wood/", wood_page, name="wood"),
+    path("wood/gauge-card.pdf", gauge_card_file, name="gauge-card"),
     path("cover/", cover_page, name="cover"),
     path("cover/day", write_day, name="cover-day"),
     path("cover/night", write_night, name="cover-night"),

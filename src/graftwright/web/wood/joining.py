@@ -1,0 +1,70 @@
+"""Two thicknesses typed in: which joins suit them and why, and the join drawn."""
+
+from dataclasses import dataclass
+
+from django import forms
+from django.utils.safestring import SafeString, mark_safe
+
+from graftwright.errors import OutOfRange
+from graftwright.paper import DRAWN_METHODS, JoinFigure, join_figure, join_svg
+from graftwright.wood import GraftMethod, MethodAdvice, WorkSeason, advise_methods
+
+_THINNEST_MM, _THICKEST_MM = 2.0, 60.0
+_LIMITS = f"Between {_THINNEST_MM:g} and {_THICKEST_MM:g} mm is expected."
+
+
+def _thickness(label: str, hint: str) -> forms.FloatField:
+    return forms.FloatField(
+        label=label,
+        help_text=hint,
+        min_value=_THINNEST_MM,
+        max_value=_THICKEST_MM,
+        widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
+        error_messages={
+            "required": "Measure it and write it down.",
+            "invalid": "Write a number in mm, such as 7.5.",
+            "min_value": _LIMITS,
+            "max_value": _LIMITS,
+        },
+    )
+
+
+class JoinForm(forms.Form):
+    """The thickness of scion and stock where they will be cut, and when it is done."""
+
+    scion = _thickness("Scion, mm", "Where the cut will come.")
+    stock = _thickness("Stock, mm", "Where the cut will come.")
+    when = forms.ChoiceField(
+        label="How the wood is",
+        choices=[(one.name, one.value.capitalize()) for one in WorkSeason],
+        initial=WorkSeason.DORMANT.name,
+        error_messages={"required": "Choose one.", "invalid_choice": "Choose one."},
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JoinAnswer:
+    """The joins judged, and the best of those that can be drawn."""
+
+    advice: tuple[MethodAdvice, ...]
+    figure: JoinFigure | None
+
+    @property
+    def drawing(self) -> SafeString:
+        """The drawing; paper escapes every word in it."""
+        return mark_safe(join_svg(self.figure)) if self.figure else SafeString("")
+
+
+def join_answer(scion_mm: float, stock_mm: float, *, season: WorkSeason) -> JoinAnswer:
+    """Return the joins advised for a pair, best first, and the best one drawn if it can be."""
+    advice = advise_methods(scion_mm, stock_mm, season=season)
+    drawn = [one.method for one in advice if one.is_fitting and one.method in DRAWN_METHODS]
+    figure = _figure(scion_mm, stock_mm, drawn[0]) if drawn else None
+    return JoinAnswer(advice=advice, figure=figure)
+
+
+def _figure(scion_mm: float, stock_mm: float, method: GraftMethod) -> JoinFigure | None:
+    try:
+        return join_figure(scion_mm, stock_mm, method=method)
+    except OutOfRange:  # too thin or too thick for flat faces; the advice still stands
+        return None

@@ -1,0 +1,50 @@
+"""The wood page and the gauge card."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from graftwright.paper import gauge_card
+from graftwright.web.cover.now import cover_now
+from graftwright.web.standing_on import today
+from graftwright.web.winter import this_winter
+from graftwright.web.wood.grades import grade_answer
+from graftwright.web.wood.joining import JoinAnswer, JoinForm, join_answer
+from graftwright.web.wood.standing import bundle_rows, left_alone_rows, mother_rows
+from graftwright.wood import WorkSeason
+
+
+@require_safe
+def wood_page(request: HttpRequest) -> HttpResponse:
+    """Show the wood in store, the trees still to cut and the grades that fit; judge one pair."""
+    is_asked = "scion" in request.GET
+    form = JoinForm(request.GET) if is_asked else JoinForm()
+    answer = _answer(form) if is_asked else None
+    winter, day = this_winter(), today()
+    context = {
+        "bundles": bundle_rows(winter.notebook, plan=winter.plan, today=day),
+        "left_alone": left_alone_rows(winter.notebook, today=day),
+        "mothers": mother_rows(cover_now().closings, today=day),
+        "grades": grade_answer(winter.notebook, plan=winter.plan, today=day)
+        if winter.plan
+        else None,
+        "form": form,
+        "answer": answer,
+    }
+    status = 422 if is_asked and answer is None else 200
+    return render(request, "wood/page.html", context, status=status)
+
+
+@require_safe
+def gauge_card_file(_: HttpRequest) -> HttpResponse:
+    """Make the gauge card."""
+    response = HttpResponse(gauge_card(), content_type="application/pdf")
+    response["Content-Disposition"] = 'attachment; filename="gauge-card.pdf"'
+    return response
+
+
+def _answer(form: JoinForm) -> JoinAnswer | None:
+    if not form.is_valid():
+        return None
+    given = form.cleaned_data
+    return join_answer(given["scion"], given["stock"], season=WorkSeason[given["when"]])
