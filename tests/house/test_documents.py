@@ -20,6 +20,7 @@ TITLES = (
     "docs/bench-season.md",
     "docs/commands.md",
     "docs/data.md",
+    "docs/losses.md",
     "docs/models.md",
     "docs/pages.md",
     "docs/sources.md",
