@@ -22,6 +22,7 @@ _PLACES = (
     ("Wood", "wood"),
     ("Under cover", "cover"),
     ("Trees", "trees"),
+    ("Planting", "planting"),
     ("Lessons", "lessons"),
     ("Paper", "paper"),
     ("From a spreadsheet", "spreadsheet"),

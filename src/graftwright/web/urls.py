@@ -9,8 +9,24 @@ from graftwright.web.bench.views import bench_page, close_day, count_labels, cou
 from graftwright.web.cover.views import ask_weather, cover_page, write_day, write_night
 from graftwright.web.first_day import begin
 from graftwright.web.lessons.views import lessons_page
+from graftwright.web.mothers.names_views import names_page, write_names
+from graftwright.web.mothers.views import (
+    mother_page,
+    mothers_page,
+    place_nursery,
+    rename_mother,
+    write_mother,
+)
 from graftwright.web.paper_room.views import labels_file, paper_file, paper_page
 from graftwright.web.plan.views import plan_page
+from graftwright.web.planting.views import (
+    card_file,
+    keep_spot,
+    planting_page,
+    plot_geojson,
+    plot_page,
+    plot_pdf,
+)
 from graftwright.web.promises.views import (
     make_promise,
     promise_page,
@@ -83,6 +99,19 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("spreadsheet/<uuid:reading_id>/answer", answer, name="answer"),
     path("spreadsheet/<uuid:reading_id>/enter", enter_rows, name="enter-rows"),
     path("spreadsheet/<uuid:reading_id>/drop", drop, name="drop-reading"),
+    path("planting/", planting_page, name="planting"),
+    path("planting/keep", keep_spot, name="keep-spot"),
+    path("planting/plot/", plot_page, name="plot"),
+    path("planting/plot/plan.pdf", plot_pdf, name="plot-pdf"),
+    path("planting/plot/plan.geojson", plot_geojson, name="plot-geojson"),
+    path("card/<str:code>.pdf", card_file, name="card"),
+    path("mothers/", mothers_page, name="mothers"),
+    path("mothers/nursery", place_nursery, name="place-nursery"),
+    path("mothers/names/", names_page, name="names"),
+    path("mothers/names/<str:what>", write_names, name="write-names"),
+    path("mothers/<str:code>/", mother_page, name="mother"),
+    path("mothers/<str:code>/rename", rename_mother, name="rename-mother"),
+    path("mothers/<str:code>/write/<str:deed>", write_mother, name="write-mother"),
     path("begin", begin, name="begin"),
     path("unit", choose_unit, name="choose-unit"),
 ]

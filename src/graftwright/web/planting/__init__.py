@@ -1,0 +1,1 @@
+"""Planting: which tree for which spot, its partners, and a plot drawn to scale."""

@@ -1,0 +1,65 @@
+"""A planting plan as a drawing to scale on the page."""
+
+from dataclasses import dataclass
+
+from graftwright.season.planting_plan import PlantingPlan
+
+_WIDTH, _MOST_HEIGHT = 360.0, 520.0
+_MARGIN = 14.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrownDrawn:
+    """One tree: its number, its place, its smallest and largest crown."""
+
+    number: int
+    x: str
+    y: str
+    text_y: str
+    small: str
+    large: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlotDrawn:
+    """The plot in the units of its view box, north at the top."""
+
+    width: str
+    height: str
+    plot_width: str
+    plot_height: str
+    crowns: tuple[CrownDrawn, ...]
+    bar_m: int
+    bar_end: str
+    bar_y: str
+
+
+def plot_drawn(plan: PlantingPlan) -> PlotDrawn:
+    """Return the drawing of a plan; crowns may reach over the boundary."""
+    plot = plan.plot
+    units = min(
+        (_WIDTH - 2.0 * _MARGIN) / plot.width_m, (_MOST_HEIGHT - 2.0 * _MARGIN) / plot.depth_m
+    )
+    crowns = tuple(
+        CrownDrawn(
+            number=place.number,
+            x=f"{_MARGIN + place.east_m * units:.1f}",
+            y=f"{_MARGIN + (plot.depth_m - place.north_m) * units:.1f}",
+            text_y=f"{_MARGIN + (plot.depth_m - place.north_m) * units - 4.0:.1f}",
+            small=f"{place.spread_low_m / 2.0 * units:.1f}",
+            large=f"{place.spread_high_m / 2.0 * units:.1f}",
+        )
+        for place in plan.places
+    )
+    bar_m = max((m for m in (1, 2, 5, 10, 20, 50, 100) if m * units <= 120.0), default=1)
+    foot = 2.0 * _MARGIN + plot.depth_m * units
+    return PlotDrawn(
+        width=f"{_WIDTH:.0f}",
+        height=f"{foot + 26.0:.0f}",
+        plot_width=f"{plot.width_m * units:.1f}",
+        plot_height=f"{plot.depth_m * units:.1f}",
+        crowns=crowns,
+        bar_m=bar_m,
+        bar_end=f"{_MARGIN + bar_m * units:.1f}",
+        bar_y=f"{foot + 4.0:.1f}",
+    )
