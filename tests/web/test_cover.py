@@ -1,11 +1,19 @@
 """The page of things under cover: bars, a change tried, a night and a day written down."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from graftwright.notebook.entries import MotherTreeEntered
 from graftwright.notebook.notebook import Notebook
+from graftwright.season.frost_watch import (
+    EXPECTED_LOW_ERROR_SD_C,
+    GREEN_FOR_DAYS,
+    LESS_HARDY_C,
+)
 from graftwright.store.append import write_many
 from graftwright.store.read import all_written, read_notebook, standings_that_differ
 from tests.season.cover_world import GLASS, OUT, hours_at, nursery, run, tree_codes
@@ -135,3 +143,66 @@ def test_the_demo_winter_shows_its_places_and_last_days_to_cut(
     assert "Last days to cut" in page
     assert winter.places
     assert len(page) < 100_000
+
+
+def test_two_weeks_are_drawn_measured_days_solid_and_the_table_stands_beneath(
+    grafted: Client,
+) -> None:
+    page = _text(grafted)
+    title = f'id="days-{GLASS}">Glass, 4 February to 10 February: from 12.0 to 12.0 °C, 7 of 7 days'
+    assert title in page
+    drawing = page[page.index(f'id="days-{GLASS}"') :]
+    drawing = drawing[: drawing.index("</svg>")]
+    assert drawing.count('class="leaf thick"') == 7
+    assert "dashed" not in drawing
+    assert page.index(f'id="days-{GLASS}"') < page.index("Temperatures of the last two weeks")
+
+
+def test_a_logger_file_is_mended_shown_and_then_entered(grafted: Client) -> None:
+    rows = ["2009-02-11 03:00,50", "2009-02-11 03:30,50", "2009-02-11 05:00,59"]
+    content = "\n".join(("time utc,temp degF", *rows, rows[-1], "")).encode()
+    file = SimpleUploadedFile("logger.csv", content)
+    before = read_notebook().hours[GLASS]
+    answer = grafted.post("/spreadsheet/temperatures", {"record": file, "place": GLASS})
+    page = _text(grafted, answer["Location"])
+    assert "in °F and were turned into °C" in page
+    assert "1 duplicate joined" in page
+    assert "several readings in an hour" in page
+    assert "1 gap of up to 3 hours filled by a straight line (1 hour)" in page
+    assert read_notebook().hours[GLASS] == before
+
+
+def test_the_weather_button_writes_down_what_a_file_knows(
+    grafted: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "days.csv"
+    file.write_text(
+        "date,low_c,high_c\n2009-02-15,-2,5\n2009-02-16,0,6\n2009-02-18,-4,3\n",
+        encoding="utf-8",
+    )
+    monkeypatch.setenv("GRAFTWRIGHT_WEATHER_FILE", str(file))
+    tree = MotherTreeEntered(
+        happened_on=GRAFTED,
+        code=tree_codes(500, 1)[0],
+        variety="Discovery",
+        latitude_deg=54.2,
+        longitude_deg=-2.9,
+    )
+    write_many([tree])
+    assert "Ask days.csv" in _text(grafted)
+    assert grafted.post("/cover/weather").status_code == 302
+    known = read_notebook().temperatures[OUT]
+    assert (known.first_on, known.low_c, known.high_c) == (
+        date(2009, 2, 15),
+        (-2.0, 0.0),
+        (5.0, 6.0),
+    )
+    assert "At -4 °C outdoors tonight" in _text(grafted)
+
+
+def test_figures_that_rest_on_judgement_are_said(grafted: Client) -> None:
+    page = _text(grafted)
+    assert f"{LESS_HARDY_C:g} °C is taken off" in page
+    assert f"doubted by {EXPECTED_LOW_ERROR_SD_C:g} °C" in page
+    assert GREEN_FOR_DAYS == 10
+    assert "green stage for ten days" in page

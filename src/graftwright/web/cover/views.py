@@ -12,7 +12,7 @@ from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.intake.weather_http import weather_service
 from graftwright.intake.weather_service import WeatherDay, WhereAsked
 from graftwright.intake.weather_setting import weather_setting
-from graftwright.notebook.entries import TemperaturesAdded
+from graftwright.notebook.entries import PlaceKind, TemperaturesAdded
 from graftwright.notebook.entries.entry import Entry
 from graftwright.season.cover import Cover
 from graftwright.season.expected_night import (
@@ -28,6 +28,7 @@ from graftwright.store.append import write_many
 from graftwright.web.cover.drawing import cover_drawing
 from graftwright.web.cover.forms import DayForm, NightForm, WhatIfForm
 from graftwright.web.cover.now import cover_now
+from graftwright.web.cover.place_drawing import place_drawings
 from graftwright.web.standing_on import today
 
 _DAYS_ASKED = 14
@@ -86,7 +87,7 @@ def ask_weather(request: HttpRequest) -> HttpResponse:
     cover = cover_now()
     service = weather_service(weather_setting(os.environ))
     where = _where(cover)
-    place_code = cover.ground.weather.own_place_code
+    place_code = cover.ground.weather.own_place_code or _first_outdoors(cover)
     if where is None or place_code is None:
         words = "The source needs a mother tree’s latitude and longitude, and a place outdoors."
         messages.error(request, words)
@@ -102,6 +103,12 @@ def ask_weather(request: HttpRequest) -> HttpResponse:
         messages.success(request, "The source knew nothing new.")
         return redirect("cover")
     return _written(request, entries, "What the source knew is written down.")
+
+
+def _first_outdoors(cover: Cover) -> str | None:
+    """The first place outdoors, where nothing has been measured yet."""
+    codes = (one.place.code for one in cover.places if one.place.place_kind is PlaceKind.OUTDOORS)
+    return next(codes, None)
 
 
 def _where(cover: Cover) -> WhereAsked | None:
@@ -171,6 +178,7 @@ def _page(
         "cover": cover,
         "batches": [(one, one.overdue_words(today())) for one in cover.batches],
         "drawing": cover_drawing(cover.batches, today=today()),
+        "place_drawings": place_drawings(cover.places),
         "day_form": day_form or DayForm(cover=cover),
         "source_name": weather_setting(os.environ).name,
     }
