@@ -19,6 +19,8 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.store.append import write
 from graftwright.store.codes import next_codes
 from graftwright.store.read import all_written
+from graftwright.web.wood import views
+from graftwright.web.wood.grades import GradeAnswer, GradeRow
 
 pytestmark = pytest.mark.django_db
 
@@ -114,6 +116,29 @@ def test_a_grade_no_wood_fits_is_warned_of_before_the_order(
     assert "No piece fits grade" in row
     assert 'data-head="Best mix">0<' in row
     assert 'data-head="Wood that fits">0%<' in row
+
+
+def test_an_order_of_a_grade_outside_the_best_mix_is_warned_of(
+    client_here: Client, winter: Notebook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = tuple(
+        GradeRow(
+            stock="M26",
+            low_mm=low_mm,
+            high_mm=low_mm + 2.0,
+            advised_count=advised_count,
+            ordered_count=ordered_count,
+            suiting_fraction=0.5,
+            warning="",
+        )
+        for low_mm, advised_count, ordered_count in ((8.0, 40, 0), (10.0, 0, 25))
+    )
+    answer = GradeAnswer(rows=rows, wanted_count=40, served_count=40)
+    monkeypatch.setattr(views, "grade_answer", lambda *_, **__: answer)
+    part = _part(_text(client_here), "grades")
+    assert "order holds a grade of which the best mix takes none" in part
+    assert part.count("Ordered, but not in the best mix") == 1
+    assert "All 40 grafts find a grade on offer" in part
 
 
 def test_the_best_mix_serves_no_more_than_is_wanted(client_here: Client, winter: Notebook) -> None:
