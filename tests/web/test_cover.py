@@ -1,5 +1,6 @@
 """The page of things under cover: bars, a change tried, a night and a day written down."""
 
+import re
 from datetime import date
 from pathlib import Path
 
@@ -155,6 +156,9 @@ def test_two_weeks_are_drawn_measured_days_solid_and_the_table_stands_beneath(
     drawing = drawing[: drawing.index("</svg>")]
     assert drawing.count('class="leaf thick"') == 7
     assert "dashed" not in drawing
+    # steady days are 4 high at least, or they could not be seen
+    feet = re.findall(r'leaf thick" x1="[^"]+" y1="([^"]+)" x2="[^"]+" y2="([^"]+)"', drawing)
+    assert [float(low) - float(high) >= 4.0 for low, high in feet] == [True] * 7
     assert page.index(f'id="days-{GLASS}"') < page.index("Temperatures of the last two weeks")
 
 

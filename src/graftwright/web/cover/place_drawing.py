@@ -8,6 +8,7 @@ from graftwright.season.cover import CoverPlace, DayInPlace
 _TOP, _FOOT, _HEIGHT = 10.0, 90.0, 112
 _LEFT_PERCENT, _WIDTH_PERCENT = 12.0, 86.0
 _LEAST_SPAN_C = 10.0
+_LEAST_LENGTH = 4.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,8 +62,14 @@ def _drawing(one: CoverPlace) -> PlaceDrawing:
         part = (day.on - days[0].on).days / count
         return f"{_LEFT_PERCENT + _WIDTH_PERCENT * part:.2f}%"
 
+    def height(value_c: float) -> float:
+        return _FOOT - (_FOOT - _TOP) * (value_c - bottom_c) / (top_c - bottom_c)
+
     def y(value_c: float) -> str:
-        return f"{_FOOT - (_FOOT - _TOP) * (value_c - bottom_c) / (top_c - bottom_c):.1f}"
+        return f"{height(value_c):.1f}"
+
+    def foot(day: DayInPlace) -> str:  # a day that never changes, as in a fridge, stays visible
+        return f"{max(height(day.low_c), height(day.high_c) + _LEAST_LENGTH):.1f}"
 
     levels = sorted({bottom_c, top_c} | ({0.0} if bottom_c < 0.0 < top_c else set()))
     measured_count = sum(day.is_measured for day in days)
@@ -81,7 +88,7 @@ def _drawing(one: CoverPlace) -> PlaceDrawing:
             f"the table below has each day"
         ),
         days=tuple(
-            DayLine(x=x(d), low_y=y(d.low_c), high_y=y(d.high_c), is_measured=d.is_measured)
+            DayLine(x=x(d), low_y=foot(d), high_y=y(d.high_c), is_measured=d.is_measured)
             for d in days
         ),
         scale=tuple(ScaleLine(y=y(level), words=f"{level:.0f} °C") for level in levels),
