@@ -21,6 +21,7 @@ TITLES = (
     "docs/commands.md",
     "docs/data.md",
     "docs/losses.md",
+    "docs/wood.md",
     "docs/models.md",
     "docs/pages.md",
     "docs/sources.md",

@@ -113,7 +113,7 @@ def plan_winter(
         notebook=notebook,
         names=names,
         bench=Bench(
-            rules=wishes.rules or _rules_in_force(notebook),
+            rules=wishes.rules or rules_in_force(notebook),
             minutes_per_graft=60.0 / _pace(notebook),
             place_code=_place_after_grafting(notebook),
         ),
@@ -181,7 +181,8 @@ def _stock_price(notebook: Notebook, stock: str, names: Names) -> float:
     return median(prices) if prices else 0.0
 
 
-def _rules_in_force(notebook: Notebook) -> CuttingRules:
+def rules_in_force(notebook: Notebook) -> CuttingRules:
+    """Return how pieces are cut here: a bud behind the slant, unless own practice says no."""
     refused = any(
         one.practice == SLANT_PRACTICE and one.value.strip().lower() == "no"
         for one in notebook.nursery.practices

@@ -9,10 +9,10 @@ from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.material import sticks_in_store
 from graftwright.season.naming import Names
-from graftwright.season.plan import SLANT_PRACTICE
+from graftwright.season.plan import rules_in_force
 from graftwright.season.planned import Plan
 from graftwright.season.standing_names import own_catalogue
-from graftwright.wood import CuttingRules, GradeMix, Order, StockGrade, warn_before_order
+from graftwright.wood import GradeMix, Order, StockGrade, warn_before_order
 
 _TIME_LIMIT_S = 5.0
 # An offer of one thickness is taken as a grade this wide, which is what a calliper tells.
@@ -95,7 +95,7 @@ def _thought(asked: _Asked) -> GradeAnswer | None:
         [one.stick for one in sticks_in_store(notebook, names=names, season=plan.season)],
         orders,
         grades,
-        rules=_rules(notebook),
+        rules=rules_in_force(notebook),
         time_limit_s=_TIME_LIMIT_S,
     )
     return _answer(mix, grades, plan)
@@ -131,14 +131,6 @@ def _offered(notebook: Notebook, names: Names) -> list[StockGrade]:
         )
         for kind, low_mm, high_mm in sorted(found)
     ]
-
-
-def _rules(notebook: Notebook) -> CuttingRules:
-    refused = any(
-        one.practice == SLANT_PRACTICE and one.value.strip().lower() == "no"
-        for one in notebook.nursery.practices
-    )
-    return CuttingRules(is_bud_allowed_behind_slant=not refused)
 
 
 def _answer(mix: GradeMix, grades: Sequence[StockGrade], plan: Plan) -> GradeAnswer:
