@@ -22,7 +22,11 @@ _COMPASS = (
     "west",
     "north-west",
 )
-_SURE = frozenset({Certainty.FRUITED, Certainty.DNA})
+_UNSURE = {
+    Certainty.LABEL: "only a label stands for its name",
+    Certainty.OWNER: "only the owner’s word stands for its name",
+    Certainty.UNKNOWN: "its name is not known",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,8 +186,8 @@ def _cares(mother: MotherTree) -> tuple[str, ...]:
         found.append("its health is suspect: cut the clean trees first, clean the blade after")
     if mother.health is None:
         found.append("nobody has noted its health")
-    if mother.certainty not in _SURE:
-        found.append(f"its name is {mother.certainty}: see it fruit, or have it matched")
+    if mother.certainty in _UNSURE:
+        found.append(f"{_UNSURE[mother.certainty]}: see it fruit, or have it matched")
     return tuple(found)
 
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.http import QueryDict
 
 from graftwright.errors import GraftwrightError
 from graftwright.notebook.entries import SpotDescribed
@@ -41,6 +42,17 @@ def _optional(label: str, kinds: Sequence[StrEnum], *, initial: StrEnum) -> form
 
 def _form_field() -> forms.ChoiceField:
     return _optional("Grown as", tuple(TreeForm), initial=TreeForm.BUSH)
+
+
+def _with_defaults(fields: Mapping[str, forms.Field], data: QueryDict | None) -> QueryDict | None:
+    """Return the answers with what is taken for each choice left out, so that the page shows it."""
+    if data is None:
+        return None
+    whole = data.copy()
+    for name, field in fields.items():
+        if isinstance(field, forms.ChoiceField) and name not in whole:
+            whole[name] = str(field.initial)
+    return whole
 
 
 class SpotForm(forms.Form):
@@ -103,6 +115,9 @@ class SpotForm(forms.Form):
         error_messages={"invalid": "Write the day as 2009-05-13, or choose it."},
         help_text="Empty: an average spring in England.",
     )
+
+    def __init__(self, data: QueryDict | None = None) -> None:
+        super().__init__(_with_defaults(self.base_fields, data))
 
     def clean_form(self) -> TreeForm:
         """Return the form; a bush where nothing is chosen."""
@@ -201,6 +216,11 @@ class PlotForm(forms.Form):
         help_text="Degrees east, west with a minus.",
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
+
+    def __init__(
+        self, data: QueryDict | None = None, *, initial: Mapping[str, object] | None = None
+    ) -> None:
+        super().__init__(_with_defaults(self.base_fields, data), initial=dict(initial or {}))
 
     def clean_form(self) -> TreeForm:
         """Return the form; a bush where nothing is chosen."""

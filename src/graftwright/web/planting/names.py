@@ -62,8 +62,11 @@ def keys_of(
 def _named(name: str, catalogue: Catalogue, crop: Crop) -> Variety:
     try:
         return variety_named(name, catalogue=catalogue)
-    except Ambiguous:
-        return variety_named(name, catalogue=catalogue, crop=crop)
+    except Ambiguous as several:
+        try:
+            return variety_named(name, catalogue=catalogue, crop=crop)
+        except NotUnderstood:
+            raise several from None
 
 
 def _which(name: str, catalogue: Catalogue) -> str:

@@ -66,6 +66,7 @@ class SpotAnswered:
     first: tuple[StockChoice, ...]
     more: tuple[StockChoice, ...]
     barred: tuple[StockChoice, ...]
+    unknown: tuple[StockChoice, ...]
     drawn: tuple[StockChoice, ...]
     drawing: TreesDrawn | None
     flowering: FloweringShown | None
@@ -151,10 +152,11 @@ def _sorted_out(
     rest = tuple(choice for choice in choices if not choice.is_suitable)
     unknown = tuple(choice for choice in rest if not choice.size.is_stock_known)
     barred = tuple(choice for choice in rest if choice.size.is_stock_known)
-    drawn = (*fit, *unknown, *barred)[:_DRAWN]
+    drawn = (*fit, *barred, *unknown)[:_DRAWN]
     return SpotAnswered(
         described=described,
-        first=(*fit[:_FIRST_SHOWN], *unknown),
+        first=fit[:_FIRST_SHOWN],
+        unknown=unknown,
         more=fit[_FIRST_SHOWN:],
         barred=barred,
         drawn=drawn,
