@@ -67,8 +67,8 @@ def test_the_direction_is_told_in_words(to_deg: tuple[float, float], direction: 
 def test_the_distance_is_that_of_the_published_degrees_within_a_third_of_a_per_cent() -> None:
     east = way_between((48.0, 37.0), (48.0, 38.0))
     north = way_between((47.5, 37.0), (48.5, 37.0))
-    assert east.distance_km == pytest.approx(74.63, rel=0.0033)
-    assert north.distance_km == pytest.approx(111.2, rel=0.0033)
+    assert east.distance_m == pytest.approx(74_630.0, rel=0.0033)
+    assert north.distance_m == pytest.approx(111_200.0, rel=0.0033)
 
 
 def test_without_both_coordinates_no_distance_is_told() -> None:
@@ -78,7 +78,7 @@ def test_without_both_coordinates_no_distance_is_told() -> None:
     whole = NurseryDescribed(happened_on=DAY, longitude_deg=-2.3)
     way = mother_trees_standing(notebook_of(placed, here, whole))[0].way
     assert way is not None
-    assert 0.5 < way.distance_km < 2.0
+    assert 500.0 < way.distance_m < 2000.0
 
 
 def test_allowed_and_clean_trees_stand_before_suspect_and_forbidden_ones() -> None:

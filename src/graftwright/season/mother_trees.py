@@ -11,7 +11,7 @@ from graftwright.notebook.standing import MotherTree
 SHORTEST_STICK_MM = 152.0
 """Shortest stick worth cutting: 6 inches (facts SW-002)."""
 
-_EARTH_RADIUS_KM = 6371.0088
+_EARTH_RADIUS_M = 6_371_008.8
 _COMPASS = (
     "north",
     "north-east",
@@ -33,8 +33,13 @@ _UNSURE = {
 class Way:
     """How far off a tree stands, and in which direction from the nursery."""
 
-    distance_km: float
+    distance_m: float
     bearing_deg: float
+
+    @property
+    def words(self) -> str:
+        """The way in words: 3.2 km north-east."""
+        return f"{self.distance_m / 1000.0:.1f} km {self.direction}"
 
     @property
     def direction(self) -> str:
@@ -92,7 +97,7 @@ def way_between(from_deg: tuple[float, float], to_deg: tuple[float, float]) -> W
         sin(turn) * cos(north), cos(south) * sin(north) - sin(south) * cos(north) * cos(turn)
     )
     return Way(
-        distance_km=2.0 * _EARTH_RADIUS_KM * asin(min(1.0, sqrt(half))),
+        distance_m=2.0 * _EARTH_RADIUS_M * asin(min(1.0, sqrt(half))),
         bearing_deg=degrees(bearing) % 360.0,
     )
 
@@ -198,6 +203,6 @@ def _cut_first(one: Standing) -> tuple[bool, int, bool, bool, float, str]:
         health[one.mother.health],
         one.mother.permission is None,
         bool(one.renewal),
-        one.way.distance_km if one.way else 1e9,
+        one.way.distance_m if one.way else 1e9,
         one.mother.code,
     )
