@@ -109,7 +109,7 @@ def planting_plan(
     """Return where each tree stands.
 
     Rows run from west to east. The smallest trees stand in the row nearest the noon sun and the
-    tallest behind all others, so that none shades the rest. Half a distance is kept from the
+    tallest behind all others, where they shade the rest least. Half a distance is kept from the
     boundary. Within a row two neighbours stand the mean of their distances apart.
 
     Raises
@@ -204,7 +204,7 @@ def _sun_sentence(plot: Plot) -> str:
     side = "north" if plot.sun_stands_north else "south"
     return (
         f"Rows run from west to east; the smallest trees stand to the {side}, nearest the noon "
-        f"sun, so that the tall ones shade nobody."
+        f"sun, so that the tall ones shade them least."
     )
 
 
