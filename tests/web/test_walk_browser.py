@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 from pytest_django.live_server_helper import LiveServer
 
 from graftwright.notebook.entries import BudsMoved, GrowthMeasured, Scion, TakeJudged
@@ -130,7 +130,7 @@ def test_count_buttons_are_large_and_show_the_labels(
     page.fill("#id_lot", small.lot)
     page.fill("#id_how_many", "1")
     page.get_by_role("button", name="Five grafts more").click()
-    page.wait_for_function("document.querySelector('#id_how_many').value === '6'")
+    expect(page.locator("#id_how_many")).to_have_value("6")
     assert labels[5] in page.inner_text("#count")
     assert labels[6] not in page.inner_text("#count")
     for button in page.locator(".count-step").all():
