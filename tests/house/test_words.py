@@ -17,7 +17,7 @@ OTHERS_WORDS = re.compile(
 VENDORED = re.compile(r"static/vendor/|tests/web/vendor/|tests/published/|graftwright/data/|fonts/")
 MACHINE_PATH = re.compile(r"(?<![\w.*}])/(?:home|root|tmp|mnt|work|workspace|Users)/\w")
 REGISTRY = re.compile(
-    r"pypi\.org|pythonhosted\.org|index-url|registry\.npmjs|anaconda\.org|crates\.io|ghcr\.io", re.I
+    r"py(?:pi|thonhosted)\.org|index-url|registry\.npm|anaconda\.org|crates\.io|ghcr\.io", re.I
 )
 AMERICAN = re.compile(
     r"\b(?:colors?|colored|grays?|behaviors?|centers?|centered|favorites?|neighbors?|neighboring|"

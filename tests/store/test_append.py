@@ -23,7 +23,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.trees import Scion
 from graftwright.store.append import add_written, write, write_many
-from graftwright.store.codes import label_codes, next_codes
+from graftwright.store.codes import next_codes
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 from graftwright.store.read import (
     all_written,
@@ -36,6 +36,7 @@ from graftwright.tagcode import code_from_number
 
 pytestmark = pytest.mark.django_db
 DAY = date(2009, 3, 2)
+LABELS = "labels 2009"
 BUNDLE, LOT, TREE, TREE_B, OTHER = (code_from_number(n) for n in range(1000, 1005))
 STICK = StickMeasured(number=1, length_mm=600, base_mm=9, tip_mm=5, bud_count=12)
 
@@ -142,11 +143,11 @@ def test_the_standings_can_be_made_anew_from_the_record():
     assert standings_that_differ() == []
 
 
-def test_label_codes_stay_the_same_until_a_tree_bears_them():
-    first = label_codes(2009, 4, today=DAY)
-    assert label_codes(2009, 4, today=DAY) == first
+def test_a_devices_codes_stay_the_same_until_a_tree_bears_them():
+    first = next_codes(4, device=LABELS, today=DAY)
+    assert next_codes(4, device=LABELS, today=DAY) == first
     write_many(first_run(trees=(first[0], first[1])))
-    assert label_codes(2009, 2, today=DAY) == first[2:]
+    assert next_codes(2, device=LABELS, today=DAY) == first[2:]
     assert not set(next_codes(10, today=DAY)) & set(first)
 
 

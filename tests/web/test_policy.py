@@ -15,7 +15,7 @@ PAGES = (
     "/", "/plan/", "/promises/", "/wood/", "/cover/", "/trees/", "/bench/", "/results/",
     "/lessons/", "/planting/", "/mothers/", "/paper/", "/spreadsheet/",
 )  # fmt: skip
-REACHED_FROM_PLACES = ("/bench/", "/results/", "/mothers/")
+REACHED_FROM_PLACES = ("/results/", "/mothers/")
 _WEB = Path(graftwright.web.__file__).parent
 
 

@@ -332,7 +332,6 @@ def test_a_bundle_page_counts_what_came_of_it(client_here: Client, small: Small)
         ("lot", "lose", {"how_many": "3"}, "StocksLost"),
         ("lot", "check", {"waking": "swelling"}, "StocksChecked"),
         ("mother", "health", {"health": "suspect"}, "HealthNoted"),
-        ("mother", "name", {"variety": "Not Discovery"}, "NameDecided"),
         ("mother", "certainty", {"certainty": "label only"}, "CertaintyJudged"),
         ("mother", "permission", {"owner": "Ann", "granted": "no"}, "PermissionRecorded"),
         ("greenhouse", "note", {"words": "door sticks"}, "NoteWritten"),
@@ -345,6 +344,14 @@ def test_bundles_lots_mother_trees_and_places_are_written_about_on_their_pages(
     assert _post(client_here, code, deed, **data) == 302
     assert code in _last(kind).concerns()
     assert client_here.get(f"/trees/{code}/").status_code == 200
+
+
+def test_a_mother_tree_is_renamed_only_where_what_follows_is_shown_first(
+    client_here: Client, small: Small
+) -> None:
+    assert _post(client_here, small.mother, "name", variety="Not Discovery") == 404
+    page = client_here.get(f"/trees/{small.mother}/").content.decode()
+    assert f'href="/mothers/{small.mother}/"' in page
 
 
 def test_a_thickness_that_is_no_number_is_named(client_here: Client, small: Small) -> None:
@@ -369,7 +376,11 @@ def test_wood_cut_from_a_mother_tree_becomes_a_bundle_of_its_variety(
 def test_a_renamed_mother_tree_renames_every_tree_raised_from_it(
     client_here: Client, small: Small, tree: str
 ) -> None:
-    _post(client_here, small.mother, "name", variety="Beauty of Skelbeck")
+    asked = {"variety": "Beauty of Skelbeck", "happened_on": "2009-02-17"}
+    address = f"/mothers/{small.mother}/rename"
+    shown = client_here.post(address, asked).content.decode()
+    asked["seen"] = shown.split('name="seen" value="')[1].split('"')[0]
+    assert client_here.post(address, asked).status_code == 302
     assert "Beauty of Skelbeck" in client_here.get(f"/trees/{tree}/").content.decode()
 
 

@@ -48,6 +48,7 @@ _PLACE_ORDER = (
     PlaceKind.UNHEATED_ROOM,
     PlaceKind.OUTDOORS,
 )
+_GAP_WORTH_SAYING_GRAFTS = 0.005
 _DEFAULT_GRAFTS_PER_H = 15.0  # until a pace is known (common practice, no source)
 
 
@@ -282,6 +283,12 @@ def _remarks(
     if assumed:
         found.append(
             f"{assumed} sticks have their buds counted, not placed: they are taken as evenly spread"
+        )
+    gap = divided.paired.cut_plan.gap
+    if gap > _GAP_WORTH_SAYING_GRAFTS:
+        found.append(
+            f"no pairing of this wood and these stocks can take better by more than {gap:.2f} "
+            f"of a graft; the search stopped there"
         )
     if not days.days and days.runs:
         found.append("no day is kept for the bench yet, so the runs have no dates")

@@ -103,13 +103,6 @@ def outdoor_place(notebook: Notebook) -> str | None:
     return max(outdoors, key=rank, default=None)
 
 
-def has_own_years(notebook: Notebook) -> bool:
-    """Whether the nursery's own record outdoors is long enough to stand for its springs."""
-    code = outdoor_place(notebook)
-    days = notebook.temperatures.get(code) if code is not None else None
-    return days is not None and (days.last_on - days.first_on).days > 366 * ENOUGH_YEARS
-
-
 def _is_outdoors(notebook: Notebook, code: str) -> bool:
     place = notebook.places.get(code)
     return place is None or place.place_kind is PlaceKind.OUTDOORS
@@ -142,10 +135,3 @@ def _hours(series: DailyTemperatures | None, latitude_deg: float) -> HourlyRecor
     if series is None or not series.low_c:
         return None
     return hourly_record(record_of(series, latitude_deg=latitude_deg))
-
-
-def same_day_in(year: int, on: date) -> date:
-    """Return the day with this month and day in another year; 29 February becomes the 28th."""
-    if (on.month, on.day) == (2, 29):
-        return date(year, 3, 1) - timedelta(days=1)
-    return on.replace(year=year)

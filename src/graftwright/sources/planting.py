@@ -149,7 +149,7 @@ SOURCES: Final[dict[str, Source]] = {
         author="Schuster M.",
         year=2020,
         title="Self-incompatibility (S) genotypes of cultivated sweet cherries",
-        where="OpenAgrar openagrar_mods_00064311, as transcribed in an open table",
+        where="OpenAgrar openagrar_mods_00064311, as copied into an open table",
         checked="data",
     ),
     "Watts2023": Source(

@@ -50,11 +50,6 @@ def next_codes(
     return tuple(free)
 
 
-def label_codes(season: int, count: int, *, today: date) -> tuple[str, ...]:
-    """Return a season's label codes in working order; printing again gives the same ones."""
-    return next_codes(count, device=f"labels {season}", today=today)
-
-
 def _blocks() -> list[CodesHandedOut]:
     entries = [one.entry for one in entries_of_kind("CodesHandedOut")]
     return [entry for entry in entries if isinstance(entry, CodesHandedOut)]

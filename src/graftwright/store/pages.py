@@ -107,12 +107,6 @@ class OpenPages:
             self._changed[key] = None
             self._fold(key)
 
-    def refold(self, keys: Iterable[str]) -> None:
-        """Fold keys again and mark them as changed."""
-        for key in keys:
-            self._changed[key] = None
-            self._fold(key)
-
     def save(self) -> None:
         """Write what changed to the standings."""
         changed = list(self._changed)

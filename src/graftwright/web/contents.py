@@ -20,6 +20,7 @@ _PLACES = (
     ("Promises", "promises"),
     ("Plan", "plan"),
     ("Wood", "wood"),
+    ("Bench", "bench"),
     ("Under cover", "cover"),
     ("Trees", "trees"),
     ("Planting", "planting"),

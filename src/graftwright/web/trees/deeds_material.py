@@ -13,7 +13,6 @@ from graftwright.notebook.entries import (
     Condition,
     Health,
     HealthNoted,
-    NameDecided,
     PermissionRecorded,
     StickMeasured,
     StocksArrived,
@@ -212,24 +211,6 @@ class CertaintyDeed(Deed):
         )
 
 
-class NameDeed(Deed):
-    """Another name was decided; everything raised from the tree follows."""
-
-    heading = "Another name"
-    variety = words_field("Variety", required=True, most=120)
-    evidence = words_field("From what")
-
-    def entry(self, codes: tuple[str, ...]) -> Entry:
-        """Return NameDecided."""
-        data = self.cleaned_data
-        return NameDecided(
-            happened_on=self.day,
-            code=codes[0],
-            variety=" ".join(data["variety"].split()),
-            evidence=data["evidence"],
-        )
-
-
 class PermissionDeed(Deed):
     """What the owner allowed."""
 
@@ -290,7 +271,6 @@ MATERIAL_DEEDS: dict[str, dict[str, type[Deed]]] = {
         "health": HealthDeed,
         "permission": PermissionDeed,
         "certainty": CertaintyDeed,
-        "name": NameDeed,
         "note": NoteDeed,
     },
     "place": {"note": NoteDeed},

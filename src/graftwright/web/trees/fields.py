@@ -60,7 +60,7 @@ class LengthField(forms.CharField):
             label=label,
             required=required,
             max_length=30,
-            help_text=help_text or f"In {name}; another unit if you write it, such as 8 in.",
+            help_text=help_text or f"In {name}; another unit if you write it (in, ft).",
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
             error_messages={"required": "Write the length."},
         )
