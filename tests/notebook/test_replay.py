@@ -10,12 +10,15 @@ from hypothesis import strategies as st
 from graftwright.notebook.entries import (
     BindingOff,
     BudsMoved,
+    Cause,
+    DamageNoted,
     EntryCorrected,
     EntryWithdrawn,
     FieldChange,
     GrowthMeasured,
     NotUnderstoodEntry,
     PromiseMade,
+    Reworked,
     RunGrafted,
     ScionDied,
     StickMeasured,
@@ -78,7 +81,7 @@ scions = st.sampled_from(list(Scion))
 @st.composite
 def later_entries(draw):
     day, trees = draw(days), draw(some_trees)
-    kind = draw(st.integers(min_value=0, max_value=9))
+    kind = draw(st.integers(min_value=0, max_value=11))
     return [
         lambda: BudsMoved(happened_on=day, tree_codes=trees),
         lambda: TakeJudged(happened_on=day, tree_codes=trees, scion=draw(scions)),
@@ -92,6 +95,8 @@ def later_entries(draw):
         lambda: TreeMoved(happened_on=day, tree_codes=trees, place_code=PLACE),
         lambda: TreeAllocated(happened_on=day, tree_codes=trees, promise_code=PROMISE),
         lambda: TreeHandedOver(happened_on=day, tree_codes=trees, promise_code=PROMISE),
+        lambda: Reworked(happened_on=day, tree_codes=trees, bundle_code=BUNDLE),
+        lambda: DamageNoted(happened_on=day, tree_codes=trees, cause=Cause.LEADER_LOST),
     ][kind]()
 
 

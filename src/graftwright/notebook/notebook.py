@@ -1,6 +1,6 @@
 """The notebook replayed: every thing as it stands, and the names that follow from it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from graftwright.notebook.entries import (
@@ -28,6 +28,7 @@ from graftwright.notebook.standing import (
     StockLot,
     Tree,
 )
+from graftwright.notebook.standing.later_life import as_worked_before
 
 Thing = (
     BenchDays
@@ -106,6 +107,19 @@ class Notebook:
             for other in self.trees.values()
             if other.code != tree.code and self._origin(other) == mine
         )
+
+    def workings(self) -> Iterator[Tree]:
+        """Yield every tree, and each worked again also as its earlier workings left it."""
+        for tree in self.trees.values():
+            yield tree
+            for working in tree.earlier:
+                yield as_worked_before(tree, working)
+
+    def chain_of(self, tree: Tree) -> tuple[str, ...]:
+        """Return the names of a tree's pieces from the root up: stock, interstem, variety."""
+        between = self.variety_of_bundle(tree.interstem_bundle_code)
+        names = (self.stock_of(tree), between, self.variety_of(tree))
+        return tuple(name for name in names if name)
 
     def _origin(self, tree: Tree) -> str:
         bundle = self.bundles.get(tree.bundle_code)

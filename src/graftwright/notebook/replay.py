@@ -31,7 +31,7 @@ from graftwright.notebook.standing.place import (
 from graftwright.notebook.standing.promise import fold_promise
 from graftwright.notebook.standing.spot import fold_names, fold_spot
 from graftwright.notebook.standing.stock_lot import fold_stock_lot
-from graftwright.notebook.standing.tree import fold_tree
+from graftwright.notebook.standing.tree_story import fold_tree
 
 _CODED: dict[str, Callable[[str, Sequence[Written]], Thing | None]] = {
     "tree": fold_tree,

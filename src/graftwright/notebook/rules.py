@@ -1,24 +1,28 @@
 """Which entry may follow which: what cannot be true is refused, what is odd is kept and flagged."""
 
-from collections.abc import Callable
-
-from graftwright.errors import CannotFollow, UnknownCode
+from graftwright.errors import CannotFollow
 from graftwright.notebook.entries import (
     BundleChecked,
     BundleDiscarded,
     BundleMoved,
     CertaintyJudged,
+    EvidenceNoted,
     HealthNoted,
     MotherTreeEntered,
     NameDecided,
+    PartJudged,
     PermissionRecorded,
     PlaceEntered,
+    PlaceLimitsSet,
     PromiseChanged,
     PromiseMade,
     PromiseWithdrawn,
+    RescuePlanned,
+    Reworked,
     RunGrafted,
     ShootsMeasured,
     SticksMeasured,
+    StockCarriedOver,
     StocksAsked,
     StocksChecked,
     StocksConfirmed,
@@ -28,14 +32,29 @@ from graftwright.notebook.entries import (
     TreeAllocated,
     TreeEntry,
     TreeHandedOver,
+    TreeMoved,
+    VarietyAdded,
     WoodCut,
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.rules_later_life import (
+    check_later_life,
+    check_wood_left,
+    known_or_refused,
+)
 
 _NEW_CODE = (MotherTreeEntered, PromiseMade, WoodCut, StocksOffered)
 _OLD_BUNDLE = (SticksMeasured, BundleChecked, BundleMoved, BundleDiscarded)
-_OLD_MOTHER = (CertaintyJudged, NameDecided, PermissionRecorded, HealthNoted, ShootsMeasured)
+_OLD_MOTHER = (
+    CertaintyJudged,
+    EvidenceNoted,
+    HealthNoted,
+    NameDecided,
+    PermissionRecorded,
+    RescuePlanned,
+    ShootsMeasured,
+)
 _OLD_LOT = (StocksAsked, StocksConfirmed, StocksMeasured, StocksChecked, StocksLost)
 
 
@@ -50,6 +69,10 @@ def check_may_follow(entry: Entry, notebook: Notebook) -> None:
             _check_run(entry, notebook)
         case TreeHandedOver():
             _check_hand_over(entry, notebook)
+        case Reworked() | VarietyAdded() | PartJudged() | StockCarriedOver():
+            check_later_life(entry, notebook)
+        case TreeMoved() | PlaceLimitsSet():
+            known_or_refused(entry.place_code, notebook.places.__contains__, "place")
         case StocksLost():
             _check_enough_stocks(entry.code, entry.lost_count, notebook)
         case StocksMeasured():
@@ -88,13 +111,13 @@ def _check_codes(entry: Entry, notebook: Notebook) -> None:
         ((PromiseChanged, PromiseWithdrawn), notebook.promises, "promise"),
     ):
         if isinstance(entry, kinds):
-            _known(str(getattr(entry, "code", "")), things.__contains__, word)
+            known_or_refused(str(getattr(entry, "code", "")), things.__contains__, word)
     if isinstance(entry, TreeEntry | TreeAllocated | TreeHandedOver):
         for code in entry.tree_codes:
-            _known(code, notebook.trees.__contains__, "tree")
+            known_or_refused(code, notebook.trees.__contains__, "tree")
     promise_code = str(getattr(entry, "promise_code", ""))
     if promise_code:
-        _known(promise_code, notebook.promises.__contains__, "promise")
+        known_or_refused(promise_code, notebook.promises.__contains__, "promise")
 
 
 def _check_new(entry: Entry, notebook: Notebook) -> None:
@@ -106,38 +129,22 @@ def _check_new(entry: Entry, notebook: Notebook) -> None:
         )
 
 
-def _known(code: str, is_known: Callable[[str], bool], word: str) -> None:
-    if not is_known(code):
-        raise UnknownCode(f"no {word} has the code {code or '(none given)'}; check the tag")
-
-
 def _check_run(run: RunGrafted, notebook: Notebook) -> None:
-    _known(run.bundle_code, notebook.bundles.__contains__, "bundle")
-    _known(run.lot_code, notebook.lots.__contains__, "stock lot")
+    known_or_refused(run.bundle_code, notebook.bundles.__contains__, "bundle")
+    known_or_refused(run.lot_code, notebook.lots.__contains__, "stock lot")
     if run.place_code:
-        _known(run.place_code, notebook.places.__contains__, "place")
+        known_or_refused(run.place_code, notebook.places.__contains__, "place")
     for code in run.tree_codes:
         if kind := notebook.kind_of_code(code):
             raise CannotFollow(
                 f"code {code} already names a {kind}; take the next code, none is given twice"
             )
-    _check_enough_wood(run, notebook)
-    _check_enough_stocks(run.lot_code, len(run.tree_codes), notebook)
-
-
-def _check_enough_wood(run: RunGrafted, notebook: Notebook) -> None:
-    bundle = notebook.bundles[run.bundle_code]
+    if run.interstem_bundle_code:
+        known_or_refused(run.interstem_bundle_code, notebook.bundles.__contains__, "bundle")
+        check_wood_left(run.interstem_bundle_code, len(run.tree_codes), run.happened_on, notebook)
     used = len(run.tree_codes) + run.spoilt_count
-    if bundle.discarded_on is not None and bundle.discarded_on < run.happened_on:
-        raise CannotFollow(
-            f"bundle {bundle.code} was thrown out on {bundle.discarded_on}; "
-            f"name another bundle, or withdraw that entry"
-        )
-    if bundle.sticks and used > bundle.pieces_at_most:
-        raise CannotFollow(
-            f"bundle {bundle.code} has {bundle.pieces_at_most} pieces left even at one bud each, "
-            f"{used} were used: correct the count or name a second bundle"
-        )
+    check_wood_left(run.bundle_code, used, run.happened_on, notebook)
+    _check_enough_stocks(run.lot_code, len(run.tree_codes), notebook)
 
 
 def _check_enough_stocks(lot_code: str, wanted_count: int, notebook: Notebook) -> None:

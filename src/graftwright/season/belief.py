@@ -50,7 +50,7 @@ def tallies(notebook: Notebook, *, names: Names, today: date) -> tuple[StageTall
     found: list[StageTally] = []
     for counted in notebook.results.counted:
         found += _of_earlier(counted, names)
-    for tree in notebook.trees.values():
+    for tree in notebook.workings():
         found += _of_tree(tree, notebook, names, today)
     return tuple(found)
 

@@ -102,7 +102,7 @@ def _row(by: str, name: str, stage: str, rate: BetaRate, counts: tuple[int, int]
 
 
 def _causes(notebook: Notebook, season: int, names: Names, today: date) -> Iterable[CauseRow]:
-    trees = [tree for tree in notebook.trees.values() if tree.season == season]
+    trees = [tree for tree in notebook.workings() if tree.season == season]
     for kind, lost in (
         ("grafts that did not take", _fates(trees, notebook, names, str(Stage.TAKE), today)),
         ("stocks that died", _fates(trees, notebook, names, STOCK_STAGE, today)),

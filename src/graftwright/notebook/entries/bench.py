@@ -28,6 +28,7 @@ class Method(StrEnum):
     CLEFT = "cleft"
     SIDE_VENEER = "side veneer"
     CHIP_BUD = "chip bud"
+    T_BUD = "T-bud"
     RIND = "rind"
 
 
@@ -50,6 +51,22 @@ class PlaceEntered(Entry):
     place_kind: PlaceKind
     capacity_count: int | None = None
     walking_order: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceLimitsSet(Entry):
+    """Between which temperatures a place should stay [°C]; None where there is no limit."""
+
+    place_code: str
+    low_c: float | None = None
+    high_c: float | None = None
+
+    def __post_init__(self) -> None:
+        Entry.__post_init__(self)
+        if self.low_c is not None and self.high_c is not None and self.low_c >= self.high_c:
+            raise OutOfRange(
+                f"limits {self.low_c:g} to {self.high_c:g} °C; expected the lower one first"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,7 +131,10 @@ class BenchDayPlanned(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunGrafted(Entry):
-    """A run at the bench: one bundle on one lot, every graft its own tree and code."""
+    """A run at the bench: one bundle on one lot, every graft its own tree and code.
+
+    With `interstem_bundle_code` a piece of that bundle stands between stock and scion: two unions.
+    """
 
     tree_codes: tuple[str, ...]
     bundle_code: str
@@ -127,6 +147,7 @@ class RunGrafted(Entry):
     grafter: str = ""
     spoilt_count: int = 0
     run_number: int = 0
+    interstem_bundle_code: str = ""
 
     def __post_init__(self) -> None:
         Entry.__post_init__(self)

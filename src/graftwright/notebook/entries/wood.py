@@ -1,6 +1,7 @@
 """Entries about mother trees and the wood cut from them."""
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from graftwright.errors import OutOfRange
@@ -124,6 +125,55 @@ class ShootsMeasured(Entry):
     shoot_length_mm: float
     shoot_thickness_mm: float
     shoot_count: int = 0
+
+
+class EvidenceKind(StrEnum):
+    """What speaks for a tree's name."""
+
+    FRUIT = "fruit"
+    LEAF = "leaf and shoot"
+    FLOWER = "flowering time"
+    DNA = "DNA test"
+    PAPERS = "papers and maps"
+    WORD = "somebody's word"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EvidenceNoted(Entry):
+    """Something that speaks for a name, or against it, or for none; it decides nothing by itself.
+
+    An empty `speaks_for` is a result too: no match was found.
+    """
+
+    code: str
+    evidence: EvidenceKind
+    words: str
+    speaks_for: str = ""
+    is_against: bool = False
+
+    def __post_init__(self) -> None:
+        Entry.__post_init__(self)
+        if not self.words.strip():
+            raise OutOfRange("evidence without words; expected what was seen or said, and by whom")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RescuePlanned(Entry):
+    """A mother tree will be lost: until when it can be reached, and how many must live."""
+
+    code: str
+    access_until: date
+    wanted_count: int
+    sureness_fraction: float = 0.9
+    words: str = ""
+
+    def __post_init__(self) -> None:
+        Entry.__post_init__(self)
+        if self.wanted_count < 1 or not 0.0 < self.sureness_fraction < 1.0:
+            raise OutOfRange(
+                f"{self.wanted_count} trees at a sureness of {self.sureness_fraction:g}; expected "
+                f"at least one tree and a sureness between 0 and 1"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from graftwright.notebook.standing.promise import Promise
 from graftwright.notebook.standing.spot import NamesAndRights, Spot
 from graftwright.notebook.standing.stock_lot import StockLot
 from graftwright.notebook.standing.tree import Tree
+from graftwright.notebook.standing.working import Part, Working
 
 __all__ = [
     "BenchDays",
@@ -22,10 +23,12 @@ __all__ = [
     "MotherTree",
     "NamesAndRights",
     "Nursery",
+    "Part",
     "Place",
     "PlaceHours",
     "Promise",
     "Spot",
     "StockLot",
     "Tree",
+    "Working",
 ]

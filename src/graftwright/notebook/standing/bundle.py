@@ -11,15 +11,20 @@ from graftwright.notebook.entries import (
     Certainty,
     CertaintyJudged,
     Condition,
+    EvidenceNoted,
     Health,
     HealthNoted,
+    Method,
     MotherTreeEntered,
     NameDecided,
     PermissionRecorded,
+    RescuePlanned,
+    Reworked,
     RunGrafted,
     ShootsMeasured,
     StickMeasured,
     SticksMeasured,
+    VarietyAdded,
     WoodCut,
     Written,
 )
@@ -51,6 +56,8 @@ class MotherTree:
     shoot_length_mm: float | None = None
     shoot_thickness_mm: float | None = None
     shoot_count: int = 0
+    evidence_found: tuple[EvidenceNoted, ...] = ()
+    rescue: RescuePlanned | None = None
 
     @property
     def variety(self) -> str:
@@ -110,6 +117,10 @@ def _known_better(tree: MotherTree, entry: Entry) -> MotherTree:
                 shoot_thickness_mm=entry.shoot_thickness_mm,
                 shoot_count=entry.shoot_count,
             )
+        case EvidenceNoted():
+            return replace(tree, evidence_found=(*tree.evidence_found, entry))
+        case RescuePlanned():
+            return replace(tree, rescue=entry)
         case _:
             return tree
 
@@ -130,6 +141,7 @@ class Bundle:
     checked_on: date | None = None
     used_count: int = 0
     spoilt_count: int = 0
+    single_bud_count: int = 0
     discarded_on: date | None = None
     doubts: tuple[str, ...] = ()
 
@@ -141,12 +153,18 @@ class Bundle:
     @property
     def pieces_at_most(self) -> int:
         """Grafts it could still give if every piece had a single bud."""
-        return max(0, self.bud_count - self.used_count - self.spoilt_count)
+        return max(0, self._whole_bud_count - self.used_count - self.spoilt_count)
 
     @property
     def pieces_left(self) -> int:
         """Usual pieces it still gives, by its count of buds."""
-        return max(0, self.bud_count // USUAL_BUDS_A_PIECE - self.used_count - self.spoilt_count)
+        usual = self._whole_bud_count // USUAL_BUDS_A_PIECE
+        return max(0, usual - self.used_count - self.spoilt_count)
+
+    @property
+    def _whole_bud_count(self) -> int:
+        """Buds not yet set one by one."""
+        return self.bud_count - self.single_bud_count
 
     @property
     def is_in_store(self) -> bool:
@@ -176,10 +194,15 @@ def fold_bundle(code: str, written: Iterable[Written]) -> Bundle | None:
         bundle = replace(bundle, doubts=(f"code {code} was given to two bundles",))
     for one in story:
         bundle = _kept(bundle, one.entry)
-    if bundle.sticks and bundle.used_count + bundle.spoilt_count > bundle.bud_count:
-        words = f"{bundle.used_count} pieces used from {bundle.bud_count} buds"
+    if bundle.sticks and _used_in_all(bundle) > bundle.bud_count:
+        used = bundle.used_count + bundle.single_bud_count
+        words = f"{used} pieces used from {bundle.bud_count} buds"
         bundle = replace(bundle, doubts=(*bundle.doubts, words))
     return bundle
+
+
+def _used_in_all(bundle: Bundle) -> int:
+    return bundle.used_count + bundle.spoilt_count + bundle.single_bud_count
 
 
 def _kept(bundle: Bundle, entry: Entry) -> Bundle:
@@ -192,6 +215,12 @@ def _kept(bundle: Bundle, entry: Entry) -> Bundle:
             return replace(bundle, place_code=entry.place_code)
         case BundleDiscarded():
             return replace(bundle, discarded_on=entry.happened_on)
+        case RunGrafted() if entry.interstem_bundle_code == bundle.code != entry.bundle_code:
+            return replace(bundle, used_count=bundle.used_count + len(entry.tree_codes))
+        case Reworked() if entry.bundle_code == bundle.code:
+            return _worked_again(bundle, entry)
+        case VarietyAdded() if entry.bundle_code == bundle.code:
+            return replace(bundle, used_count=bundle.used_count + len(entry.tree_codes))
         case RunGrafted() if entry.bundle_code == bundle.code:
             return replace(
                 bundle,
@@ -200,3 +229,15 @@ def _kept(bundle: Bundle, entry: Entry) -> Bundle:
             )
         case _:
             return bundle
+
+
+def _worked_again(bundle: Bundle, entry: Reworked) -> Bundle:
+    count = len(entry.tree_codes)
+    if entry.method in (Method.CHIP_BUD, Method.T_BUD):
+        spent = count + entry.spoilt_count
+        return replace(bundle, single_bud_count=bundle.single_bud_count + spent)
+    return replace(
+        bundle,
+        used_count=bundle.used_count + count,
+        spoilt_count=bundle.spoilt_count + entry.spoilt_count,
+    )

@@ -9,11 +9,15 @@ from graftwright.notebook.entries import (
     BenchDayPlanned,
     EarlierResultsCounted,
     HourlyTemperaturesAdded,
+    JobGiven,
+    JobPutOff,
     MaterialCounted,
     NurseryDescribed,
     PlaceEntered,
     PlaceKind,
+    PlaceLimitsSet,
     PracticeSet,
+    RainMeasured,
     TemperaturesAdded,
     Written,
 )
@@ -29,12 +33,14 @@ class Place:
     place_kind: PlaceKind
     capacity_count: int | None = None
     walking_order: int = 0
+    low_c: float | None = None
+    high_c: float | None = None
 
 
 def fold_place(code: str, written: Iterable[Written]) -> Place | None:
     """Return the place as last described; None if it was never entered."""
-    place: Place | None = None
-    for one in written:
+    place, story = None, list(written)
+    for one in story:
         if isinstance(one.entry, PlaceEntered):
             place = Place(
                 code=code,
@@ -43,7 +49,10 @@ def fold_place(code: str, written: Iterable[Written]) -> Place | None:
                 capacity_count=one.entry.capacity_count,
                 walking_order=one.entry.walking_order,
             )
-    return place
+    limits = [one.entry for one in story if isinstance(one.entry, PlaceLimitsSet)]
+    if place is None or not limits:
+        return place
+    return replace(place, low_c=limits[-1].low_c, high_c=limits[-1].high_c)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +149,9 @@ def _whole_hour(at: datetime) -> datetime:
     return moment.replace(minute=0, second=0, microsecond=0)
 
 
+_RAIN_DAYS_KEPT = 60
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Nursery:
     """The nursery's own facts: where it is, its materials and prices, its own practice."""
@@ -152,6 +164,9 @@ class Nursery:
     hour_price: float = 0.0
     materials: tuple[MaterialCounted, ...] = ()
     practices: tuple[PracticeSet, ...] = ()
+    put_off: tuple[JobPutOff, ...] = ()
+    given: tuple[JobGiven, ...] = ()
+    rain: tuple[RainMeasured, ...] = ()
 
 
 def fold_nursery(written: Iterable[Written]) -> Nursery:
@@ -180,8 +195,23 @@ def _described(nursery: Nursery, entry: Entry) -> Nursery:
         case PracticeSet():
             others = [one for one in nursery.practices if one.practice != entry.practice]
             return replace(nursery, practices=(*others, entry))
+        case JobPutOff():
+            waiting = [one for one in nursery.put_off if not _same_job(one, entry)]
+            return replace(nursery, put_off=(*waiting, entry))
+        case JobGiven():
+            still = [one for one in nursery.given if not _same_job(one, entry)]
+            return replace(nursery, given=(*still, entry) if entry.to_whom else tuple(still))
+        case RainMeasured():
+            days = [one for one in nursery.rain if one.happened_on != entry.happened_on]
+            return replace(nursery, rain=(*days, entry)[-_RAIN_DAYS_KEPT:])
         case _:
             return nursery
+
+
+def _same_job(one: JobPutOff | JobGiven, other: JobPutOff | JobGiven) -> bool:
+    """Whether two entries are about the same work: its name, its place and, if named, its trees."""
+    same = (one.job, one.place_code) == (other.job, other.place_code)
+    return same and (isinstance(one, JobGiven) or set(one.about_codes) == set(other.about_codes))
 
 
 def _newer(new: float | None, old: float | None) -> float | None:

@@ -1,6 +1,5 @@
 """A tree as it stands: its graft, its place, its scion and its stock, each for itself."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
@@ -11,13 +10,13 @@ from graftwright.notebook.entries import (
     BindingOff,
     BudsMoved,
     Caned,
+    Cause,
     DamageNoted,
     Graded,
     GrowthMeasured,
     Method,
     Planted,
     PottedOn,
-    RunGrafted,
     Scion,
     ScionDied,
     ShootsThinned,
@@ -30,9 +29,9 @@ from graftwright.notebook.entries import (
     TreeMoved,
     TreeSeen,
     UnionBroke,
-    Written,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.standing.working import Part, Working
 
 TAKEN_FROM_GROWTH_MM = 100.0
 """New growth from which a graft counts as taken (common practice, no source)."""
@@ -90,11 +89,26 @@ class Tree:
     planted_on: date | None = None
     union_height_mm: float | None = None
     doubts: tuple[str, ...] = ()
+    interstem_bundle_code: str = ""
+    autopsy: str = ""
+    fruited_as: str = ""
+    carried_to: str = ""
+    stock_shoot_kept_on: date | None = None
+    cut_back_on: date | None = None
+    hardening_since: date | None = None
+    breaks_in: int | None = None
+    earlier: tuple[Working, ...] = ()
+    parts: tuple[Part, ...] = ()
 
     @property
     def season(self) -> int:
-        """The year of the spring in which it was grafted."""
-        return self.grafted_on.year
+        """The year of the spring in which its buds break; for most that of the grafting."""
+        return self.breaks_in or self.grafted_on.year
+
+    @property
+    def is_budded(self) -> bool:
+        """Whether it was worked with a bud that rests until the next spring."""
+        return self.breaks_in is not None and self.breaks_in > self.grafted_on.year
 
     @property
     def is_alive(self) -> bool:
@@ -118,69 +132,27 @@ class Tree:
     @property
     def is_free_stock(self) -> bool:
         """Whether the scion is lost and the stock lives: it may be worked again."""
-        return self.stock is StockState.ALIVE and not self.is_alive and self.handed_over_on is None
+        gone = self.handed_over_on is not None or bool(self.carried_to)
+        return self.stock is StockState.ALIVE and not self.is_alive and not gone
 
 
-def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
-    """Return the tree as its entries leave it; None if no run gave it its code.
-
-    The entries are those that count, in replay order. Contradictions become doubts.
-    """
-    story = list(written)
-    runs = [
-        one for one in story if isinstance(one.entry, RunGrafted) and code in one.entry.tree_codes
-    ]
-    if not runs:
-        return None
-    tree = _grafted(code, runs[0])
-    for other in runs[1:]:
-        tree = _doubt(tree, f"grafted twice: also on {other.entry.happened_on}")
-    for one in story:
-        if isinstance(one.entry, RunGrafted):
-            continue
-        if one.entry.happened_on < tree.grafted_on:
-            tree = _doubt(
-                tree,
-                f"{type(one.entry).__name__} on {one.entry.happened_on}, before it was grafted",
-            )
-        tree = _after(tree, one.entry)
-    return tree
-
-
-def _grafted(code: str, one: Written) -> Tree:
-    run = one.entry
-    assert isinstance(run, RunGrafted)
-    return Tree(
-        code=code,
-        run_id=one.entry_id,
-        grafted_on=run.happened_on,
-        bundle_code=run.bundle_code,
-        lot_code=run.lot_code,
-        promise_code=run.promise_code,
-        grafter=run.grafter,
-        method=run.method,
-        binding=run.binding,
-        first_place_code=run.place_code,
-        place_code=run.place_code,
-        placed_on=run.happened_on,
-    )
-
-
-def _doubt(tree: Tree, words: str) -> Tree:
-    return tree if words in tree.doubts else replace(tree, doubts=(*tree.doubts, words))
-
-
-def _after(tree: Tree, entry: Entry) -> Tree:
+def cared_for(tree: Tree, entry: Entry) -> Tree:
+    """Return the tree after an entry about place, judging, care, loss or promise."""
     for step in (_placed, _judged, _tended, _lost, _promised):
         tree = step(tree, entry)
     return tree
+
+
+def doubted(tree: Tree, words: str) -> Tree:
+    """Return the tree with a doubt, each doubt once."""
+    return tree if words in tree.doubts else replace(tree, doubts=(*tree.doubts, words))
 
 
 def _placed(tree: Tree, entry: Entry) -> Tree:
     match entry:
         case TreeMoved():
             if entry.happened_on == tree.seen_on and tree.place_code not in ("", entry.place_code):
-                tree = _doubt(tree, f"in two places on {entry.happened_on}")
+                tree = doubted(tree, f"in two places on {entry.happened_on}")
             return replace(
                 tree,
                 place_code=entry.place_code,
@@ -265,7 +237,10 @@ def _tended(tree: Tree, entry: Entry) -> Tree:
         case PottedOn():
             return replace(tree, pot_litres=entry.pot_litres, potted_on=entry.happened_on)
         case DamageNoted():
-            return replace(tree, damage=(*tree.damage, str(entry.cause)))
+            tree = replace(tree, damage=(*tree.damage, str(entry.cause)))
+            lost = entry.cause is Cause.LEADER_LOST
+            # without its leader a tree needs one chosen and tied anew
+            return replace(tree, shoot_count=0, caned=False) if lost else tree
         case Planted():
             return replace(
                 tree, planted_on=entry.happened_on, union_height_mm=entry.union_height_mm
@@ -307,11 +282,13 @@ def _promised(tree: Tree, entry: Entry) -> Tree:
         case TreeAllocated():
             taken = tree.allocated_to not in ("", entry.promise_code) and entry.promise_code != ""
             if taken:
-                tree = _doubt(tree, f"promised twice: {tree.allocated_to} and {entry.promise_code}")
+                tree = doubted(
+                    tree, f"promised twice: {tree.allocated_to} and {entry.promise_code}"
+                )
             return replace(tree, allocated_to=entry.promise_code)
         case TreeHandedOver():
             if tree.handed_over_on is not None:
-                tree = _doubt(
+                tree = doubted(
                     tree, f"handed over twice: {tree.handed_over_on} and {entry.happened_on}"
                 )
             return replace(

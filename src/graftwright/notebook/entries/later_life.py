@@ -1,0 +1,122 @@
+"""Entries about a tree's later life: why it failed, its second working, its further varieties."""
+
+from dataclasses import dataclass
+
+from graftwright.errors import OutOfRange
+from graftwright.notebook.entries.bench import Binding, Method
+from graftwright.notebook.entries.trees import Scion, TreeEntry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AutopsyMade(TreeEntry):
+    """A failed graft was opened; each sign is seen, not seen, or (None) not looked for."""
+
+    scion_shrivelled: bool | None = None
+    callus_seen: bool | None = None
+    wood_dark: bool | None = None
+    union_moved: bool | None = None
+    upside_down: bool | None = None
+    words: str = ""
+
+    @property
+    def signs(self) -> tuple[str, ...]:
+        """What was seen, in words."""
+        looked = (
+            (self.scion_shrivelled, "scion shrivelled", "scion plump"),
+            (self.callus_seen, "callus there", "no callus"),
+            (self.wood_dark, "cut dark", "cut clean"),
+            (self.union_moved, "union had moved", "union held firm"),
+            (self.upside_down, "scion upside down", "scion the right way up"),
+        )
+        return tuple(yes if seen else no for seen, yes, no in looked if seen is not None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reworked(TreeEntry):
+    """The stock was worked again, or a tree changed over: the code stays, a new working begins.
+
+    A bud that rests until spring breaks in `breaks_in`, the year of that spring.
+    """
+
+    bundle_code: str
+    method: Method = Method.CHIP_BUD
+    binding: Binding = Binding.STRETCH_FILM
+    grafter: str = ""
+    promise_code: str = ""
+    breaks_in: int | None = None
+    spoilt_count: int = 0
+
+    def __post_init__(self) -> None:
+        TreeEntry.__post_init__(self)
+        if self.breaks_in is not None and not 0 <= self.breaks_in - self.happened_on.year <= 1:
+            raise OutOfRange(
+                f"buds set on {self.happened_on} to break in {self.breaks_in}; "
+                f"expected that year or the next"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VarietyAdded(TreeEntry):
+    """A further variety was worked on a tree, so high [mm] and facing so [degrees from north]."""
+
+    bundle_code: str
+    height_mm: float
+    bearing_deg: float
+    limb: str = ""
+    method: Method = Method.WHIP_AND_TONGUE
+    grafter: str = ""
+
+    def __post_init__(self) -> None:
+        TreeEntry.__post_init__(self)
+        if not 0.0 <= self.height_mm <= 15_000.0:
+            raise OutOfRange(f"graft {self.height_mm:g} mm up; expected 0 to 15000 mm")
+        if not 0.0 <= self.bearing_deg < 360.0:
+            raise OutOfRange(
+                f"graft facing {self.bearing_deg:g} degrees; expected 0 (north) to below 360"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartJudged(TreeEntry):
+    """One of several varieties on a tree was judged, by its number in the order of working."""
+
+    part_number: int
+    scion: Scion
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimbRemoved(TreeEntry):
+    """A limb was cut off, and with it every graft that stood on it."""
+
+    limb: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FruitedAs(TreeEntry):
+    """The tree fruited, and the fruit was judged to be of a variety; empty where unknown."""
+
+    variety: str
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockCarriedOver(TreeEntry):
+    """A living stock without its scion was kept for the next winter, as one of a lot."""
+
+    lot_code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockShootKept(TreeEntry):
+    """Stock shoots were pinched and the best one kept, to feed the roots or to be budded."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockCutBack(TreeEntry):
+    """The stock was cut back to just above a bud that had rested through the winter."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HardeningBegun(TreeEntry):
+    """Trees from under cover began to stand outside by day."""
