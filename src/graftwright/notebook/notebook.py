@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from graftwright.notebook.entries import (
     BENCH_DAYS_KEY,
+    FORECASTS_KEY,
     NAMES_KEY,
     NURSERY_KEY,
     RESULTS_KEY,
@@ -18,6 +19,7 @@ from graftwright.notebook.standing import (
     Bundle,
     DailyTemperatures,
     EarlierResults,
+    ForecastBook,
     MotherTree,
     NamesAndRights,
     Nursery,
@@ -35,6 +37,7 @@ Thing = (
     | Bundle
     | DailyTemperatures
     | EarlierResults
+    | ForecastBook
     | MotherTree
     | NamesAndRights
     | Nursery
@@ -62,6 +65,7 @@ class Notebook:
     nursery: Nursery = field(default_factory=Nursery)
     results: EarlierResults = field(default_factory=EarlierResults)
     bench_days: BenchDays = field(default_factory=BenchDays)
+    forecasts: ForecastBook = field(default_factory=ForecastBook)
     spots: Mapping[str, Spot] = field(default_factory=dict)
     names_and_rights: NamesAndRights = field(default_factory=NamesAndRights)
     code_blocks: tuple[CodesHandedOut, ...] = ()
@@ -147,6 +151,7 @@ class Notebook:
             ("nursery", NURSERY_KEY, self.nursery, Nursery()),
             ("results", RESULTS_KEY, self.results, EarlierResults()),
             ("bench days", BENCH_DAYS_KEY, self.bench_days, BenchDays()),
+            ("forecasts", FORECASTS_KEY, self.forecasts, ForecastBook()),
             ("names and rights", NAMES_KEY, self.names_and_rights, NamesAndRights()),
         ):
             if thing != nothing:

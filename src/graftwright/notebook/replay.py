@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Sequence
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
     BENCH_DAYS_KEY,
+    FORECASTS_KEY,
     NAMES_KEY,
     NURSERY_KEY,
     RESULTS_KEY,
@@ -18,8 +19,15 @@ from graftwright.notebook.entries import (
     Written,
 )
 from graftwright.notebook.notebook import Notebook, Thing
-from graftwright.notebook.standing import BenchDays, EarlierResults, NamesAndRights, Nursery
+from graftwright.notebook.standing import (
+    BenchDays,
+    EarlierResults,
+    ForecastBook,
+    NamesAndRights,
+    Nursery,
+)
 from graftwright.notebook.standing.bundle import fold_bundle, fold_mother_tree
+from graftwright.notebook.standing.forecasts import fold_forecasts
 from graftwright.notebook.standing.place import (
     fold_bench_days,
     fold_hours,
@@ -47,6 +55,7 @@ _ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
     NURSERY_KEY: ("nursery", fold_nursery, Nursery()),
     RESULTS_KEY: ("results", fold_results, EarlierResults()),
     BENCH_DAYS_KEY: ("bench days", fold_bench_days, BenchDays()),
+    FORECASTS_KEY: ("forecasts", fold_forecasts, ForecastBook()),
     NAMES_KEY: ("names and rights", fold_names, NamesAndRights()),
 }
 

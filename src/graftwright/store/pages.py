@@ -18,6 +18,7 @@ from graftwright.notebook.standing import (
     Bundle,
     DailyTemperatures,
     EarlierResults,
+    ForecastBook,
     MotherTree,
     NamesAndRights,
     Nursery,
@@ -44,6 +45,7 @@ _STANDING_KINDS: dict[str, type[Thing]] = {
     "nursery": Nursery,
     "results": EarlierResults,
     "bench days": BenchDays,
+    "forecasts": ForecastBook,
     "spot": Spot,
     "names and rights": NamesAndRights,
 }

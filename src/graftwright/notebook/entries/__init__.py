@@ -27,6 +27,7 @@ from graftwright.notebook.entries.bench import (
 from graftwright.notebook.entries.entry import (
     BENCH_DAYS_KEY,
     CODES_KEY,
+    FORECASTS_KEY,
     NAMES_KEY,
     NURSERY_KEY,
     RESULTS_KEY,
@@ -35,6 +36,10 @@ from graftwright.notebook.entries.entry import (
     Entry,
     NotUnderstoodEntry,
     Written,
+)
+from graftwright.notebook.entries.forecasts import (
+    ForecastMade,
+    Foretold,
 )
 from graftwright.notebook.entries.jobs import (
     JobGiven,
@@ -125,6 +130,7 @@ from graftwright.notebook.entries.wood import (
 __all__ = [
     "BENCH_DAYS_KEY",
     "CODES_KEY",
+    "FORECASTS_KEY",
     "NAMES_KEY",
     "NURSERY_KEY",
     "RESULTS_KEY",
@@ -154,6 +160,8 @@ __all__ = [
     "EvidenceKind",
     "EvidenceNoted",
     "FieldChange",
+    "ForecastMade",
+    "Foretold",
     "FruitedAs",
     "Graded",
     "GrowthMeasured",

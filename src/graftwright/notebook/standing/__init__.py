@@ -1,6 +1,7 @@
 """Things as they stand: what a page shows is the entries replayed."""
 
 from graftwright.notebook.standing.bundle import Bundle, MotherTree
+from graftwright.notebook.standing.forecasts import ForecastBook
 from graftwright.notebook.standing.place import (
     BenchDays,
     DailyTemperatures,
@@ -20,6 +21,7 @@ __all__ = [
     "Bundle",
     "DailyTemperatures",
     "EarlierResults",
+    "ForecastBook",
     "MotherTree",
     "NamesAndRights",
     "Nursery",
