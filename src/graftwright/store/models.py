@@ -90,3 +90,19 @@ class PlanKept(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.season}"
+
+
+class Token(models.Model):
+    """A secret handed out for the programs' address or for a calendar; only its sum is kept."""
+
+    token_id = models.UUIDField(primary_key=True)
+    purpose = models.CharField(max_length=20)
+    name = models.CharField(max_length=80)
+    digest = models.CharField(max_length=64, unique=True)
+    may_write = models.BooleanField(default=False)
+    made_at = models.DateTimeField()
+    used_on = models.DateField(null=True)
+    revoked_at = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return f"{self.purpose} {self.name}"
