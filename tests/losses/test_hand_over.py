@@ -1,5 +1,7 @@
 """Forecasts, kept promises, honest ranges, costs and a day of beginners."""
 
+from itertools import product
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -19,8 +21,9 @@ from graftwright.losses.forecast import (
     TreeState,
     hand_over_chance,
     hand_over_forecast,
+    ready_chances,
 )
-from graftwright.losses.sizing import chance_of_enough, grafts_needed, naive_order
+from graftwright.losses.sizing import chance_of_enough, enough_in_draws, grafts_needed, naive_order
 from graftwright.losses.stages import BetaRate
 from graftwright.losses.workshop import BEGINNER_CUTS, Supply, to_lay_out, workshop_outlook
 
@@ -168,3 +171,52 @@ def test_what_is_laid_out_lasts_as_surely_as_asked():
     assert workshop_outlook([supply], people_count=15, trees_each_count=2).chance_fraction >= 0.95
     with pytest.raises(OutOfRange, match="-1 people"):
         to_lay_out(people_count=-1, trees_each_count=2)
+
+
+def counted_out(trees_by_share):
+    """Chances of k ready trees by walking through every outcome of every single tree."""
+    shares = [share for share, count in trees_by_share for _ in range(count)]
+    chances = np.zeros(len(shares) + 1)
+    for outcome in product((0, 1), repeat=len(shares)):
+        lived = np.where(outcome, shares, 1.0 - np.array(shares))
+        chances[sum(outcome)] += np.prod(lived)
+    return chances
+
+
+def test_trees_of_several_states_are_summed_as_counting_every_outcome_would():
+    rates = np.array([[0.6, 0.9, 1.0, 0.8], [0.95, 0.7, 0.5, 1.0]])
+    leafing = np.array([0.85, 0.9])
+    states = [
+        StateCount(state=TreeState.WAITING, trees_count=2),
+        StateCount(state=TreeState.LEAFING, trees_count=3),
+        StateCount(state=TreeState.TAKEN, trees_count=1),
+        StateCount(state=TreeState.SHOOT_GROWN, trees_count=2),
+        StateCount(state=TreeState.READY, trees_count=1),
+        StateCount(state=TreeState.LOST, trees_count=1),
+    ]
+    found = ready_chances(states, rates, leafing_draws=leafing)
+    for place, (take, shoot, winter, ready) in enumerate(rates):
+        later = winter * ready
+        by_hand = counted_out(
+            [
+                (take * shoot * later, 2),
+                # a leafing graft is never worse than a waiting one
+                (max(leafing[place], take) * shoot * later, 3),
+                (shoot * later, 1),
+                (later, 2),
+                (1.0, 1),
+                (0.0, 1),
+            ]
+        )
+        assert found[place] == pytest.approx(by_hand, abs=1e-12)
+
+
+def test_lines_that_share_their_luck_are_all_filled_as_their_joint_sum_says():
+    # two lines of one variety: the rate is 0.5 or 0.9 for both, each as likely
+    draws = np.array([0.5, 0.9])
+    each = enough_in_draws(3, 2, draws)
+    assert each == pytest.approx(stats.binom(3, draws).sf(1))
+    together = (each * each).mean()
+    by_hand = ((3 * 0.5**3 + 0.5**3) ** 2 + (3 * 0.9**2 * 0.1 + 0.9**3) ** 2) / 2
+    assert together == pytest.approx(by_hand)
+    assert together > each.mean() ** 2

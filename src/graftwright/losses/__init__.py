@@ -41,6 +41,7 @@ from graftwright.losses.forecast import (
     TreeState,
     hand_over_chance,
     hand_over_forecast,
+    ready_chances,
 )
 from graftwright.losses.intervals import (
     agresti_coull_interval,
@@ -72,6 +73,7 @@ from graftwright.losses.sizing import (
     chance_of_enough_from_draws,
     chance_of_falling_short,
     chances_by_grafts,
+    enough_in_draws,
     expected_delivered,
     expected_ready,
     grafts_needed,
@@ -109,6 +111,10 @@ from graftwright.losses.take import (
     TakeModel,
     TakePrior,
     fit,
+)
+from graftwright.losses.trial_size import (
+    chance_to_see,
+    grafts_each_to_see,
 )
 from graftwright.losses.workshop import (
     BEGINNER_CUTS,
@@ -177,15 +183,18 @@ __all__ = [
     "chance_of_enough",
     "chance_of_enough_from_draws",
     "chance_of_falling_short",
+    "chance_to_see",
     "chances_by_grafts",
     "clopper_pearson_interval",
     "compared",
     "cost_per_living_tree",
+    "enough_in_draws",
     "exact_coverage",
     "expected_delivered",
     "expected_ready",
     "fit",
     "fit_chain",
+    "grafts_each_to_see",
     "grafts_needed",
     "grafts_needed_from_draws",
     "hand_over_chance",
@@ -200,6 +209,7 @@ __all__ = [
     "pooled_rates",
     "prior_belief",
     "rates_from_counts",
+    "ready_chances",
     "ready_quantile",
     "season_calibration",
     "sureness_curve",

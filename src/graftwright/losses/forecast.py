@@ -6,8 +6,10 @@ from enum import StrEnum
 from typing import Final
 
 import numpy as np
+from scipy.special import gammaln, xlog1py, xlogy
 
 from graftwright.errors import OutOfRange
+from graftwright.losses.chain import FloatArray
 from graftwright.losses.stages import STAGE_ORDER, BetaRate, RateLike, as_rate, checked_level
 
 _DRAWS_COUNT: Final = 4_000
@@ -125,6 +127,69 @@ def hand_over_forecast(
         ready += rng.binomial(tally.trees_count, share)
     low, high = np.quantile(ready, [tail_fraction, 1.0 - tail_fraction], method="inverted_cdf")
     return HandOverForecast(expected_count=expected_count, low_count=int(low), high_count=int(high))
+
+
+def ready_chances(
+    states: Sequence[StateCount], rate_draws: FloatArray, *, leafing_draws: FloatArray
+) -> FloatArray:
+    """Give in each draw of the rates the chance of k trees to hand over.
+
+    Given the rates of a draw the trees of each state are a binomial count, and their sum is summed
+    exactly; what the trees share is in the draws.
+
+    Parameters
+    ----------
+    states
+        How many trees stand in each state.
+    rate_draws
+        The four rates in each draw, shape (draws, 4): take, shoot, first winter, saleable. A stage
+        that is not before these trees has the rate 1.
+    leafing_draws
+        Chance that a leafing graft has taken, shape (draws,); never less than the rate of take.
+
+    Returns
+    -------
+    numpy.ndarray, shape (draws, trees + 1)
+    """
+    draws = np.asarray(rate_draws, dtype=np.float64)
+    if draws.ndim != 2 or draws.shape[1] != len(STAGE_ORDER):
+        raise OutOfRange(
+            f"draws of shape {draws.shape}; expected one column for each of {len(STAGE_ORDER)} "
+            f"stages: {', '.join(STAGE_ORDER)}"
+        )
+    chances = np.ones((len(draws), 1))
+    for tally in states:
+        if tally.trees_count:
+            share = _share_in_draws(tally.state, draws, leafing_draws)
+            chances = _sum_of_two(chances, binomial_chances(tally.trees_count, share))
+    return chances
+
+
+def binomial_chances(trees_count: int, shares: FloatArray) -> FloatArray:
+    """Give in each draw the chance of k of these trees. Shape (draws, trees + 1)."""
+    counts = np.arange(trees_count + 1)
+    ways = gammaln(trees_count + 1) - gammaln(counts + 1) - gammaln(trees_count - counts + 1)
+    share = shares[:, None]
+    return np.asarray(np.exp(ways + xlogy(counts, share) + xlog1py(trees_count - counts, -share)))
+
+
+def _share_in_draws(state: TreeState, draws: FloatArray, leafing: FloatArray) -> FloatArray:
+    if state is TreeState.LOST:
+        return np.zeros(len(draws))
+    share = np.prod(draws[:, _passed(state) :], axis=1)
+    if state is TreeState.WAITING:
+        share = share * draws[:, 0]
+    elif state is TreeState.LEAFING:
+        share = share * np.maximum(leafing, draws[:, 0])
+    return np.asarray(share)
+
+
+def _sum_of_two(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Give in each draw the chances of the sum of two independent counts."""
+    total = np.zeros((len(first), first.shape[1] + second.shape[1] - 1))
+    for count in range(first.shape[1]):
+        total[:, count : count + second.shape[1]] += first[:, count : count + 1] * second
+    return total
 
 
 def _rates_ahead(

@@ -216,13 +216,21 @@ def chance_of_enough_from_draws(
     rate_draws
         Draws of the share that comes through every stage; 2,000 or more for a level of 0.95.
     """
+    return float(enough_in_draws(grafts_count, wanted_count, rate_draws).mean())
+
+
+def enough_in_draws(grafts_count: int, wanted_count: int, rate_draws: FloatArray) -> FloatArray:
+    """Give in each draw the chance of enough trees. Shape (draws,).
+
+    Lines whose rates were drawn together are all filled with the mean of the products of these.
+    """
     _check_wanted(wanted_count)
     draws = _checked_draws(rate_draws)
     if wanted_count == 0:
-        return 1.0
+        return np.ones(len(draws))
     if wanted_count > grafts_count:
-        return 0.0
-    return float(betainc(wanted_count, grafts_count - wanted_count + 1, draws).mean())
+        return np.zeros(len(draws))
+    return np.asarray(betainc(wanted_count, grafts_count - wanted_count + 1, draws))
 
 
 def grafts_needed_from_draws(

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.linalg import solve_triangular
 from scipy.special import expit
 
 from graftwright.errors import OutOfRange
@@ -193,7 +192,7 @@ class TakeModel:
     ) -> FloatArray:
         columns, values = self.frame.placed(cells)
         normals = rng.standard_normal((self.frame.terms_count, draws_count))
-        away = solve_triangular(mode.precision_factor, normals, lower=True, trans="T").T
+        away = np.linalg.solve(mode.precision_factor.T, normals).T
         logits = np.einsum("dcf,cf->dc", (mode.mean_terms + away)[:, columns], values)
         sds = np.exp(mode.log_spreads)
         for place in range(len(self.frame.factors)):
