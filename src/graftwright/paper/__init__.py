@@ -8,8 +8,25 @@ from graftwright.paper.every_paper import papers
 from graftwright.paper.gauge_card import gauge_card
 from graftwright.paper.join_drawing import join_svg
 from graftwright.paper.join_shape import DRAWN_METHODS, JoinFigure, join_figure
-from graftwright.paper.label_grid import OFFICE_GRID, SMALL_GRID, LabelGrid
-from graftwright.paper.labels import Label, label_sheets, label_test_page, labels_of
+from graftwright.paper.label_grid import (
+    OFFICE_GRID,
+    ROLL_GRID,
+    SMALL_GRID,
+    STRIP_GRID,
+    LabelGrid,
+    print_scale_words,
+    roll_grid,
+)
+from graftwright.paper.label_words import (
+    AnyLabel,
+    BundleTag,
+    Label,
+    SpareTag,
+    bundle_tags,
+    labels_of,
+    tree_labels,
+)
+from graftwright.paper.labels import label_sheets, label_test_page
 from graftwright.paper.order_list import order_list, order_list_csv
 from graftwright.paper.paper_file import Paper
 from graftwright.paper.plan_page import plan_page
@@ -21,13 +38,19 @@ from graftwright.paper.tables import plan_tables
 __all__ = [
     "DRAWN_METHODS",
     "OFFICE_GRID",
+    "ROLL_GRID",
     "SMALL_GRID",
+    "STRIP_GRID",
+    "AnyLabel",
+    "BundleTag",
     "Cell",
     "JoinFigure",
     "Label",
     "LabelGrid",
     "Paper",
+    "SpareTag",
     "almanac",
+    "bundle_tags",
     "code_svg",
     "csv_text",
     "cut_sheet",
@@ -43,6 +66,9 @@ __all__ = [
     "plan_page",
     "plan_tables",
     "plan_text",
+    "print_scale_words",
+    "roll_grid",
     "run_sheets",
     "stick_svg",
+    "tree_labels",
 ]

@@ -1,13 +1,17 @@
-"""The square that a phone reads: the plain code as a QR symbol (ISO/IEC 18004).
+"""The square that a phone reads: a code as a QR symbol (ISO/IEC 18004).
 
-The symbol holds the five characters and nothing else, so that it reads the same on any network,
-with any program, in twenty years.
+As a rule the symbol holds the five characters and nothing else, so that it reads the same on any
+network, with any program, in twenty years. Where the pages have an address of their own it may hold
+that of the code's page instead, so that any phone's camera opens it.
 """
 
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import segno
 
+from graftwright.errors import OutOfRange
 from graftwright.tagcode import read_code
 
 MODULE_COUNT = 21
@@ -15,6 +19,37 @@ QUIET_MODULE_COUNT = 4
 # Any of the eight masks makes a valid symbol. Trying all of them, as the standard advises for the
 # best contrast, takes eight times as long; with so small a symbol all eight read equally well.
 _MASK = 2
+_LONGEST_ADDRESS = 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Symbol:
+    """A QR symbol: its modules a side, and its dark ones as rectangles from the foot up."""
+
+    module_count: int
+    runs: str
+
+
+@lru_cache(maxsize=16_384)
+def symbol_of(code: str, *, address: str = "") -> Symbol:
+    """Return the symbol of a code, or of its page under the address of the pages.
+
+    Raises UnknownCode if the code does not check, OutOfRange for an address that is none.
+    """
+    if not address:
+        return Symbol(module_count=MODULE_COUNT, runs=runs_from_foot(code))
+    if not address.startswith(("http://", "https://")) or len(address) > _LONGEST_ADDRESS:
+        raise OutOfRange(
+            f"address {address[:80]!r}; expected http:// or https:// and a name, at most "
+            f"{_LONGEST_ADDRESS} signs; or leave it empty for the plain code"
+        )
+    whole = f"{address.rstrip('/')}/code/{read_code(code)}"
+    try:
+        symbol = segno.make_qr(whole, error="m", boost_error=False, mask=_MASK)
+    except (ValueError, UnicodeError) as wrong:
+        raise OutOfRange(f"address {address!r} does not go into a symbol: {wrong}") from wrong
+    rows = tuple(tuple(map(bool, row)) for row in symbol.matrix)
+    return Symbol(module_count=len(rows), runs=_written_runs(_dark_runs(rows), len(rows)))
 
 
 @lru_cache(maxsize=16_384)
@@ -25,12 +60,16 @@ def dark_runs(code: str) -> tuple[tuple[int, int, int], ...]:
     Raises UnknownCode if the code does not check.
     """
     symbol = segno.make_qr(read_code(code), version=1, error="h", boost_error=False, mask=_MASK)
+    return _dark_runs(symbol.matrix)
+
+
+def _dark_runs(matrix: Iterable[Sequence[int]]) -> tuple[tuple[int, int, int], ...]:
     runs: list[tuple[int, int, int]] = []
-    for row, modules in enumerate(symbol.matrix):
+    for row, modules in enumerate(matrix):
         column = 0
-        while column < MODULE_COUNT:
+        while column < len(modules):
             length = 0
-            while column + length < MODULE_COUNT and modules[column + length]:
+            while column + length < len(modules) and modules[column + length]:
                 length += 1
             if length:
                 runs.append((row, column, length))
@@ -41,9 +80,12 @@ def dark_runs(code: str) -> tuple[tuple[int, int, int], ...]:
 @lru_cache(maxsize=16_384)
 def runs_from_foot(code: str) -> str:
     """Return the dark runs as rectangles of the page language, from the lower left corner."""
+    return _written_runs(dark_runs(code), MODULE_COUNT)
+
+
+def _written_runs(runs: Iterable[tuple[int, int, int]], module_count: int) -> str:
     return " ".join(
-        f"{column} {MODULE_COUNT - 1 - row} {length} 1 re"
-        for row, column, length in dark_runs(code)
+        f"{column} {module_count - 1 - row} {length} 1 re" for row, column, length in runs
     )
 
 

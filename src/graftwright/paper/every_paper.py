@@ -6,7 +6,8 @@ from graftwright.paper.almanac import almanac
 from graftwright.paper.csv_table import csv_bytes
 from graftwright.paper.cut_sheet import cut_sheet
 from graftwright.paper.label_grid import OFFICE_GRID, LabelGrid
-from graftwright.paper.labels import Label, label_sheets
+from graftwright.paper.label_words import Label
+from graftwright.paper.labels import label_sheets
 from graftwright.paper.order_list import order_list, order_list_csv
 from graftwright.paper.paper_file import Paper
 from graftwright.paper.plan_page import plan_page

@@ -7,14 +7,20 @@ from graftwright.errors import OutOfRange
 
 _LEAST_WIDTH_MM, _LEAST_HEIGHT_MM = 25.0, 15.0
 _PLAY_MM = 0.05
+_MOST_SHIFT_MM = 10.0
+_STRIP_RATIO = 3.2
+_LONGEST_RULER_MM, _RULER_MARGIN_MM = 100.0, 6.0
+_MOST_SCALE_MISS_FRACTION = 0.005
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelGrid:
     """Measures of a sheet of labels, as printed on its packet. [mm]
 
-    Gaps are the blank strips between neighbouring labels. Raises OutOfRange if the labels do not
-    lie on the page or are too small for a code that can be read.
+    Gaps are the blank strips between neighbouring labels. The shifts move everything by what the
+    printer misses. `has_cut_lines` is for plain paper that is cut up, `has_hole` for strips that
+    are tied on through a hole at their left end. Raises OutOfRange if the labels do not lie on the
+    page or are too small for a code that can be read.
     """
 
     page_width_mm: float = 210.0
@@ -27,6 +33,10 @@ class LabelGrid:
     top_margin_mm: float
     column_gap_mm: float = 0.0
     row_gap_mm: float = 0.0
+    shift_right_mm: float = 0.0
+    shift_down_mm: float = 0.0
+    has_cut_lines: bool = False
+    has_hole: bool = False
 
     def __post_init__(self) -> None:
         if self.row_count < 1 or self.column_count < 1:
@@ -47,12 +57,19 @@ class LabelGrid:
             self.top_margin_mm,
             self.column_gap_mm,
             self.row_gap_mm,
+            self.shift_right_mm,
+            self.shift_down_mm,
         )
         if not all(isfinite(measure) for measure in measures):
             raise OutOfRange(f"the measures {measures} mm are not all numbers; measure the sheet")
         margins = (self.left_margin_mm, self.top_margin_mm, self.column_gap_mm, self.row_gap_mm)
         if min(margins) < 0.0:
             raise OutOfRange(f"margins and gaps are {margins} mm; none may be negative")
+        if max(abs(self.shift_right_mm), abs(self.shift_down_mm)) > _MOST_SHIFT_MM:
+            raise OutOfRange(
+                f"shifted {self.shift_right_mm:g} mm right and {self.shift_down_mm:g} mm down; "
+                f"expected at most {_MOST_SHIFT_MM:g} mm: change the margins for more"
+            )
         self._check_side("width", self.page_width_mm, self._used_width_mm)
         self._check_side("height", self.page_height_mm, self._used_height_mm)
 
@@ -78,6 +95,17 @@ class LabelGrid:
         """Labels on one sheet."""
         return self.row_count * self.column_count
 
+    @property
+    def ruler_mm(self) -> float:
+        """How long the ruler of the test page is: 100 mm, or as many whole cm as there is room."""
+        room_mm = self.page_width_mm - self.left_margin_mm - _RULER_MARGIN_MM
+        return min(_LONGEST_RULER_MM, 10.0 * (room_mm // 10.0))
+
+    @property
+    def is_strip(self) -> bool:
+        """Whether its labels are strips, so long that everything stands side by side."""
+        return self.label_width_mm >= _STRIP_RATIO * self.label_height_mm
+
     def corner_mm(self, position: int) -> tuple[float, float]:
         """Return the top left corner of a position (1 is the first), row by row. [mm]
 
@@ -89,8 +117,12 @@ class LabelGrid:
             )
         row, column = divmod(position - 1, self.column_count)
         return (
-            self.left_margin_mm + column * (self.label_width_mm + self.column_gap_mm),
-            self.top_margin_mm + row * (self.label_height_mm + self.row_gap_mm),
+            self.left_margin_mm
+            + self.shift_right_mm
+            + column * (self.label_width_mm + self.column_gap_mm),
+            self.top_margin_mm
+            + self.shift_down_mm
+            + row * (self.label_height_mm + self.row_gap_mm),
         )
 
 
@@ -112,3 +144,55 @@ SMALL_GRID = LabelGrid(
     top_margin_mm=10.7,
     column_gap_mm=2.5,
 )
+STRIP_GRID = LabelGrid(
+    row_count=12,
+    column_count=1,
+    label_width_mm=186.0,
+    label_height_mm=22.0,
+    left_margin_mm=12.0,
+    top_margin_mm=16.5,
+    has_cut_lines=True,
+    has_hole=True,
+)
+"""Tie-on strips cut from a plain sheet that neither rots nor tears."""
+
+
+def roll_grid(
+    *, label_width_mm: float, label_height_mm: float, has_hole: bool = False
+) -> LabelGrid:
+    """Return the grid of a roll: every label is a page of its own."""
+    return LabelGrid(
+        page_width_mm=label_width_mm,
+        page_height_mm=label_height_mm,
+        row_count=1,
+        column_count=1,
+        label_width_mm=label_width_mm,
+        label_height_mm=label_height_mm,
+        left_margin_mm=0.0,
+        top_margin_mm=0.0,
+        has_hole=has_hole,
+    )
+
+
+ROLL_GRID = roll_grid(label_width_mm=57.0, label_height_mm=32.0)
+
+
+def print_scale_words(measured_mm: float, *, ruler_mm: float = 100.0) -> str:
+    """Return what a printed ruler, as measured, says of the printer, and the way out.
+
+    Raises OutOfRange for a measure that is no ruler's.
+    """
+    ratio = measured_mm / ruler_mm
+    if not 0.5 <= ratio <= 2.0:
+        raise OutOfRange(
+            f"the ruler measures {measured_mm:g} mm; expected about {ruler_mm:g}: measure from its "
+            f"beginning to its last number"
+        )
+    if abs(ratio - 1.0) <= _MOST_SCALE_MISS_FRACTION:
+        return f"The printer keeps to size: {measured_mm:g} mm of {ruler_mm:g}."
+    larger = "larger" if ratio > 1.0 else "smaller"
+    return (
+        f"The printer prints {abs(ratio - 1.0):.1%} {larger} than asked: {measured_mm:g} mm of "
+        f"{ruler_mm:g}. Choose actual size, or 100 %, where it now fits to the page; then print "
+        f"the test again."
+    )

@@ -58,6 +58,7 @@ class Sheet:
         self._canvas.setTitle(title)
         self._canvas.setCreator("Graftwright")
         self._canvas.setAuthor("")
+        self._canvas.setViewerPreference("DisplayDocTitle", "true")
 
     def _at(self, x_mm: float, y_mm: float) -> Point:
         return x_mm / POINT_MM, (self.size.height_mm - y_mm) / POINT_MM
@@ -161,6 +162,17 @@ class Sheet:
         right_mm, foot_mm = x_mm + wide_mm, y_mm + high_mm
         corners = ((x_mm, y_mm), (right_mm, y_mm), (right_mm, foot_mm), (x_mm, foot_mm))
         self.outline(corners, thick_mm=thick_mm, shade=shade, fill=fill)
+
+    def circle(
+        self, middle: Point, *, radius_mm: float, thick_mm: float = 0.2, fill: float | None = None
+    ) -> None:
+        """Draw a circle, stroked, and filled if a shade is given."""
+        self._canvas.setStrokeGray(INK)
+        self._canvas.setLineWidth(thick_mm / POINT_MM)
+        if fill is not None:
+            self._canvas.setFillGray(fill)
+        x, y = self._at(*middle)
+        self._canvas.circle(x, y, radius_mm / POINT_MM, stroke=1, fill=int(fill is not None))
 
     def fill_modules(
         self, runs: str, *, left_mm: float, top_mm: float, module_mm: float, module_count: int
