@@ -27,13 +27,18 @@ from graftwright.paper.label_words import (
     tree_labels,
 )
 from graftwright.paper.labels import label_sheets, label_test_page
+from graftwright.paper.movement_book import movement_book, movement_book_csv
 from graftwright.paper.order_list import order_list, order_list_csv
 from graftwright.paper.paper_file import Paper
 from graftwright.paper.plan_page import plan_page
 from graftwright.paper.plan_text import plan_text
+from graftwright.paper.register import position_register
 from graftwright.paper.run_sheet import run_sheets
+from graftwright.paper.season_report import season_report
 from graftwright.paper.stick_drawing import svg as stick_svg
 from graftwright.paper.tables import plan_tables
+from graftwright.paper.watering_sheet import watering_sheet
+from graftwright.paper.workshop_pack import WorkshopDay, workshop_pack
 
 __all__ = [
     "DRAWN_METHODS",
@@ -49,6 +54,7 @@ __all__ = [
     "LabelGrid",
     "Paper",
     "SpareTag",
+    "WorkshopDay",
     "almanac",
     "bundle_tags",
     "code_svg",
@@ -60,15 +66,21 @@ __all__ = [
     "label_sheets",
     "label_test_page",
     "labels_of",
+    "movement_book",
+    "movement_book_csv",
     "order_list",
     "order_list_csv",
     "papers",
     "plan_page",
     "plan_tables",
     "plan_text",
+    "position_register",
     "print_scale_words",
     "roll_grid",
     "run_sheets",
+    "season_report",
     "stick_svg",
     "tree_labels",
+    "watering_sheet",
+    "workshop_pack",
 ]
