@@ -4,10 +4,14 @@ import pytest
 
 from graftwright.demo import DEFAULT_DAY, entries_until
 from graftwright.errors import DamagedFile
-from graftwright.store.append import write_many
+from graftwright.notebook.entries import PhotoAdded
+from graftwright.store.append import write, write_many
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
+from graftwright.store.photos import copy_photos_out, keep_photo, photos_named, read_photo
 from graftwright.store.read import all_written, read_notebook, standings_that_differ
-from graftwright.store.way_out import bring_in, lines_out, read_lines
+from graftwright.store.way_out import bring_in, lines_out, photo_folder, read_lines
+
+from .test_photos import picture
 
 pytestmark = pytest.mark.django_db
 
@@ -62,3 +66,22 @@ def test_a_file_cut_off_anywhere_is_refused_with_the_line_and_nothing_changes(li
 def test_a_changed_file_is_refused(lived, damage, words):
     with pytest.raises(DamagedFile, match=words):
         read_lines(damage(lived))
+
+
+def test_photos_go_out_beside_the_file_and_come_back_before_the_entries(tmp_path, settings):
+    settings.NOTEBOOK_FOLDER = tmp_path / "here"
+    sha256, photo = keep_photo(picture())
+    write(PhotoAdded(happened_on=DEFAULT_DAY, about_codes=("K4T76",), sha256=sha256))
+    record, file = all_written(), tmp_path / "copy.jsonl"
+    assert copy_photos_out(photos_named(record), photo_folder(file)) == 1
+    lines = list(lines_out(record))
+    emptied()
+    settings.NOTEBOOK_FOLDER = tmp_path / "there"
+    damaged = photo_folder(tmp_path / "damaged.jsonl")
+    damaged.mkdir()
+    (damaged / f"{sha256}.jpg").write_bytes(photo.content[:-1])
+    with pytest.raises(DamagedFile, match="another copy"):
+        bring_in(lines, photos_from=damaged)
+    assert WrittenEntry.objects.count() == 0
+    assert bring_in(lines, photos_from=photo_folder(file)) == (1, 1)
+    assert read_photo(f"{sha256}.jpg") == ("image/jpeg", photo.content)

@@ -3,9 +3,10 @@
 import argparse
 import sys
 
+from graftwright.store.photos import copy_photos_out, photos_missing, photos_named
 from graftwright.store.read import all_written, rebuild_standings, standings_that_differ
 from graftwright.store.way_out import bring_in as join_lines
-from graftwright.store.way_out import lines_out
+from graftwright.store.way_out import lines_out, photo_folder
 
 
 def check(_asked: argparse.Namespace) -> int:
@@ -34,6 +35,9 @@ def copy_out(asked: argparse.Namespace) -> int:
     with asked.file.open("w", encoding="utf-8", newline="\n") as file:
         file.writelines(lines_out(written))
     print(f"{len(written)} entries written to {asked.file}.")
+    folder = photo_folder(asked.file)
+    if count := copy_photos_out(photos_named(written), folder):
+        print(f"{count} photos written to {folder}; keep the two together.")
     return 0
 
 
@@ -41,9 +45,11 @@ def bring_in(asked: argparse.Namespace) -> int:
     """Join another copy's file to this notebook."""
     try:
         with asked.file.open(encoding="utf-8", newline="") as file:
-            found, new = join_lines(file)
+            found, new = join_lines(file, photos_from=photo_folder(asked.file))
     except (OSError, UnicodeDecodeError) as unreadable:
         print(f"graftwright: {asked.file} cannot be read: {unreadable}", file=sys.stderr)
         return 2
     print(f"{found} entries read, {new} of them new.")
+    if missing := photos_missing(photos_named(all_written())):
+        print(f"{len(missing)} photos are named and not here; bring their folder in as well.")
     return 0

@@ -1,6 +1,7 @@
 """Writing entries down: rules asked, rows added, what follows saved; all or nothing."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from uuid import UUID, uuid4
 
@@ -8,11 +9,20 @@ from django.db import IntegrityError, OperationalError, transaction
 
 from graftwright.errors import CannotFollow, GraftwrightError, NotebookBusy
 from graftwright.notebook.amended import corrected
-from graftwright.notebook.entries import EntryCorrected, Written
+from graftwright.notebook.entries import (
+    EntryCorrected,
+    MotherTreeEntered,
+    PromiseMade,
+    RunGrafted,
+    StocksOffered,
+    WoodCut,
+    Written,
+)
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.rules import check_may_follow
 from graftwright.store.models import EntryAbout, WrittenEntry
 from graftwright.store.pages import OpenPages, entry_row, target_of, written_from_row
+from graftwright.store.sending import open_sending
 
 
 def write(
@@ -28,15 +38,16 @@ def write(
     Sending the same `entry_id` again returns what was written then. Raises CannotFollow or
     UnknownCode when the entry cannot be true, NotebookBusy when the notebook could not be written.
     """
+    now = datetime.now(UTC)
     marks = Written(
         entry_id=entry_id or uuid4(),
-        written_at=datetime.now(UTC),
+        written_at=now,
         written_by=written_by,
         device=device,
         nursery=nursery,
         entry=entry,
     )
-    return add_written([marks], check=True)[0]
+    return add_written([marks if entry_id else _of_sending(marks)], check=True)[0]
 
 
 def write_many(
@@ -45,17 +56,37 @@ def write_many(
     """Write entries down in the order given, all or none. Raises as `write` does."""
     now = datetime.now(UTC)
     marked = [
-        Written(
-            entry_id=uuid4(),
-            written_at=now + timedelta(microseconds=place),
-            written_by=written_by,
-            device=device,
-            nursery=nursery,
-            entry=entry,
+        _of_sending(
+            Written(
+                entry_id=uuid4(),
+                written_at=now + timedelta(microseconds=place),
+                written_by=written_by,
+                device=device,
+                nursery=nursery,
+                entry=entry,
+            )
         )
         for place, entry in enumerate(entries)
     ]
     return add_written(marked, check=True)
+
+
+def is_written(entry_id: UUID) -> bool:
+    """Return whether an entry is here already."""
+    return WrittenEntry.objects.filter(entry_id=entry_id).exists()
+
+
+def _of_sending(marks: Written) -> Written:
+    """Return the marks with the id and the moment of the sending that is open, if one is."""
+    sending = open_sending()
+    if sending is None:
+        return marks
+    return replace(
+        marks,
+        entry_id=sending.next_entry_id(),
+        device=sending.device or marks.device,
+        entry=sending.dated(marks.entry),
+    )
 
 
 def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...]:
@@ -106,12 +137,36 @@ def _add_one(one: Written, pages: OpenPages, *, check: bool) -> None:
         keys |= _keys_of_target(one.entry, target, check=check)
     pages.open(keys)
     if check:
-        check_may_follow(one.entry, pages.notebook())
+        _check_follows(one, pages)
     row = entry_row(one)
     row.save(force_insert=True)
     EntryAbout.objects.bulk_create(EntryAbout(entry=row, key=key) for key in sorted(keys))
     pages.add(one, sorted(keys))
     _meet_waiting_amendments(row, keys, pages)
+
+
+def _check_follows(one: Written, pages: OpenPages) -> None:
+    """Ask the rules; what comes late from a phone may also follow what was true at its moment.
+
+    Then it is kept, and what it contradicts becomes a doubt. A code is never given twice.
+    """
+    try:
+        check_may_follow(one.entry, pages.notebook())
+    except CannotFollow:
+        if open_sending() is None or _names_a_taken_code(one.entry, pages):
+            raise
+        check_may_follow(one.entry, pages.notebook_before(one))
+
+
+def _names_a_taken_code(entry: Entry, pages: OpenPages) -> bool:
+    taken = pages.notebook().kind_of_code
+    match entry:
+        case RunGrafted(tree_codes=codes):
+            return any(taken(code) for code in codes)
+        case MotherTreeEntered() | PromiseMade() | StocksOffered() | WoodCut():
+            return bool(taken(entry.code))
+        case _:
+            return False
 
 
 def _keys_of_target(entry: Entry, target: UUID, *, check: bool) -> set[str]:

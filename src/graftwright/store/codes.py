@@ -2,6 +2,9 @@
 
 from collections.abc import Collection, Iterator
 from datetime import date
+from uuid import uuid4
+
+from django.db import transaction
 
 from graftwright.notebook.entries import CodesHandedOut
 from graftwright.store.append import write
@@ -14,13 +17,13 @@ _DESK_BLOCK_COUNT = 50
 
 def hand_out_block(block_count: int, *, to_device: str, today: date) -> tuple[str, ...]:
     """Give a device the next codes of the series; raise OutOfRange at the end of the series."""
-    first = max((b.first_number + b.block_count for b in _blocks()), default=0)
-    codes = tuple(codes_in_block(first, block_count))
-    write(
-        CodesHandedOut(
+    with transaction.atomic():  # looking for the end of the series and writing are one step
+        first = max((b.first_number + b.block_count for b in _blocks()), default=0)
+        codes = tuple(codes_in_block(first, block_count))
+        block = CodesHandedOut(
             happened_on=today, first_number=first, block_count=block_count, to_device=to_device
         )
-    )
+        write(block, entry_id=uuid4())  # an id of its own, whatever sending asks for the codes
     return codes
 
 

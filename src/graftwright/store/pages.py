@@ -4,7 +4,7 @@ A page is opened from the tables once, entries are added to it in memory, and wh
 in the same transaction as the entries themselves.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import cast
 from uuid import UUID
 
@@ -96,11 +96,15 @@ class OpenPages:
 
     def notebook(self) -> Notebook:
         """Return the open part of the notebook as it stands now."""
-        found: dict[str, dict[str, Thing]] = {}
-        for key, things in self._things.items():
-            for kind, thing in things.items():
-                found.setdefault(kind, {})[key] = thing
-        return assembled(found)
+        return _assembled(self._things)
+
+    def notebook_before(self, one: Written) -> Notebook:
+        """Return the open part of the notebook as it stood when this entry's turn came."""
+        earlier = {
+            key: [other for other in story if other.order() < one.order()]
+            for key, story in self._stories.items()
+        }
+        return _assembled({key: _things_of(key, story) for key, story in earlier.items()})
 
     def add(self, written: Written, keys: Iterable[str]) -> None:
         """Add an entry to the stories of these keys and fold them anew."""
@@ -123,8 +127,20 @@ class OpenPages:
         self._changed.clear()
 
     def _fold(self, key: str) -> None:
-        counted = entries_by_key(effective(self._stories[key])).get(key, [])
-        self._things[key] = things_at(key, counted) if counted else {}
+        self._things[key] = _things_of(key, self._stories[key])
+
+
+def _things_of(key: str, story: Iterable[Written]) -> dict[str, Thing]:
+    counted = entries_by_key(effective(story)).get(key, [])
+    return things_at(key, counted) if counted else {}
+
+
+def _assembled(things_by_key: Mapping[str, dict[str, Thing]]) -> Notebook:
+    found: dict[str, dict[str, Thing]] = {}
+    for key, things in things_by_key.items():
+        for kind, thing in things.items():
+            found.setdefault(kind, {})[key] = thing
+    return assembled(found)
 
 
 def standing_row(key: str, kind: str, thing: Thing) -> Standing:

@@ -2,17 +2,20 @@
 
 The first line names the file, each line after it is one entry, the last line says how many there
 are and the SHA-256 of all lines before it, so that a damaged or cut-off file is known as such.
+Photos go into a folder beside the file, each under the SHA-256 that its entry names.
 """
 
 import hashlib
 import json
 from collections.abc import Iterable, Iterator
+from pathlib import Path
 
 from graftwright.errors import DamagedFile, GraftwrightError
 from graftwright.notebook.entries import Written
 from graftwright.notebook.written import written_from_plain, written_to_plain
 from graftwright.store.append import add_written
 from graftwright.store.models import WrittenEntry
+from graftwright.store.photos import bring_photos_in, photos_named
 
 _FIRST = {"notebook": "graftwright", "version": 1}
 
@@ -52,9 +55,20 @@ def read_lines(lines: Iterable[str]) -> list[Written]:
     return found
 
 
-def bring_in(lines: Iterable[str]) -> tuple[int, int]:
-    """Join a file's entries to this notebook; return how many it holds and how many were new."""
+def photo_folder(file: Path) -> Path:
+    """Return the folder beside a notebook's file that holds its photos."""
+    return file.with_name(f"{file.name}.photos")
+
+
+def bring_in(lines: Iterable[str], *, photos_from: Path | None = None) -> tuple[int, int]:
+    """Join a file's entries to this notebook; return how many it holds and how many were new.
+
+    Photos come first: where one is damaged, DamagedFile is raised and no entry is written. A photo
+    that is not in the folder can be brought in later; its entry says that it is missing.
+    """
     found = read_lines(lines)
+    if photos_from is not None:
+        bring_photos_in(photos_named(found), photos_from)
     before = WrittenEntry.objects.count()
     add_written(found, check=False)
     return len(found), WrittenEntry.objects.count() - before

@@ -9,6 +9,7 @@ from django.http import HttpRequest
 from django.utils import timezone
 
 from graftwright.store.read import read_notebook
+from graftwright.store.sending import open_sending
 
 UNIT_COOKIE = "unit"
 
@@ -21,9 +22,15 @@ class LengthUnit(StrEnum):
 
 
 def today() -> date:
-    """Return the day the pages stand on: the day asked for at the start, else the real one."""
+    """Return the day the pages stand on: the day asked for at the start, else the real one.
+
+    What a phone wrote down without signal stands on the day on which it did so.
+    """
     chosen: date | None = settings.STAND_ON
-    return chosen or timezone.localdate()
+    if chosen:
+        return chosen
+    sending = open_sending()
+    return sending.happened_on if sending else timezone.localdate()
 
 
 def unit_chosen(request: HttpRequest) -> LengthUnit:

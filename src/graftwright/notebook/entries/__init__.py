@@ -58,6 +58,7 @@ from graftwright.notebook.entries.later_life import (
     StockShootKept,
     VarietyAdded,
 )
+from graftwright.notebook.entries.photos import PhotoAdded
 from graftwright.notebook.entries.places_to_plant import (
     LeaveRecorded,
     NamesJoined,
@@ -185,6 +186,7 @@ __all__ = [
     "NurseryDescribed",
     "PartJudged",
     "PermissionRecorded",
+    "PhotoAdded",
     "PlaceEntered",
     "PlaceKind",
     "PlaceLimitsSet",

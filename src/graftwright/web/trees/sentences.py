@@ -210,6 +210,8 @@ def _anything(entry: Entry, _notebook: Notebook) -> str:
     match entry:
         case e.NoteWritten():
             return f"note: {entry.words}"
+        case e.PhotoAdded():
+            return f"photo added{_more(entry.words)}"
         case e.EntryCorrected():
             return f"entry corrected{_more(entry.reason)}"
         case e.EntryWithdrawn():
