@@ -23,6 +23,7 @@ from graftwright.paper.words import count_words, percent, weekday_words
 _MOST_TREES = 500
 _PRACTICE_CUTS_EACH = 4  # common practice, no source: some cuts on waste wood before the first tree
 _TREE_SHEET_MM = 118.0
+_LABEL_MM = (66.0, 42.0)
 _NEXT = (
     "Keep it out of sun and wind, the roots moist and never standing in water.",
     "Leave the binding alone until the shoots are as long as a hand; then slit it on the side away "
@@ -195,11 +196,14 @@ def _write_tree_sheet(folio: Folio, day: WorkshopDay, *, number: int, code: str)
             size_pt=26.0,
             align="right",
         )
+    else:
+        _draw_label_place(folio, top_mm)
+    end_mm = right_mm if code else right_mm - _LABEL_MM[0] - 6.0
     line_mm = top_mm + 20.0
     known = ("", day.stock, "", "")
     for head, words in zip(("variety", "on stock", "grafted by", "on the day"), known, strict=True):
         sheet.text(head, x_mm=left_mm, base_mm=line_mm, size_pt=8.5, shade=FADED)
-        sheet.line((left_mm + 24.0, line_mm + 0.8), (right_mm, line_mm + 0.8), shade=RULE)
+        sheet.line((left_mm + 24.0, line_mm + 0.8), (end_mm, line_mm + 0.8), shade=RULE)
         sheet.text(words, x_mm=left_mm + 26.0, base_mm=line_mm, face=Face.SERIF, size_pt=13.0)
         line_mm += 10.0
     folio.top_mm = line_mm
@@ -208,6 +212,23 @@ def _write_tree_sheet(folio: Folio, day: WorkshopDay, *, number: int, code: str)
     if number % 2:
         cut_mm = folio.top_mm - 4.0
         sheet.line((left_mm, cut_mm), (right_mm, cut_mm), thick_mm=0.12, shade=HAIR)
+
+
+def _draw_label_place(folio: Folio, top_mm: float) -> None:
+    """Where the tree's second label is stuck."""
+    wide_mm, high_mm = _LABEL_MM
+    left_mm = folio.right_mm - wide_mm
+    folio.sheet.box(
+        x_mm=left_mm, y_mm=top_mm + 6.0, wide_mm=wide_mm, high_mm=high_mm, thick_mm=0.15, shade=RULE
+    )
+    folio.sheet.text(
+        "the tree's second label",
+        x_mm=left_mm + wide_mm / 2.0,
+        base_mm=top_mm + 7.0 + high_mm / 2.0,
+        size_pt=8.0,
+        shade=FADED,
+        align="centre",
+    )
 
 
 def _write_next(folio: Folio) -> None:

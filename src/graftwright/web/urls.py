@@ -17,7 +17,8 @@ from graftwright.web.mothers.views import (
     rename_mother,
     write_mother,
 )
-from graftwright.web.paper_room.views import labels_file, paper_file, paper_page
+from graftwright.web.paper_room.label_views import check_scale, forget_sheet, labels_page
+from graftwright.web.paper_room.views import paper_file, paper_page, workshop_file
 from graftwright.web.plan.views import plan_page
 from graftwright.web.planting.views import (
     card_file,
@@ -89,7 +90,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("cover/night", write_night, name="cover-night"),
     path("cover/weather", ask_weather, name="cover-weather"),
     path("paper/", paper_page, name="paper"),
-    path("paper/labels", labels_file, name="labels"),
+    path("paper/labels", labels_page, name="labels"),
+    path("paper/labels/scale", check_scale, name="label-scale"),
+    path("paper/labels/forget", forget_sheet, name="forget-sheet"),
+    path("paper/workshop", workshop_file, name="workshop-pack"),
     path("paper/<str:file_name>", paper_file, name="paper-file"),
     path("spreadsheet/", spreadsheet_page, name="spreadsheet"),
     path("spreadsheet/template", template_file, name="spreadsheet-template"),

@@ -1,12 +1,13 @@
-"""The measures of a sheet of labels."""
+"""What labels are wanted, on which sheet; and the measures of a sheet."""
 
 from django import forms
 
 from graftwright.errors import OutOfRange
-from graftwright.paper import OFFICE_GRID, SMALL_GRID, LabelGrid
+from graftwright.notebook.notebook import Notebook
+from graftwright.paper import OFFICE_GRID, LabelGrid
+from graftwright.web.paper_room.sheets import choices, grids
 
 _OWN = "own"
-_GRIDS = {"office": OFFICE_GRID, "small": SMALL_GRID}
 _MEASURES = (
     ("column_count", "Labels across"),
     ("row_count", "Labels down"),
@@ -19,20 +20,43 @@ _MEASURES = (
     ("page_width_mm", "Page width, mm"),
     ("page_height_mm", "Page height, mm"),
 )
-
-
-def _grid_words(grid: LabelGrid) -> str:
-    return (
-        f"{grid.column_count} across, {grid.row_count} down, "
-        f"each {grid.label_width_mm:g} × {grid.label_height_mm:g} mm, on A4"
-    )
+_PITCHES = (
+    ("column_pitch_mm", "or column pitch, mm", "column_gap_mm", "label_width_mm"),
+    ("row_pitch_mm", "or row pitch, mm", "row_gap_mm", "label_height_mm"),
+)
+_SHIFTS = (("shift_right_mm", "Move right, mm"), ("shift_down_mm", "Move down, mm"))
+_FLAGS = (("has_cut_lines", "Plain paper, with lines to cut"), ("has_hole", "Mark a hole to tie"))
+WHAT = (
+    ("grafts", "The grafts planned, in working order"),
+    ("trees", "Trees that stand here, to replace faded labels"),
+    ("bundles", "Bundles in store"),
+    ("spare", "Spare tags for a collecting round, with a code and a line each"),
+)
+_NUMBER = {"step": "any", "inputmode": "decimal"}
+_MOST_SPARE = 500
 
 
 class LabelForm(forms.Form):
-    """Which sheet the labels go on, and where on it they begin."""
+    """Which labels, on which sheet, and where on it they begin."""
 
+    what = forms.ChoiceField(
+        choices=WHAT,
+        initial="grafts",
+        required=False,
+        label="What they are for",
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "Choose what the labels are for."},
+    )
+    place = forms.ChoiceField(required=False, label="Trees of")
+    spare_count = forms.IntegerField(
+        required=False,
+        min_value=1,
+        max_value=_MOST_SPARE,
+        initial=21,
+        label="How many spare tags",
+        widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+    )
     sheet = forms.ChoiceField(
-        choices=[*((key, _grid_words(grid)) for key, grid in _GRIDS.items()), (_OWN, "Other")],
         initial="office",
         label="The sheet in the printer",
         widget=forms.RadioSelect,
@@ -46,23 +70,53 @@ class LabelForm(forms.Form):
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
         error_messages={"min_value": "The first label is number 1."},
     )
-    second_copy = forms.BooleanField(required=False, label="Print every label twice, tag and pot")
+    second_copy = forms.BooleanField(
+        required=False, label="Print every label twice, for pot and stake"
+    )
+    address = forms.CharField(
+        required=False,
+        max_length=60,
+        label="Address the squares open",
+        help_text="Such as https://nursery.example. Empty: the plain code, which needs no network.",
+    )
+    name = forms.CharField(required=False, max_length=40, label="Keep these measures as")
 
-    def __init__(self, *args: object) -> None:
-        super().__init__(*args)  # type: ignore[arg-type]
-        for name, label in _MEASURES:
+    def __init__(self, notebook: Notebook, data: object = None) -> None:
+        super().__init__(data)  # type: ignore[arg-type]
+        self._grids = grids(notebook.nursery)
+        sheets = self.fields["sheet"]
+        place = self.fields["place"]
+        assert isinstance(sheets, forms.ChoiceField)
+        assert isinstance(place, forms.ChoiceField)
+        sheets.choices = [*choices(notebook.nursery), (_OWN, "Other, by its measures below")]
+        named = sorted(notebook.places.values(), key=lambda one: (one.walking_order, one.name))
+        place.choices = [("", "every place"), *((one.code, one.name) for one in named)]
+        self._add_measures()
+
+    def _add_measures(self) -> None:
+        for name, label in (*_MEASURES, *_SHIFTS, *((one[0], one[1]) for one in _PITCHES)):
             kind = forms.IntegerField if name.endswith("_count") else forms.FloatField
+            usual = getattr(OFFICE_GRID, name, None)
             self.fields[name] = kind(
                 required=False,
-                min_value=0,
                 label=label,
-                initial=f"{getattr(OFFICE_GRID, name):g}",
-                widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
+                initial="" if usual is None else f"{usual:g}",
+                widget=forms.NumberInput(attrs=_NUMBER),
             )
+        for name, label in _FLAGS:
+            self.fields[name] = forms.BooleanField(required=False, label=label)
 
     def measures(self) -> list[forms.BoundField]:
         """Return the fields that describe another sheet."""
-        return [self[name] for name, _ in _MEASURES]
+        return [self[name] for name, *_ in (*_MEASURES, *_PITCHES)]
+
+    def shifts(self) -> list[forms.BoundField]:
+        """Return the fields that move everything by what the printer misses."""
+        return [self[name] for name, _ in _SHIFTS]
+
+    def flags(self) -> list[forms.BoundField]:
+        """Return what else may be marked on the sheet."""
+        return [self[name] for name, _ in _FLAGS]
 
     def clean(self) -> dict[str, object]:
         """Build the grid; a measure missing or impossible is said beside the choice of sheet."""
@@ -79,15 +133,17 @@ class LabelForm(forms.Form):
 
     def _grid(self, data: dict[str, object]) -> LabelGrid:
         if data["sheet"] != _OWN:
-            return _GRIDS[str(data["sheet"])]
+            return self._grids[str(data["sheet"])]
+        for pitch, _, gap, side in _PITCHES:
+            if data.get(pitch) is not None and data.get(side) is not None:
+                data[gap] = round(_number(data[pitch]) - _number(data[side]), 3)
         missing = [label for name, label in _MEASURES if data.get(name) is None]
         if missing:
             raise OutOfRange(f"Fill in: {', '.join(missing)}.")
-        counts = {name: int(str(data[name])) for name, _ in _MEASURES if name.endswith("_count")}
-        sizes = {name: float(str(data[name])) for name, _ in _MEASURES if name.endswith("_mm")}
+        sizes = {name: _number(data[name]) for name, _ in _MEASURES if name.endswith("_mm")}
         return LabelGrid(
-            row_count=counts["row_count"],
-            column_count=counts["column_count"],
+            row_count=int(_number(data["row_count"])),
+            column_count=int(_number(data["column_count"])),
             page_width_mm=sizes["page_width_mm"],
             page_height_mm=sizes["page_height_mm"],
             label_width_mm=sizes["label_width_mm"],
@@ -96,6 +152,10 @@ class LabelForm(forms.Form):
             top_margin_mm=sizes["top_margin_mm"],
             column_gap_mm=sizes["column_gap_mm"],
             row_gap_mm=sizes["row_gap_mm"],
+            shift_right_mm=_number(data.get("shift_right_mm") or 0.0),
+            shift_down_mm=_number(data.get("shift_down_mm") or 0.0),
+            has_cut_lines=bool(data.get("has_cut_lines")),
+            has_hole=bool(data.get("has_hole")),
         )
 
     def _check_start(self, data: dict[str, object]) -> None:
@@ -105,3 +165,39 @@ class LabelForm(forms.Form):
                 "start_position",
                 f"That sheet has {grid.position_count} labels; take one.",
             )
+
+
+class RulerForm(forms.Form):
+    """What the printed ruler measures."""
+
+    measured_mm = forms.FloatField(
+        min_value=1.0, label="The ruler measures, mm", widget=forms.NumberInput(attrs=_NUMBER)
+    )
+    ruler_mm = forms.FloatField(
+        min_value=10.0,
+        max_value=100.0,
+        initial=100,
+        label="of so many printed, mm",
+        widget=forms.NumberInput(attrs=_NUMBER),
+    )
+
+
+class WorkshopForm(forms.Form):
+    """A workshop: how many people, how many trees each, when and where."""
+
+    people_count = forms.IntegerField(
+        min_value=1, max_value=100, initial=12, label="People", widget=forms.NumberInput()
+    )
+    trees_each_count = forms.IntegerField(
+        min_value=1, max_value=10, initial=1, label="Trees each", widget=forms.NumberInput()
+    )
+    on = forms.DateField(label="Day", widget=forms.DateInput(attrs={"type": "date"}))
+    where = forms.CharField(required=False, max_length=80, label="Where")
+    stock = forms.CharField(required=False, max_length=60, label="Stock")
+    varieties = forms.CharField(
+        required=False, max_length=200, label="Varieties, with commas between"
+    )
+
+
+def _number(value: object) -> float:
+    return float(str(value))

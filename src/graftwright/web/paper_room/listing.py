@@ -1,8 +1,10 @@
 """The papers that can be made from a plan: what each is for, and how it is made."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import date
 
+from graftwright.notebook.notebook import Notebook
 from graftwright.paper import (
     almanac,
     cut_sheet,
@@ -11,7 +13,9 @@ from graftwright.paper import (
     plan_page,
     plan_tables,
     plan_text,
+    position_register,
     run_sheets,
+    watering_sheet,
 )
 from graftwright.season.planned import Plan
 
@@ -36,6 +40,48 @@ class PaperOffer:
     @property
     def _ending(self) -> str:
         return self.file_name.rsplit(".", 1)[-1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundOffer:
+    """One paper made from the notebook alone, for a round or a desk."""
+
+    file_name: str
+    name: str
+    words: str
+    make: Callable[[Notebook, date], bytes]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearOffer:
+    """A paper of one year; `table_name` is the same as CSV, where there is one."""
+
+    name: str
+    file_name: str
+    words: str
+    table_name: str = ""
+
+
+def year_offers(years: Iterable[int], seasons: Iterable[int]) -> list[YearOffer]:
+    """Return the movement books of these years and the reports of these seasons."""
+    books = [
+        YearOffer(
+            name=f"Movement book {year}",
+            file_name=f"movement-book-{year}.pdf",
+            words="Wood, stocks and trees: in, out, and from place to place.",
+            table_name=f"movement-book-{year}.csv",
+        )
+        for year in years
+    ]
+    reports = [
+        YearOffer(
+            name=f"Season report {season}",
+            file_name=f"season-report-{season}.pdf",
+            words="How far the grafts came, what took on what, what was lost, with drawings.",
+        )
+        for season in seasons
+    ]
+    return books + reports
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,6 +160,21 @@ PAPER_GROUPS = (
                 make=lambda plan: plan_text(plan).encode(),
             ),
         ),
+    ),
+)
+ROUND_OFFERS = (
+    RoundOffer(
+        file_name="position-register.pdf",
+        name="Position register",
+        words="Every tree of a place on one page, in the order in which they stand, with a box to "
+        "tick: it names a tree whose label is gone.",
+        make=lambda notebook, on: position_register(notebook, today=on),
+    ),
+    RoundOffer(
+        file_name="watering.pdf",
+        name="Watering sheet",
+        words="The places in walking order, with a box for each of fourteen days.",
+        make=lambda notebook, on: watering_sheet(notebook, first_on=on),
     ),
 )
 OFFERS = {offer.file_name: offer for group in PAPER_GROUPS for offer in group.offers}

@@ -1,31 +1,57 @@
 """The paper page and its files."""
 
+import re
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
+from graftwright.errors import GraftwrightError
 from graftwright.notebook.notebook import Notebook
-from graftwright.paper import LabelGrid, label_sheets, label_test_page, labels_of, plan_tables
-from graftwright.season.planned import Plan
-from graftwright.store.labels import print_labels
-from graftwright.web.paper_room.forms import LabelForm
-from graftwright.web.paper_room.listing import PAPER_GROUPS, made_paper
+from graftwright.paper import (
+    WorkshopDay,
+    movement_book,
+    movement_book_csv,
+    plan_tables,
+    season_report,
+    workshop_pack,
+)
+from graftwright.season.movements import movements
+from graftwright.season.season_counts import season_counts, seasons_counted
+from graftwright.store.read import all_written, read_notebook
+from graftwright.store.years import years_written
+from graftwright.web.paper_room.files import PDF, file_answer
+from graftwright.web.paper_room.forms import WorkshopForm
+from graftwright.web.paper_room.listing import (
+    PAPER_GROUPS,
+    ROUND_OFFERS,
+    made_paper,
+    year_offers,
+)
 from graftwright.web.standing_on import today
+from graftwright.web.templatetags.trade import day as day_words
 from graftwright.web.winter import this_winter
 
-_PDF = "application/pdf"
+_CSV = "text/csv; charset=utf-8"
+_OF_A_YEAR = re.compile(
+    r"(?P<kind>movement-book|season-report)-(?P<year>\d{4})\.(?P<ending>pdf|csv)"
+)
 
 
 @require_safe
 def paper_page(request: HttpRequest) -> HttpResponse:
     """List what can be printed."""
-    return _page(request, LabelForm(), status=200)
+    return _page(request, WorkshopForm(initial={"on": today().isoformat()}), status=200)
 
 
 @require_safe
 def paper_file(request: HttpRequest, file_name: str) -> HttpResponse:
-    """Make one paper from the plan as it stands now."""
+    """Make one paper from the notebook, or from the plan as it stands now."""
+    found = _notebook_paper(file_name, read_notebook())
+    if found is not None:
+        content, media_type = found
+        return file_answer(content, file_name=file_name, media_type=media_type)
     plan = this_winter().plan
     if plan is None:
         messages.error(request, "There is no plan yet, so there is nothing to print.")
@@ -34,50 +60,62 @@ def paper_file(request: HttpRequest, file_name: str) -> HttpResponse:
     if made is None:
         raise Http404(f"no paper is called {file_name}")
     content, media_type = made
-    return _file(content, file_name=file_name, media_type=media_type)
+    return file_answer(content, file_name=file_name, media_type=media_type)
 
 
-@require_POST
-def labels_file(request: HttpRequest) -> HttpResponse:
-    """Make the labels of the winter, or a test page of their sheet, on the sheet described."""
-    form = LabelForm(request.POST)
+@require_safe
+def workshop_file(request: HttpRequest) -> HttpResponse:
+    """Make the pack of a workshop day."""
+    form = WorkshopForm(request.GET)
     if not form.is_valid():
         return _page(request, form, status=422)
-    grid: LabelGrid = form.cleaned_data["grid"]
-    if "test" in request.POST:
-        return _file(label_test_page(grid), file_name="label-test.pdf", media_type=_PDF)
-    winter = this_winter()
-    if winter.plan is None or not winter.plan.joins:
-        form.add_error(None, "No graft is planned yet, so there is nothing to label.")
+    asked = form.cleaned_data
+    try:
+        day = WorkshopDay(
+            on=asked["on"],
+            where=asked["where"],
+            people_count=asked["people_count"],
+            trees_each_count=asked["trees_each_count"],
+            stock=asked["stock"],
+            varieties=tuple(name.strip() for name in asked["varieties"].split(",") if name.strip()),
+        )
+    except GraftwrightError as wrong:
+        form.add_error("people_count", str(wrong))
         return _page(request, form, status=422)
-    content = _labels(winter.plan, winter.notebook, form, grid)
-    return _file(content, file_name="labels.pdf", media_type=_PDF)
+    content = workshop_pack(day, nursery_name=read_notebook().nursery.name)
+    return file_answer(content, file_name="workshop-pack.pdf", media_type=PDF)
 
 
-def _labels(plan: Plan, notebook: Notebook, form: LabelForm, grid: LabelGrid) -> bytes:
-    codes = print_labels(plan, today=today())
-    labels = labels_of(plan, codes=codes, certainty_of=notebook.certainty_words)
-    return label_sheets(
-        labels,
-        grid=grid,
-        start_position=form.cleaned_data["start_position"],
-        second_copy=form.cleaned_data["second_copy"],
-    )
+def _notebook_paper(file_name: str, notebook: Notebook) -> tuple[bytes, str] | None:
+    for offer in ROUND_OFFERS:
+        if offer.file_name == file_name:
+            return offer.make(notebook, today()), PDF
+    asked = _OF_A_YEAR.fullmatch(file_name)
+    if asked is None:
+        return None
+    year, ending = int(asked["year"]), asked["ending"]
+    name = notebook.nursery.name
+    if asked["kind"] == "movement-book":
+        found = movements(all_written(), notebook, year=year)
+        if ending == "csv":
+            return movement_book_csv(found).encode("utf-8-sig"), _CSV
+        return movement_book(found, year=year, nursery_name=name), PDF
+    if ending == "csv":
+        return None
+    counts = season_counts(notebook, season=year)
+    foot = f"As counted on {day_words(today())}."
+    return season_report(counts, nursery_name=name, foot=foot), PDF
 
 
-def _page(request: HttpRequest, form: LabelForm, *, status: int) -> HttpResponse:
+def _page(request: HttpRequest, workshop: WorkshopForm, *, status: int) -> HttpResponse:
     winter = this_winter()
     context = {
         "plan": winter.plan,
         "groups": PAPER_GROUPS,
         "tables": plan_tables(winter.plan) if winter.plan else (),
         "label_count": len(winter.plan.joins) if winter.plan else 0,
-        "form": form,
+        "rounds": ROUND_OFFERS,
+        "books": year_offers(years_written(), seasons_counted(winter.notebook)),
+        "workshop": workshop,
     }
     return render(request, "paper_room/page.html", context, status=status)
-
-
-def _file(content: bytes, *, file_name: str, media_type: str) -> HttpResponse:
-    response = HttpResponse(content, content_type=media_type)
-    response["Content-Disposition"] = f'attachment; filename="{file_name}"'
-    return response
