@@ -31,17 +31,19 @@ def _middle_m(size: SizeRange) -> float:
     return sqrt(size.height_low_m * size.height_high_m)
 
 
-def _foretold_rank(catalogue: Catalogue, *, trial: str, site: str) -> float:
-    """Spearman's rank correlation at a site that the fit has not seen."""
+def _foretold_rank(catalogue: Catalogue, *, trial: str, site: str, without: str = "") -> float:
+    """Spearman's rank correlation at a site that the fit has not seen, one stock left out or not."""
     others = [row for row in catalogue.trials if not (row.trial == trial and row.site == site)]
     seen = [
         row
         for row in catalogue.trials
         if row.trial == trial and row.site == site and row.trunk_section_cm2
+        if row.rootstock != without
     ]
     fitted = fit_vigour(others, rootstocks=catalogue.rootstocks)
     foretold = [
-        fitted.of_stock(row.rootstock, rootstocks=catalogue.rootstocks).log_vigour for row in seen
+        fitted.of_stock(row.rootstock, rootstocks=catalogue.rootstocks, scion=row.scion).log_vigour
+        for row in seen
     ]
     sections_cm2 = [row.trunk_section_cm2 or 0.0 for row in seen]
     return float(spearmanr(foretold, sections_cm2).statistic)
@@ -61,6 +63,47 @@ def test_the_order_of_stocks_is_foretold_at_an_organic_site_left_out(
     site: str, catalogue: Catalogue
 ) -> None:
     assert _foretold_rank(catalogue, trial="NC-140 2015 Modi organic", site=site) >= 0.7
+
+
+@pytest.mark.source("Autio2017", "Honeycrisp, tables 5 and 12, means of ten sites")
+def test_the_order_is_foretold_under_a_variety_left_out_but_for_one_stock(
+    catalogue: Catalogue,
+) -> None:
+    trial, site = "NC-140 2010 Honeycrisp", "mean of 10 sites"
+    assert _foretold_rank(catalogue, trial=trial, site=site, without="B.7-20-21") >= 0.7
+
+
+@pytest.mark.source(
+    "Autio2017", "B.7-20-21: smallest of 31 under Fuji, third of 22 under Honeycrisp"
+)
+def test_a_stock_two_trials_contradict_each_other_on_differs_by_variety(
+    catalogue: Catalogue, fit: VigourFit
+) -> None:
+    fuji, honeycrisp = (
+        fit.of_stock("B.7-20-21", rootstocks=catalogue.rootstocks, scion=scion)
+        for scion in ("Aztec Fuji", "Honeycrisp")
+    )
+    assert fuji.log_vigour < honeycrisp.log_vigour
+    assert (fuji.site_count, honeycrisp.site_count) == (4, 1)
+
+
+@pytest.mark.source("Autio2017", "Fuji, table 7: G.202N above G.202TC at each of four sites")
+def test_clones_of_one_stock_keep_their_order(catalogue: Catalogue, fit: VigourFit) -> None:
+    normal, cultured = (
+        fit.of_stock(name, rootstocks=catalogue.rootstocks) for name in ("G.202N", "G.202TC")
+    )
+    assert normal.stock_key == cultured.stock_key
+    assert normal.log_vigour > cultured.log_vigour
+
+
+def test_a_variety_never_tried_on_a_stock_leaves_the_stock_less_sure(
+    catalogue: Catalogue, fit: VigourFit
+) -> None:
+    tried, untried = (
+        fit.of_stock("G.935", rootstocks=catalogue.rootstocks, scion=scion)
+        for scion in ("Modi", "Keswick Codlin")
+    )
+    assert tried.log_deviation < untried.log_deviation
 
 
 @pytest.mark.source("RHSRootstocks", "heights of bush trees on M27, M9 and M26")

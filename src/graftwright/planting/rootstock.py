@@ -93,7 +93,10 @@ class FormSpacing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrialRow:
-    """Mean trunk section of one stock at one trial site, with height and spread where given."""
+    """Mean trunk section of one stock at one trial site, with height and spread where given.
+
+    `site_count` is how many sites the figure is the mean of.
+    """
 
     trial: str
     scion: str
@@ -104,3 +107,4 @@ class TrialRow:
     height_m: float | None
     spread_m: float | None
     source: str
+    site_count: int = 1

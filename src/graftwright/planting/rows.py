@@ -1,5 +1,6 @@
 """From rows of published tables to a catalogue: each cell read once, each empty cell kept empty."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -18,6 +19,7 @@ from graftwright.planting.rootstock import (
 from graftwright.planting.variety_rows import VarietyTables, varieties_from_rows
 
 Table = Sequence[Mapping[str, str]]
+_MEAN_OF_SITES = re.compile(r"mean of (\d{1,3}) sites")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,9 +63,16 @@ def trial_rows(table: Table) -> tuple[TrialRow, ...]:
             height_m=number_cell(row, "tree_height_m"),
             spread_m=number_cell(row, "canopy_spread_m"),
             source=row.get("source", ""),
+            site_count=_sites_in(cell(row, "site")),
         )
         for row in table
     )
+
+
+def _sites_in(site: str) -> int:
+    """Read "mean of 10 sites" as ten; any other site is one."""
+    found = _MEAN_OF_SITES.fullmatch(site)
+    return max(1, int(found[1])) if found else 1
 
 
 def _span(row: Mapping[str, str], name: str) -> Span:

@@ -1,42 +1,44 @@
 """How strongly each rootstock grows, fitted to trial tables and to the published percentages.
 
-Unknown are one effect for each site, one for each stock, one for each breeding series, and the
-line that ties published percentages to trunk sections; all are found in one least-squares solve.
+One least-squares solve finds a strength for each stock, and what its clone and the variety on it
+shift (`vigour_equations`).
 """
 
-import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
 import numpy as np
-import numpy.typing as npt
 
 from graftwright.errors import GapInSeries
-from graftwright.planting.naming import folded_stock_name
+from graftwright.planting.naming import folded_name, folded_stock_name
 from graftwright.planting.rootstock import Rootstock, Span, TrialRow
-
-# Scatter of the logarithm of trunk section, chosen by leaving each shipped site out in turn.
-_SCATTER_OF_A_SITE_MEAN = 0.20
-_SCATTER_WITHIN_A_SERIES = 0.45
-_SCATTER_OF_A_PUBLISHED_PERCENTAGE = 0.40
-_SCATTER_OF_SERIES = 0.50
-# Trunk section grows faster than the percentage of a standard tree: M9 to M26 in the trials.
-_SLOPE_OF_PERCENTAGE, _SCATTER_OF_SLOPE = 1.3, 0.3
-# A whole tree's weight on the mean, so that effects have a zero point.
-_SCATTER_OF_ZERO = 5.0
-
-Vector = npt.NDArray[np.float64]
+from graftwright.planting.vigour_equations import (
+    SCATTER_OF_PAIRINGS,
+    SCATTER_OF_SERIES,
+    SCATTER_WITHIN_A_SERIES,
+    Solved,
+    Tried,
+    parts_of,
+    series_of,
+    strengths,
+    tried,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StockVigour:
-    """Log of trunk section against the mean of all stocks, with its standard deviation."""
+    """Log of trunk section against the mean of all stocks, with its standard deviation.
+
+    `clone` and `scion` are empty for the stock at large, whatever grows on it.
+    """
 
     stock_key: str
     log_vigour: float
     log_deviation: float
     site_count: int
+    clone: str = ""
+    scion: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,22 +54,41 @@ class VigourFit:
     height_intercept_log: float
     height_slope: float
     height_deviation_log: float
+    pairings: tuple[StockVigour, ...] = ()
 
-    def of_stock(self, name: str, *, rootstocks: Sequence[Rootstock] = ()) -> StockVigour:
-        """Give the strength of a stock; one never tried gets its series' mean and a wide spread."""
+    def of_stock(
+        self, name: str, *, rootstocks: Sequence[Rootstock] = (), scion: str = ""
+    ) -> StockVigour:
+        """Give the strength of a stock, under one variety where that was tried.
+
+        A stock never tried gets its series' mean and a wide spread; a variety never tried on it
+        widens the spread of the stock.
+        """
         key = _stock_key(name, _keys_by_name(rootstocks))
-        for stock in self.stocks:
-            if stock.stock_key == key:
-                return stock
+        tried_before = self._tried(key, clone=folded_stock_name(name), scion=folded_name(scion))
+        if tried_before is not None:
+            return tried_before
         for stock in self.series:
             if stock.stock_key == series_of(key):
-                wide = (stock.log_deviation**2 + _SCATTER_WITHIN_A_SERIES**2) ** 0.5
+                wide = (stock.log_deviation**2 + SCATTER_WITHIN_A_SERIES**2) ** 0.5
                 return StockVigour(
                     stock_key=key, log_vigour=stock.log_vigour, log_deviation=wide, site_count=0
                 )
         return StockVigour(
-            stock_key=key, log_vigour=0.0, log_deviation=2 * _SCATTER_OF_SERIES, site_count=0
+            stock_key=key, log_vigour=0.0, log_deviation=2 * SCATTER_OF_SERIES, site_count=0
         )
+
+    def _tried(self, key: str, *, clone: str, scion: str) -> StockVigour | None:
+        """The closest thing tried: clone and variety, variety alone, clone alone, the stock."""
+        found = {
+            (one.clone, one.scion): one
+            for one in (*self.stocks, *self.pairings)
+            if one.stock_key == key
+        }
+        for wanted in ((clone, scion), ("", scion), (clone, ""), ("", "")):
+            if wanted in found:
+                return found[wanted]
+        return None
 
     def height_span_m(self, vigour: StockVigour) -> tuple[float, float]:
         """Give the range, nine times in ten, of the grown height of a stock without figures. [m]"""
@@ -76,13 +97,6 @@ class VigourFit:
             self.height_deviation_log**2 + (self.height_slope * vigour.log_deviation) ** 2
         ) ** 0.5
         return exp(middle - 1.645 * spread), exp(middle + 1.645 * spread)
-
-
-def series_of(stock_key: str) -> str:
-    """Give the breeding series of a stock: the letters its name begins with (CG is G)."""
-    letters = re.match(r"[a-z]*", stock_key)
-    series = letters.group() if letters else ""
-    return "g" if series == "cg" else series
 
 
 def fit_vigour(trials: Sequence[TrialRow], *, rootstocks: Sequence[Rootstock]) -> VigourFit:
@@ -111,23 +125,20 @@ def fit_vigour(trials: Sequence[TrialRow], *, rootstocks: Sequence[Rootstock]) -
             "with trunk_cross_section_cm2"
         )
     keys_by_name = _keys_by_name(rootstocks)
-    system = _System.laid_out(rows, rootstocks, keys_by_name)
-    solution, covariance = system.solved()
-    stocks = tuple(
-        _stock_vigour(key, column, solution, covariance, system.site_counts.get(key, 0))
-        for key, column in system.stock_columns.items()
-    )
-    series = tuple(
-        _stock_vigour(key, column, solution, covariance, 0)
-        for key, column in system.series_columns.items()
-    )
+    means = [tried(row, stock_key=_stock_key(row.rootstock, keys_by_name)) for row in rows]
+    percents = {s.key: p for s in rootstocks if (p := mean_percent(s)) is not None}
+    percents = {key: p for key, p in percents.items() if _is_apple(key, rootstocks)}
+    solved = strengths(means, percents=percents)
+    keys = dict.fromkeys([*(one.stock_key for one in means), *percents])
+    stocks = tuple(_at_large(key, means, solved) for key in keys)
     intercept, slope, deviation = _height_line(stocks, rootstocks)
     return VigourFit(
         stocks=stocks,
-        series=series,
+        series=tuple(_of_series(name, solved) for name in dict.fromkeys(map(series_of, keys))),
         height_intercept_log=intercept,
         height_slope=slope,
         height_deviation_log=deviation,
+        pairings=tuple(_pairings(means, solved)),
     )
 
 
@@ -152,86 +163,43 @@ def _stock_key(name: str, keys_by_name: dict[str, str]) -> str:
     return keys_by_name.get(folded, folded)
 
 
-def _stock_vigour(
-    key: str, column: int, solution: Vector, covariance: Vector, site_count: int
-) -> StockVigour:
+def _at_large(key: str, means: Sequence[Tried], solved: Solved) -> StockVigour:
+    """The stock under any variety: a variety not tried on it may shift it either way."""
+    log_vigour, deviation = solved.total(parts_of(key))
     return StockVigour(
         stock_key=key,
-        log_vigour=float(solution[column]),
-        log_deviation=float(covariance[column, column]) ** 0.5,
-        site_count=site_count,
+        log_vigour=log_vigour,
+        log_deviation=(deviation**2 + SCATTER_OF_PAIRINGS**2) ** 0.5,
+        site_count=sum(one.stock_key == key for one in means),
     )
 
 
-@dataclass(slots=True)
-class _System:
-    """The equations, each already divided by the scatter it is believed with."""
+def _of_series(name: str, solved: Solved) -> StockVigour:
+    log_vigour, deviation = solved.total([("series", name)])
+    return StockVigour(stock_key=name, log_vigour=log_vigour, log_deviation=deviation, site_count=0)
 
-    site_columns: dict[str, int]
-    stock_columns: dict[str, int]
-    series_columns: dict[str, int]
-    site_counts: dict[str, int]
-    equations: list[tuple[tuple[tuple[int, float], ...], float, float]]
-    column_count: int
 
-    @classmethod
-    def laid_out(
-        cls, rows: Sequence[TrialRow], rootstocks: Sequence[Rootstock], keys_by_name: dict[str, str]
-    ) -> "_System":
-        """Number the unknowns and write down every equation."""
-        keys = [_stock_key(row.rootstock, keys_by_name) for row in rows]
-        percents = {s.key: p for s in rootstocks if (p := mean_percent(s)) is not None}
-        percents = {k: p for k, p in percents.items() if _is_apple(k, rootstocks)}
-        sites = list(dict.fromkeys(f"{row.trial}|{row.site}" for row in rows))
-        stocks = list(dict.fromkeys([*keys, *percents]))
-        series = list(dict.fromkeys(series_of(key) for key in stocks))
-        names = [*sites, *stocks, *series]
-        system = cls(
-            site_columns={site: column for column, site in enumerate(sites)},
-            stock_columns={s: len(sites) + n for n, s in enumerate(stocks)},
-            series_columns={s: len(sites) + len(stocks) + n for n, s in enumerate(series)},
-            site_counts={key: keys.count(key) for key in stocks},
-            equations=[],
-            column_count=len(names) + 2,
+def _pairings(means: Sequence[Tried], solved: Solved) -> Iterator[StockVigour]:
+    """Every clone, every variety on a stock, and every clone under every variety, as tried."""
+    found = dict.fromkeys(
+        (one.stock_key, clone, scion)
+        for one in means
+        for clone, scion in ((one.clone, one.scion), ("", one.scion), (one.clone, ""))
+    )
+    for key, clone, scion in found:
+        log_vigour, deviation = solved.total(parts_of(key, clone=clone, scion=scion))
+        unseen = 0.0 if scion else SCATTER_OF_PAIRINGS
+        yield StockVigour(
+            stock_key=key,
+            log_vigour=log_vigour,
+            log_deviation=(deviation**2 + unseen**2) ** 0.5,
+            site_count=sum(
+                one.stock_key == key and clone in ("", one.clone) and scion in ("", one.scion)
+                for one in means
+            ),
+            clone=clone,
+            scion=scion,
         )
-        system.write_trials(rows, keys)
-        system.write_beliefs(percents)
-        return system
-
-    def write_trials(self, rows: Sequence[TrialRow], keys: Sequence[str]) -> None:
-        """Each site mean is the site's level plus the stock's strength."""
-        for row, key in zip(rows, keys, strict=True):
-            section_cm2 = row.trunk_section_cm2 or 1.0
-            unknowns = (
-                (self.site_columns[f"{row.trial}|{row.site}"], 1.0),
-                (self.stock_columns[key], 1.0),
-            )
-            self.equations.append((unknowns, log(section_cm2), _SCATTER_OF_A_SITE_MEAN))
-
-    def write_beliefs(self, percents: dict[str, float]) -> None:
-        """Stocks lie near their series, series near nought, percentages on one line."""
-        intercept, slope = self.column_count - 2, self.column_count - 1
-        for key, column in self.stock_columns.items():
-            near_series = ((column, 1.0), (self.series_columns[series_of(key)], -1.0))
-            self.equations.append((near_series, 0.0, _SCATTER_WITHIN_A_SERIES))
-        for column in self.series_columns.values():
-            self.equations.append((((column, 1.0),), 0.0, _SCATTER_OF_SERIES))
-        for key, percent in percents.items():
-            on_line = ((self.stock_columns[key], 1.0), (intercept, -1.0), (slope, -log(percent)))
-            self.equations.append((on_line, 0.0, _SCATTER_OF_A_PUBLISHED_PERCENTAGE))
-        self.equations.append((((slope, 1.0),), _SLOPE_OF_PERCENTAGE, _SCATTER_OF_SLOPE))
-        self.equations.append((((intercept, 1.0),), -5.0, _SCATTER_OF_ZERO))
-
-    def solved(self) -> tuple[Vector, Vector]:
-        """Solve by normal equations: small, well conditioned, and the covariance comes with it."""
-        matrix = np.zeros((len(self.equations), self.column_count))
-        right = np.zeros(len(self.equations))
-        for number, (unknowns, value, scatter) in enumerate(self.equations):
-            for column, factor in unknowns:
-                matrix[number, column] = factor / scatter
-            right[number] = value / scatter
-        covariance: Vector = np.linalg.inv(matrix.T @ matrix).astype(np.float64)
-        return covariance @ (matrix.T @ right), covariance
 
 
 def _is_apple(key: str, rootstocks: Sequence[Rootstock]) -> bool:
