@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
+from math import prod
 
 import pytest
 
@@ -30,14 +31,20 @@ def planned_again(notebook, **changes):
 
 
 def test_each_line_reaches_its_sureness_with_no_graft_to_spare(plan):
+    # the exact sums over Beta rates of the same mean and variance stand beside the draws
     for line in plan.lines:
+        assert line.chance_fraction >= line.sureness_fraction
         pairs = beta_pairs(line.rates)
-        assert chance_of_enough(line.graft_count, line.to_raise_count, pairs) >= (
-            line.sureness_fraction
-        )
+        by_sums = chance_of_enough(line.graft_count, line.to_raise_count, pairs)
+        assert by_sums == pytest.approx(line.chance_fraction, abs=0.02)
         if line.to_raise_count and line.graft_count > line.made_count:
             fewer = chance_of_enough(line.graft_count - 1, line.to_raise_count, pairs)
-            assert fewer < line.sureness_fraction
+            assert fewer < line.sureness_fraction + 0.02
+
+
+def test_all_promises_together_are_less_sure_than_each_and_surer_than_by_lone_luck(plan):
+    chances = [line.planned_chance_fraction for line in plan.lines if line.planned_count]
+    assert prod(chances) < plan.all_kept_fraction < min(chances)
 
 
 def test_the_simple_rule_of_trees_over_rate_falls_short_of_the_sureness(plan):

@@ -4,6 +4,7 @@ from graftwright.losses.calibration import (
     KeptPrediction,
     Outcome,
     SeasonCalibration,
+    count_chances_of,
     place_in_prediction,
     season_calibration,
 )
@@ -18,6 +19,7 @@ from graftwright.losses.cells import (
     CellCount,
     TakeCounts,
 )
+from graftwright.losses.chain import FloatArray
 from graftwright.losses.compare import (
     Comparison,
     TreatedCount,
@@ -39,6 +41,7 @@ from graftwright.losses.forecast import (
     HandOverForecast,
     StateCount,
     TreeState,
+    binomial_chances,
     hand_over_chance,
     hand_over_forecast,
     ready_chances,
@@ -142,6 +145,7 @@ __all__ = [
     "Comparison",
     "CostStep",
     "FailureCount",
+    "FloatArray",
     "HalfNormalSpreads",
     "HalfTSpreads",
     "HandOverForecast",
@@ -178,6 +182,7 @@ __all__ = [
     "TreeState",
     "WorkshopOutlook",
     "agresti_coull_interval",
+    "binomial_chances",
     "chain_mean",
     "chain_rate",
     "chance_of_enough",
@@ -188,6 +193,7 @@ __all__ = [
     "clopper_pearson_interval",
     "compared",
     "cost_per_living_tree",
+    "count_chances_of",
     "enough_in_draws",
     "exact_coverage",
     "expected_delivered",

@@ -12,8 +12,9 @@ from math import log
 import numpy as np
 
 from graftwright.errors import OutOfRange
+from graftwright.losses.chain import betabinomial_chances
 from graftwright.losses.intervals import jeffreys_interval
-from graftwright.losses.stages import RateInterval, checked_level
+from graftwright.losses.stages import BetaRate, RateInterval, checked_level
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +64,15 @@ class SeasonCalibration:
     log_score: float
     pooled_log_score: float | None
     own_log_score: float | None
+
+
+def count_chances_of(rate: BetaRate, *, grafts_count: int) -> tuple[float, ...]:
+    """Give the chance of each number of living, 0 to `grafts_count`, of a rate known as a Beta."""
+    if grafts_count < 0:
+        raise OutOfRange(f"{grafts_count} grafts; expected 0 or more; count again")
+    chances = betabinomial_chances(grafts_count, rate)
+    # rounding is shared out, so that the whole is one
+    return tuple((chances / chances.sum()).tolist())
 
 
 def place_in_prediction(

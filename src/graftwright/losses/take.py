@@ -192,7 +192,8 @@ class TakeModel:
     ) -> FloatArray:
         columns, values = self.frame.placed(cells)
         normals = rng.standard_normal((self.frame.terms_count, draws_count))
-        away = np.linalg.solve(mode.precision_factor.T, normals).T
+        solved = np.linalg.solve(mode.precision_factor.T, normals)
+        away: FloatArray = np.asarray(solved.T, dtype=np.float64)
         logits = np.einsum("dcf,cf->dc", (mode.mean_terms + away)[:, columns], values)
         sds = np.exp(mode.log_spreads)
         for place in range(len(self.frame.factors)):

@@ -1,22 +1,34 @@
 """What the nursery's own counts say about each stage, and how firmly, for one variety.
 
-The method is the simple exact one: a Beta belief per stage. The general belief is the published
-one updated with all of the nursery's counts; for one variety it is held only as firmly as
-VARIETY_PRECISION grafts would (varieties differ: a judgement, no source), then updated with that
-variety's own counts. Stocks that died unworked are a stage of their own, so that they never count
-against the grafter.
+Once enough is counted of a stage, one model over all its counts foretells the next season
+(`pooled_take`). Until then the simple exact way: the published belief updated with all of the
+nursery's counts; for one variety it is held only as firmly as VARIETY_PRECISION grafts would
+(varieties differ: a judgement, no source), then updated with that variety's own counts. Stocks that
+died unworked are a stage of their own, so that they never count against the grafter.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from graftwright.losses import STAGE_ORDER, BetaRate, Stage, prior_belief
+import numpy as np
+
+from graftwright.losses import STAGE_ORDER, BetaRate, FloatArray, Stage, prior_belief
 from graftwright.notebook.entries import EarlierResultsCounted
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.season.naming import Names
 from graftwright.season.planned import StageRate
+from graftwright.season.pooled_take import (
+    NextRate,
+    drawn_rates,
+    foretold,
+    is_enough,
+    next_cell,
+    stage_counts,
+    usual_method,
+)
+from graftwright.season.tally import StageTally as StageTally
 
 STOCK_STAGE = "stock lives"
 VARIETY_PRECISION = 12.0
@@ -28,21 +40,6 @@ STAGE_WORDS = {
     str(Stage.FIRST_WINTER): "first winter",
     str(Stage.SALEABLE): "fit to hand over",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StageTally:
-    """Grafts of one make-up that entered a stage with a decided outcome, and those that passed."""
-
-    season: int
-    variety: str
-    stock: str
-    method: str
-    grafter: str
-    bundle_code: str
-    stage: str
-    tried_count: int
-    passed_count: int
 
 
 def tallies(notebook: Notebook, *, names: Names, today: date) -> tuple[StageTally, ...]:
@@ -97,28 +94,35 @@ def _of_tree(tree: Tree, notebook: Notebook, names: Names, today: date) -> Itera
         )
 
 
+def autumn_of(season: int) -> date:
+    """Return the day from which a shoot counts as grown."""
+    return date(season, 10, 1)
+
+
+def spring_after(season: int) -> date:
+    """Return the day from which the first winter counts as over."""
+    return date(season + 1, 5, 1)
+
+
 def stages_of(tree: Tree, *, today: date) -> tuple[tuple[str, bool], ...]:
     """Return the stages whose outcome is decided for this tree, and whether it passed each.
 
-    A tree still waiting is in no stage; one sold or given away leaves at that moment.
+    A tree still waiting is in no stage; one sold or given away leaves at that moment. A stage is
+    counted once it is over for all trees: early deaths alone would make a rate of nought.
     """
-    autumn, spring = date(tree.season, 10, 1), date(tree.season + 1, 5, 1)
+    autumn, spring = autumn_of(tree.season), spring_after(tree.season)
     if not tree.has_taken:
         if tree.stock_died_on is not None:
             return ((STOCK_STAGE, False),)
         return ((STOCK_STAGE, True), (Stage.TAKE, False)) if tree.scion_died_on else ()
     decided: list[tuple[str, bool]] = [(STOCK_STAGE, True), (Stage.TAKE, True)]
-    died_on = _died_on(tree)
-    if died_on is not None and died_on < autumn:
-        return (*decided, (Stage.SHOOT, False))
+    died_on, gone_on = _died_on(tree), tree.handed_over_on
+    is_grown = died_on is None or died_on >= autumn
     if today >= autumn or tree.graded_on is not None:
-        decided.append((Stage.SHOOT, True))
-    gone_on = tree.handed_over_on
-    if died_on is not None:
-        return (*decided, (Stage.FIRST_WINTER, False))
-    if today >= spring and (gone_on is None or gone_on >= spring):
-        decided.append((Stage.FIRST_WINTER, True))
-    if tree.ready is not None or gone_on is not None:
+        decided.append((Stage.SHOOT, is_grown))
+    if is_grown and today >= spring and (gone_on is None or gone_on >= spring):
+        decided.append((Stage.FIRST_WINTER, died_on is None))
+    if died_on is None and (tree.ready is not None or gone_on is not None):
         decided.append((Stage.SALEABLE, tree.ready is not False))
     return tuple((str(stage), passed) for stage, passed in decided)
 
@@ -147,11 +151,57 @@ class Beliefs:
         loose = general.as_known_from(min(VARIETY_PRECISION, general.precision))
         return _updated(loose, self._own(variety, stage))
 
-    def stage_rate(self, variety: str, stage: str) -> StageRate:
-        """Return the belief about a stage for one variety as a page shows it."""
-        rate = self.of_variety(variety, stage)
+    def is_modelled(self, stage: str) -> bool:
+        """Say whether enough is counted of a stage for one model over all its counts."""
+        return stage != STOCK_STAGE and is_enough(self.at(stage))
+
+    def at(self, stage: str) -> tuple[StageTally, ...]:
+        """Return the counts of one stage."""
+        return tuple(one for one in self.counted if one.stage == stage)
+
+    def next_rates(self, grafts: Sequence[tuple[str, str]], stage: str) -> tuple[NextRate, ...]:
+        """Return the belief about a stage in the season to come for each variety and stock.
+
+        This is what plans use; the same counts are asked about the same grafts only once.
+        """
+        if self.is_modelled(stage):
+            method = usual_method(self.counted)
+            cells = tuple(next_cell(variety, stock, method) for variety, stock in grafts)
+            return foretold(stage_counts(self.at(stage)), Stage(stage), cells)
+        rates = [self.of_variety(variety, stage) for variety, _ in grafts]
+        return tuple(NextRate(rate=rate, interval=rate.interval(0.9)) for rate in rates)
+
+    def stage_rates(self, grafts: Sequence[tuple[str, str]], stage: str) -> tuple[StageRate, ...]:
+        """Return the same as a page shows it, with the counts of the variety's own."""
+        found = self.next_rates(grafts, stage)
+        return tuple(
+            self._shown(next_rate, variety, stage)
+            for (variety, _), next_rate in zip(grafts, found, strict=True)
+        )
+
+    def drawn(
+        self, grafts: Sequence[tuple[str, str]], stage: str, *, draws_count: int, seed: int
+    ) -> FloatArray:
+        """Draw the rates of several grafts together. Shape (draws, grafts).
+
+        Without a model each variety has one rate, and the stocks one for all.
+        """
+        if self.is_modelled(stage):
+            method = usual_method(self.counted)
+            cells = tuple(next_cell(variety, stock, method) for variety, stock in grafts)
+            counts = stage_counts(self.at(stage))
+            return drawn_rates(counts, Stage(stage), cells, draws_count=draws_count, seed=seed)
+        groups = ["" if stage == STOCK_STAGE else variety for variety, _ in grafts]
+        columns = {}
+        for number, group in enumerate(dict.fromkeys(groups)):
+            rate = self.of_variety(group, stage)
+            rng = np.random.default_rng([seed, number])
+            columns[group] = rng.beta(rate.a, rate.b, draws_count)
+        return np.column_stack([columns[group] for group in groups])
+
+    def _shown(self, found: NextRate, variety: str, stage: str) -> StageRate:
+        rate, interval = found.rate, found.interval
         own = list(self._own(variety, stage))
-        interval = rate.interval(0.9)
         tried = sum(one.tried_count for one in own)
         passed = sum(one.passed_count for one in own)
         behind = f"own count {passed} of {tried}" if tried else "no count of this variety yet"

@@ -1,14 +1,17 @@
 """Each promise, and how many grafts keep it at the sureness wanted."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from graftwright.errors import OutOfRange
-from graftwright.losses import chance_of_enough, grafts_needed, naive_order, sureness_curve
+from graftwright.losses import BetaRate, FloatArray, Stage, naive_order
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Promise, Tree
-from graftwright.season.belief import Beliefs, stages_until
+from graftwright.season.belief import STAGE_WORDS, Beliefs, stages_until
 from graftwright.season.naming import Names
+from graftwright.season.outlook_luck import LineKey, LineLuck, joint_rates, line_luck
+from graftwright.season.outlook_states import standing_trees
 from graftwright.season.planned import LinePlan, StageRate, SurenessStep
 
 _STEPS = (0.5, 0.7, 0.8, 0.9, 0.95, 0.99)
@@ -25,24 +28,29 @@ class Served:
 def serve(notebook: Notebook, *, names: Names, season: int) -> dict[str, Served]:
     """Give the living trees to the promises: first those named for one, then by priority and day.
 
-    A tree stands for one promise only. Trees already set aside count in the promise itself.
+    A tree stands for one promise only. Trees already set aside count in the promise itself; this
+    season's grafts that are named for no open promise stand for one that they fit and that has too
+    few.
     """
+    promises = in_order(notebook)
+    still_open = {promise.code for promise in promises}
     free = [
         tree
         for tree in notebook.trees.values()
         if tree.is_here and not tree.allocated_to and tree.ready is not False
     ]
     served: dict[str, Served] = {}
-    for promise in in_order(notebook):
-        mine = [
-            tree for tree in free if tree.promise_code == promise.code and tree.season == season
-        ]
-        left = promise.open_count
-        older = [t for t in free if t.season < season and _fits(t, promise, notebook, names)]
-        older.sort(key=lambda tree: (tree.promise_code != promise.code, not tree.has_taken))
-        living = older[:left]
-        served[promise.code] = Served(living=tuple(living), made=tuple(mine))
-        gone = {tree.code for tree in (*living, *mine)}
+    for promise in promises:
+        fitting = [tree for tree in free if _fits(tree, promise, notebook, names)]
+        older = [tree for tree in fitting if tree.season < season]
+        older.sort(key=lambda t: (t.promise_code != promise.code, not t.ready, not t.has_taken))
+        living = older[: promise.open_count]
+        mine = [t for t in free if t.promise_code == promise.code and t.season == season]
+        nobodys = [t for t in fitting if t.season == season and t.promise_code not in still_open]
+        lacking = max(0, promise.open_count - len(living) - len(mine))
+        made = [*mine, *nobodys[:lacking]]
+        served[promise.code] = Served(living=tuple(living), made=tuple(made))
+        gone = {tree.code for tree in (*living, *made)}
         free = [tree for tree in free if tree.code not in gone]
     return served
 
@@ -59,49 +67,123 @@ def _fits(tree: Tree, promise: Promise, notebook: Notebook, names: Names) -> boo
     ) and names.stock(notebook.stock_of(tree)) == names.stock(promise.stock)
 
 
+def lucks_of(
+    promises: Sequence[Promise],
+    *,
+    served: Mapping[str, Served],
+    beliefs: Beliefs,
+    names: Names,
+    season: int,
+    today: date,
+) -> dict[str, LineLuck]:
+    """Return for each promise the chances that go with the trees that stand for it."""
+    rates = joint_rates([key_of(promise, names=names) for promise in promises], beliefs=beliefs)
+    return {
+        promise.code: luck_of(
+            promise,
+            rates[:, place],
+            served=served[promise.code],
+            exact_rates=exact_rates(promise, beliefs=beliefs, names=names, season=season),
+            season=season,
+            today=today,
+        )
+        for place, promise in enumerate(promises)
+    }
+
+
+def luck_of(
+    promise: Promise,
+    rates: FloatArray,
+    *,
+    served: Served,
+    exact_rates: Sequence[BetaRate],
+    season: int,
+    today: date,
+) -> LineLuck:
+    """Return the chances of one promise from its rates in each draw, shape (draws, 5)."""
+    return line_luck(
+        rates,
+        wanted_count=promise.open_count,
+        standing=standing_trees(
+            (*served.living, *served.made), today=today, season=season, due_on=promise.due_on
+        ),
+        has_winter=Stage.FIRST_WINTER in stages_until(promise.due_on, season=season),
+        exact_rates=exact_rates,
+    )
+
+
+def exact_rates(
+    promise: Promise, *, beliefs: Beliefs, names: Names, season: int
+) -> tuple[BetaRate, ...]:
+    """Return the rates of the stages where none of them is modelled, else nothing."""
+    stages = stages_until(promise.due_on, season=season)
+    if any(beliefs.is_modelled(stage) for stage in stages):
+        return ()
+    variety = names.variety(promise.variety)
+    return tuple(beliefs.of_variety(variety, stage) for stage in stages)
+
+
+def stage_rates_of(
+    promises: Sequence[Promise], *, beliefs: Beliefs, names: Names, season: int
+) -> dict[str, tuple[StageRate, ...]]:
+    """Return for each promise the rates of its stages as pages show them."""
+    keys = [key_of(promise, names=names) for promise in promises]
+    grafts = [(key.variety, key.stock) for key in keys]
+    by_stage = {stage: beliefs.stage_rates(grafts, stage) for stage in STAGE_WORDS}
+    return {
+        promise.code: tuple(
+            by_stage[stage][place] for stage in stages_until(promise.due_on, season=season)
+        )
+        for place, promise in enumerate(promises)
+    }
+
+
+def key_of(promise: Promise, *, names: Names) -> LineKey:
+    """Return the variety and stock of a promise under their preferred names."""
+    return LineKey(variety=names.variety(promise.variety), stock=names.stock(promise.stock))
+
+
 def line_plan(
     promise: Promise,
     *,
     served: Served,
-    beliefs: Beliefs,
+    luck: LineLuck,
+    rates: tuple[StageRate, ...],
     names: Names,
-    season: int,
     sureness_fraction: float | None,
     graft_cost: float,
 ) -> LinePlan:
     """Return the promise with the grafts it needs; wood and stocks are not looked at yet."""
-    variety = names.variety(promise.variety)
-    stages = stages_until(promise.due_on, season=season)
-    rates = tuple(beliefs.stage_rate(variety, stage) for stage in stages)
-    pairs = beta_pairs(rates)
+    key = key_of(promise, names=names)
     sureness = promise.sureness_fraction if sureness_fraction is None else sureness_fraction
     if not 0.0 < sureness < 1.0:
         raise OutOfRange(f"sureness {sureness}; it lies between 0 and 1, such as 0.9")
+    made = len(served.made)
     living = min(promise.open_count, len(served.living))
     to_raise = promise.open_count - living
-    grafts = max(grafts_needed(to_raise, pairs, sureness), len(served.made))
-    naive = naive_order(to_raise, pairs)
-    chance = chance_of_enough(grafts, to_raise, pairs)
+    fresh = luck.needed(sureness)
+    simple = naive_order(to_raise, beta_pairs(rates)).grafts_count
+    chance = luck.chance(fresh)
     return LinePlan(
         promise_code=promise.code,
         who=promise.who,
-        variety=variety,
-        stock=names.stock(promise.stock),
+        variety=key.variety,
+        stock=key.stock,
         wanted_count=promise.wanted_count,
         living_count=promise.wanted_count - to_raise,
         to_raise_count=to_raise,
-        made_count=len(served.made),
+        made_count=made,
         sureness_fraction=sureness,
         priority=promise.priority,
         due_on=promise.due_on,
-        graft_count=grafts,
+        graft_count=made + fresh,
         chance_fraction=chance,
-        planned_count=grafts,
+        planned_count=made + fresh,
         planned_chance_fraction=chance,
-        simple_rule_count=naive.grafts_count,
-        simple_rule_chance_fraction=naive.chance_fraction,
+        simple_rule_count=simple,
+        simple_rule_chance_fraction=luck.chance(max(0, simple - made)),
         rates=rates,
-        steps=_steps(to_raise, pairs, graft_cost),
+        steps=_steps(luck, made, graft_cost),
         shortages=(),
     )
 
@@ -111,23 +193,20 @@ def beta_pairs(rates: tuple[StageRate, ...]) -> tuple[tuple[float, float], ...]:
     return tuple((rate.a, rate.b) for rate in rates)
 
 
-def with_planned(line: LinePlan, planned_count: int) -> LinePlan:
+def with_planned(line: LinePlan, planned_count: int, *, luck: LineLuck) -> LinePlan:
     """Return the line with the grafts that wood, stocks and hours allow, and its chance so."""
-    total = line.made_count + planned_count
-    chance = chance_of_enough(total, line.to_raise_count, beta_pairs(line.rates))
-    return replace(line, planned_count=total, planned_chance_fraction=chance)
+    return replace(
+        line,
+        planned_count=line.made_count + planned_count,
+        planned_chance_fraction=luck.chance(planned_count),
+    )
 
 
-def _steps(
-    to_raise: int, pairs: tuple[tuple[float, float], ...], graft_cost: float
-) -> tuple[SurenessStep, ...]:
-    if to_raise == 0:
+def _steps(luck: LineLuck, made_count: int, graft_cost: float) -> tuple[SurenessStep, ...]:
+    if luck.left_count == 0:
         return ()
+    counts = [made_count + luck.needed(sureness) for sureness in _STEPS]
     return tuple(
-        SurenessStep(
-            sureness_fraction=point.service_fraction,
-            graft_count=point.grafts_count,
-            cost=point.grafts_count * graft_cost,
-        )
-        for point in sureness_curve(to_raise, pairs, _STEPS)
+        SurenessStep(sureness_fraction=sureness, graft_count=count, cost=count * graft_cost)
+        for sureness, count in zip(_STEPS, counts, strict=True)
     )

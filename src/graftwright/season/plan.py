@@ -15,10 +15,18 @@ from graftwright.season.bench_days import Timetable, timetable
 from graftwright.season.closing import cutting_close
 from graftwright.season.dating import batch_dates, batches_of
 from graftwright.season.dividing import Divided, divide
-from graftwright.season.lines import in_order, line_plan, serve, with_planned
+from graftwright.season.lines import (
+    in_order,
+    line_plan,
+    lucks_of,
+    serve,
+    stage_rates_of,
+    with_planned,
+)
 from graftwright.season.material import StickInStore, sticks_in_store
 from graftwright.season.naming import Names
 from graftwright.season.ordering import Ordering
+from graftwright.season.outlook_luck import LineLuck, chance_of_all
 from graftwright.season.pairing import Bench, Paired
 from graftwright.season.planned import CuttingClose, Join, LinePlan, Plan, Run, Shortage, ShortOf
 from graftwright.season.reckoning import (
@@ -104,7 +112,7 @@ def plan_winter(
     catalogue = own_catalogue(notebook, catalogue=catalogue)
     names = Names(catalogue)
     weather = weather_of(notebook, today=today, normals=normals)
-    lines = _lines(notebook, names, season, today, wishes)
+    lines, lucks = _lines(notebook, names, season, today, wishes)
     sticks = sticks_in_store(notebook, names=names, season=season)
     refused = [short for line in lines if (short := unfit(line, catalogue=catalogue))]
     fit = [line for line in lines if line.promise_code not in {s.promise_code for s in refused}]
@@ -135,7 +143,8 @@ def plan_winter(
         notebook,
         season=season,
         today=today,
-        lines=_with_outcome(lines, days, divided.paired.joins, shortages),
+        lines=_with_outcome(lines, lucks, days, divided.paired.joins, shortages),
+        lucks=lucks,
         divided=divided,
         days=days,
         shortages=shortages,
@@ -152,16 +161,21 @@ def plan_winter(
 
 def _lines(
     notebook: Notebook, names: Names, season: int, today: date, wishes: PlanWishes
-) -> list[LinePlan]:
+) -> tuple[list[LinePlan], dict[str, LineLuck]]:
     beliefs = Beliefs(counted=tallies(notebook, names=names, today=today))
     served = serve(notebook, names=names, season=season)
-    return [
+    promises = in_order(notebook)
+    lucks = lucks_of(
+        promises, served=served, beliefs=beliefs, names=names, season=season, today=today
+    )
+    rates = stage_rates_of(promises, beliefs=beliefs, names=names, season=season)
+    lines = [
         line_plan(
             promise,
             served=served[promise.code],
-            beliefs=beliefs,
+            luck=lucks[promise.code],
+            rates=rates[promise.code],
             names=names,
-            season=season,
             sureness_fraction=wishes.sureness_fraction,
             graft_cost=graft_cost(
                 notebook.nursery,
@@ -169,8 +183,9 @@ def _lines(
                 grafts_per_h=_pace(notebook),
             ),
         )
-        for promise in in_order(notebook)
+        for promise in promises
     ]
+    return lines, lucks
 
 
 def _stock_price(notebook: Notebook, stock: str, names: Names) -> float:
@@ -251,6 +266,7 @@ def _out_of_hours(days: Timetable) -> Iterable[Shortage]:
 
 def _with_outcome(
     lines: Sequence[LinePlan],
+    lucks: Mapping[str, LineLuck],
     days: Timetable,
     joins: Sequence[Join],
     shortages: Sequence[Shortage],
@@ -264,7 +280,7 @@ def _with_outcome(
             planned[promise_of[number]] = planned.get(promise_of[number], 0) + 1
     return tuple(
         replace(
-            with_planned(line, planned.get(line.promise_code, 0)),
+            with_planned(line, planned.get(line.promise_code, 0), luck=lucks[line.promise_code]),
             shortages=tuple(s for s in shortages if s.promise_code == line.promise_code),
         )
         for line in lines
@@ -312,6 +328,7 @@ def _whole(
     season: int,
     today: date,
     lines: tuple[LinePlan, ...],
+    lucks: Mapping[str, LineLuck],
     divided: Divided,
     days: Timetable,
     shortages: tuple[Shortage, ...],
@@ -350,6 +367,17 @@ def _whole(
         shortages=shortages,
         remarks=remarks,
         pairing_bound_gap_fraction=_gap_fraction(paired),
+        all_kept_fraction=_all_kept(lines, lucks),
+    )
+
+
+def _all_kept(lines: Sequence[LinePlan], lucks: Mapping[str, LineLuck]) -> float | None:
+    """Return the chance that all promises are kept that anything is grafted or stands for."""
+    filled = [line for line in lines if line.planned_count or line.living_count]
+    if not filled:
+        return None
+    return chance_of_all(
+        [(lucks[line.promise_code], line.planned_count - line.made_count) for line in filled]
     )
 
 

@@ -271,7 +271,9 @@ class Costs:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """One winter's work."""
+    """One winter's work. `all_kept_fraction` is the chance that every promise is kept for which
+    anything stands or is planned; good and bad seasons reach them together, so it is no product.
+    """
 
     season: int
     made_on: date
@@ -290,3 +292,4 @@ class Plan:
     shortages: tuple[Shortage, ...]
     remarks: tuple[str, ...]
     pairing_bound_gap_fraction: float
+    all_kept_fraction: float | None = None
