@@ -32,7 +32,7 @@ def _middle_m(size: SizeRange) -> float:
 
 
 def _foretold_rank(catalogue: Catalogue, *, trial: str, site: str, without: str = "") -> float:
-    """Spearman's rank correlation at a site that the fit has not seen, one stock left out or not."""
+    """Spearman's rank correlation at a site the fit has not seen; one stock may be left out."""
     others = [row for row in catalogue.trials if not (row.trial == trial and row.site == site)]
     seen = [
         row

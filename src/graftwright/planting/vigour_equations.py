@@ -100,13 +100,13 @@ class Equations:
         self._columns: dict[Unknown, int] = {}
         self._rows: list[tuple[tuple[tuple[int, float], ...], float, float]] = []
 
-    def write(self, factors: Mapping[Unknown, float], value: float, *, scatter: float) -> None:
+    def write(self, factors: Mapping[Unknown, float], value_log: float, *, scatter_log: float) -> None:
         """Write down that a weighted sum of unknowns is a value, give or take a scatter."""
         unknowns = tuple(
             (self._columns.setdefault(unknown, len(self._columns)), factor)
             for unknown, factor in factors.items()
         )
-        self._rows.append((unknowns, value, scatter))
+        self._rows.append((unknowns, value_log, scatter_log))
 
     def solved(self) -> Solved:
         """Solve by normal equations: small, well conditioned, and the covariance comes with it."""
@@ -140,19 +140,19 @@ def _write_trials(equations: Equations, trials: Sequence[Tried]) -> None:
         equations.write(
             {("site", one.site): 1.0} | dict.fromkeys(parts, 1.0),
             log(one.section_cm2),
-            scatter=_SCATTER_OF_A_SITE / one.site_count**0.5,
+            scatter_log=_SCATTER_OF_A_SITE / one.site_count**0.5,
         )
     for shift, scatter in shifts.items():
-        equations.write({shift: 1.0}, 0.0, scatter=scatter)
+        equations.write({shift: 1.0}, 0.0, scatter_log=scatter)
 
 
 def _write_stocks(equations: Equations, stock_keys: Sequence[str]) -> None:
     """Stocks lie near their series, series near nought."""
     for key in stock_keys:
         near: dict[Unknown, float] = {("stock", key): 1.0, ("series", series_of(key)): -1.0}
-        equations.write(near, 0.0, scatter=SCATTER_WITHIN_A_SERIES)
+        equations.write(near, 0.0, scatter_log=SCATTER_WITHIN_A_SERIES)
     for series in dict.fromkeys(series_of(key) for key in stock_keys):
-        equations.write({("series", series): 1.0}, 0.0, scatter=SCATTER_OF_SERIES)
+        equations.write({("series", series): 1.0}, 0.0, scatter_log=SCATTER_OF_SERIES)
 
 
 def _write_percents(equations: Equations, percents: Mapping[str, float]) -> None:
@@ -161,6 +161,6 @@ def _write_percents(equations: Equations, percents: Mapping[str, float]) -> None
     slope: Unknown = ("line", "slope")
     for key, percent in percents.items():
         on_line: dict[Unknown, float] = {("stock", key): 1.0, intercept: -1.0, slope: -log(percent)}
-        equations.write(on_line, 0.0, scatter=_SCATTER_OF_A_PUBLISHED_PERCENTAGE)
-    equations.write({slope: 1.0}, _SLOPE_OF_PERCENTAGE, scatter=_SCATTER_OF_SLOPE)
-    equations.write({intercept: 1.0}, -5.0, scatter=_SCATTER_OF_ZERO)
+        equations.write(on_line, 0.0, scatter_log=_SCATTER_OF_A_PUBLISHED_PERCENTAGE)
+    equations.write({slope: 1.0}, _SLOPE_OF_PERCENTAGE, scatter_log=_SCATTER_OF_SLOPE)
+    equations.write({intercept: 1.0}, -5.0, scatter_log=_SCATTER_OF_ZERO)
