@@ -100,7 +100,9 @@ class Equations:
         self._columns: dict[Unknown, int] = {}
         self._rows: list[tuple[tuple[tuple[int, float], ...], float, float]] = []
 
-    def write(self, factors: Mapping[Unknown, float], value_log: float, *, scatter_log: float) -> None:
+    def write(
+        self, factors: Mapping[Unknown, float], value_log: float, *, scatter_log: float
+    ) -> None:
         """Write down that a weighted sum of unknowns is a value, give or take a scatter."""
         unknowns = tuple(
             (self._columns.setdefault(unknown, len(self._columns)), factor)
