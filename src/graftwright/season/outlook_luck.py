@@ -26,6 +26,7 @@ from graftwright.losses import (
 )
 from graftwright.season.belief import STOCK_STAGE, Beliefs
 from graftwright.season.outlook_states import StandingTrees
+from graftwright.season.pooled_take import ENOUGH_GRAFTS_COUNT, ENOUGH_SEASONS_COUNT
 
 DRAWS_COUNT: Final = 4_000
 # Draws in order of the share that comes through are averaged by twenty, which moves no chance by
@@ -193,6 +194,24 @@ def joint_rates(keys: Sequence[LineKey], *, beliefs: Beliefs) -> FloatArray:
             for place, stage in enumerate(_STAGES)
         ],
         axis=2,
+    )
+
+
+def reckoning_words(beliefs: Beliefs) -> str:
+    """Say in one sentence how grafts are sized, and why so."""
+    modelled = [stage for stage in _STAGES if beliefs.is_modelled(stage)]
+    if not modelled:
+        return (
+            f"sized by exact sums, each variety on its own counts and the nursery's: one model of "
+            f"all counts begins at {ENOUGH_GRAFTS_COUNT} grafts of {ENOUGH_SEASONS_COUNT} seasons"
+        )
+    takes = beliefs.at(modelled[0])
+    grafts = sum(one.tried_count for one in takes)
+    seasons = len({one.season for one in takes})
+    return (
+        f"sized by {DRAWS_COUNT:,} joint draws from one model of your {grafts} grafts of "
+        f"{seasons} seasons: varieties lean on one another, and all lines share the luck of the "
+        f"season to come"
     )
 
 

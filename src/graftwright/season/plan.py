@@ -26,7 +26,8 @@ from graftwright.season.lines import (
 from graftwright.season.material import StickInStore, sticks_in_store
 from graftwright.season.naming import Names
 from graftwright.season.ordering import Ordering
-from graftwright.season.outlook_luck import LineLuck, chance_of_all
+from graftwright.season.outlook_limits import limit_worths, scarce, sharing_ways
+from graftwright.season.outlook_luck import LineLuck, chance_of_all, reckoning_words
 from graftwright.season.pairing import Bench, Paired
 from graftwright.season.planned import CuttingClose, Join, LinePlan, Plan, Run, Shortage, ShortOf
 from graftwright.season.reckoning import (
@@ -112,7 +113,8 @@ def plan_winter(
     catalogue = own_catalogue(notebook, catalogue=catalogue)
     names = Names(catalogue)
     weather = weather_of(notebook, today=today, normals=normals)
-    lines, lucks = _lines(notebook, names, season, today, wishes)
+    beliefs = Beliefs(counted=tallies(notebook, names=names, today=today))
+    lines, lucks = _lines(notebook, beliefs, names, season, today, wishes)
     sticks = sticks_in_store(notebook, names=names, season=season)
     refused = [short for line in lines if (short := unfit(line, catalogue=catalogue))]
     fit = [line for line in lines if line.promise_code not in {s.promise_code for s in refused}]
@@ -145,6 +147,7 @@ def plan_winter(
         today=today,
         lines=_with_outcome(lines, lucks, days, divided.paired.joins, shortages),
         lucks=lucks,
+        reckoning=reckoning_words(beliefs),
         divided=divided,
         days=days,
         shortages=shortages,
@@ -160,9 +163,13 @@ def plan_winter(
 
 
 def _lines(
-    notebook: Notebook, names: Names, season: int, today: date, wishes: PlanWishes
+    notebook: Notebook,
+    beliefs: Beliefs,
+    names: Names,
+    season: int,
+    today: date,
+    wishes: PlanWishes,
 ) -> tuple[list[LinePlan], dict[str, LineLuck]]:
-    beliefs = Beliefs(counted=tallies(notebook, names=names, today=today))
     served = serve(notebook, names=names, season=season)
     promises = in_order(notebook)
     lucks = lucks_of(
@@ -329,6 +336,7 @@ def _whole(
     today: date,
     lines: tuple[LinePlan, ...],
     lucks: Mapping[str, LineLuck],
+    reckoning: str,
     divided: Divided,
     days: Timetable,
     shortages: tuple[Shortage, ...],
@@ -337,6 +345,7 @@ def _whole(
     remarks: tuple[str, ...],
 ) -> Plan:
     paired, ordering = divided.paired, divided.ordering
+    shared = scarce(lines, runs=days.runs)
     materials = material_needs(
         notebook.nursery,
         graft_count=sum(line.planned_count - line.made_count for line in lines),
@@ -368,6 +377,9 @@ def _whole(
         remarks=remarks,
         pairing_bound_gap_fraction=_gap_fraction(paired),
         all_kept_fraction=_all_kept(lines, lucks),
+        reckoning_words=reckoning,
+        limit_worths=limit_worths(shared, sticks=paired.sticks),
+        sharing_ways=sharing_ways(shared),
     )
 
 

@@ -270,6 +270,45 @@ class Costs:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LimitWorth:
+    """What one more of a thing that is short would bring, found by planning anew with it.
+
+    `grafts_count` is how many grafts one more allows; `trees_worth` the trees to be expected more.
+    """
+
+    thing: str
+    used_count: int
+    grafts_count: int
+    trees_worth: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharedGrafts:
+    """The grafts of one promise under one way of sharing."""
+
+    promise_code: str
+    graft_count: int
+    chance_fraction: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharingWay:
+    """One way to share what is short: trees and promises to expect, and how near to the best.
+
+    `bound` is proven: no sharing can do better by what this way seeks; None where it seeks nothing.
+    """
+
+    name: str
+    shares: tuple[SharedGrafts, ...]
+    trees_expected: float
+    promises_expected: float
+    bound: float | None
+    gap_fraction: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """One winter's work. `all_kept_fraction` is the chance that every promise is kept for which
     anything stands or is planned; good and bad seasons reach them together, so it is no product.
@@ -293,3 +332,6 @@ class Plan:
     remarks: tuple[str, ...]
     pairing_bound_gap_fraction: float
     all_kept_fraction: float | None = None
+    reckoning_words: str = ""
+    limit_worths: tuple[LimitWorth, ...] = ()
+    sharing_ways: tuple[SharingWay, ...] = ()
