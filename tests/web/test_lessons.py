@@ -20,7 +20,7 @@ def small(db: None) -> Small:
     return write_small()
 
 
-def _earlier(variety: str, grafted: int, taken: int) -> None:
+def _earlier(variety: str, grafted: int, taken: int, grafter: str = "TO") -> None:
     write(
         EarlierResultsCounted(
             happened_on=date(2009, 1, 1),
@@ -29,7 +29,7 @@ def _earlier(variety: str, grafted: int, taken: int) -> None:
             stock="M26",
             grafted_count=grafted,
             taken_count=taken,
-            grafter="TO",
+            grafter=grafter,
         )
     )
 
@@ -78,10 +78,42 @@ def test_varieties_stand_in_the_order_of_their_names_not_of_their_rates(
     assert names == sorted(names)
 
 
-def test_rows_by_grafter_are_marked_private(client_here: Client, db: None) -> None:
+def test_nobody_sees_another_persons_rates_unless_they_are_shown(
+    client_here: Client, db: None
+) -> None:
+    _earlier("Discovery", 20, 15)
+    _earlier("James Grieve", 30, 29, grafter="HQ")
+    page = client_here.get("/lessons/").content.decode()
+    hands = page.split('id="by-grafter"')[1].split("</section>")[0]
+    assert "50 grafts of 2 other people count in everything else" in hands
+    assert "15 of 20" not in hands
+    assert "29 of 30" not in hands
+
+    client_here.post("/lessons/reader", {"reader": "TO"})
+    hands = client_here.get("/lessons/").content.decode().split('id="by-grafter"')[1]
+    assert "15 of 20" in hands.split("</section>")[0]
+    assert "29 of 30" not in hands.split("</section>")[0]
+    client_here.post("/lessons/show")
+    assert "15 of 20" in Client().get("/lessons/").content.decode().split('id="by-grafter"')[1]
+    client_here.post("/lessons/show")
+    assert "15 of 20" not in Client().get("/lessons/").content.decode().split('id="by-grafter"')[1]
+
+
+def test_a_stranger_to_the_notebook_cannot_be_chosen_as_reader(
+    client_here: Client, db: None
+) -> None:
+    _earlier("Discovery", 20, 15)
+    client_here.post("/lessons/reader", {"reader": "somebody else"})
+    assert not client_here.cookies["reader"].value
+    client_here.post("/lessons/show")
+    assert "Say first who you are" in client_here.get("/lessons/").content.decode()
+
+
+def test_a_stage_that_no_graft_has_reached_is_not_shown(client_here: Client, db: None) -> None:
     _earlier("Discovery", 20, 15)
     page = client_here.get("/lessons/").content.decode()
-    assert "Private: these rows stay on this machine" in page
+    assert "of 0<" not in page
+    assert "First winter" not in page.split('id="cost"')[0]
 
 
 def test_every_drawing_has_its_table(client_here: Client, db: None) -> None:

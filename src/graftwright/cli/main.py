@@ -147,7 +147,34 @@ def _winter_parts(
         part.add_argument("--season", type=int, help="the year in which the buds break")
         part.add_argument("--sureness", type=_sureness, help="one sureness for all, such as 0.9")
     _part(parts, common, "today", "winter:today_jobs", "Print the day's jobs in walking order.")
-    _part(parts, common, "lessons", "winter:lessons", "Print what the counts so far teach.")
+    _lessons_part(parts, common)
+
+
+def _lessons_part(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    part = _part(
+        parts,
+        common,
+        "lessons",
+        "learning:lessons",
+        "Print what the counts so far teach, compare two ways, or keep what the plan foretells.",
+    )
+    part.add_argument("--season", type=int, help="the season whose losses are searched for causes")
+    part.add_argument(
+        "--reader", default="", metavar="INITIALS", help="who reads: their own rates are shown"
+    )
+    part.add_argument(
+        "--compare",
+        nargs=3,
+        metavar=("FACTOR", "ONE", "OTHER"),
+        help="compare two ways, such as: method cleft 'whip and tongue'",
+    )
+    part.add_argument(
+        "--keep-forecast",
+        action="store_true",
+        help="keep what the plan foretells today, to hold results against it",
+    )
 
 
 def _keeping_parts(

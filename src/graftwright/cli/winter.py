@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from graftwright.cli.folder import today
-from graftwright.cli.words import jobs_text, lessons_text
+from graftwright.cli.words import jobs_text
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.notebook import Notebook
@@ -13,7 +13,6 @@ from graftwright.paper import papers as all_papers
 from graftwright.season.due import jobs_due
 from graftwright.season.plan import PlanWishes, plan_winter
 from graftwright.season.planned import Plan
-from graftwright.season.review import lessons as what_it_teaches
 from graftwright.season.seasons import season_of
 from graftwright.store.labels import print_labels
 from graftwright.store.read import read_notebook
@@ -50,14 +49,6 @@ def today_jobs(_asked: argparse.Namespace) -> int:
     """Print the day's jobs in walking order."""
     jobs = jobs_due(read_notebook(), today=today(), normals=shipped_normals())
     print(jobs_text(jobs, today=today()))
-    return 0
-
-
-def lessons(_asked: argparse.Namespace) -> int:
-    """Print what the counts so far teach."""
-    print(
-        lessons_text(what_it_teaches(read_notebook(), today=today(), catalogue=shipped_catalogue()))
-    )
     return 0
 
 

@@ -22,6 +22,8 @@ SHUFFLES_COUNT: Final = 999
 # suspects that share this much of their grafts cannot be told apart
 _SAME_FRACTION: Final = 0.9
 _MOST_CAUSES_COUNT: Final = 5
+# enough to be quick, few enough that thousands of grafts fit into memory
+_SHUFFLES_AT_ONCE: Final = 250
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,23 +185,31 @@ def _bench(counts: Sequence[FailureCount], factors: Sequence[str]) -> _Bench:
     )
 
 
-def _scores(bench: _Bench, strata: IntArray, failed: FloatArray | None = None) -> FloatArray:
+def _scores(bench: _Bench, strata: IntArray) -> FloatArray:
     """Give how far failures in each suspect exceed their share, in standard deviations."""
-    outcome = bench.failed if failed is None else failed
-    excess, variance = np.zeros(len(bench.names)), np.zeros(len(bench.names))
+    return np.asarray(_scores_of(bench, strata, bench.failed[None, :])[0])
+
+
+def _scores_of(bench: _Bench, strata: IntArray, outcomes: FloatArray) -> FloatArray:
+    """Give the same for many outcomes that are shuffles of one another within the strata.
+
+    `outcomes` has shape (outcomes, grafts), the result (outcomes, suspects).
+    """
+    excess = np.zeros((len(outcomes), len(bench.names)))
+    variance = np.zeros(len(bench.names))
     for stratum in np.unique(strata):
         inside = strata == stratum
         total = int(inside.sum())
         if total < 2:
             continue
         members = bench.members[:, inside]
-        share = outcome[inside].mean()
+        # shuffling within the stratum leaves its share as it was
+        share = bench.failed[inside].mean()
         size = members.sum(axis=1)
-        excess += members @ outcome[inside] - size * share
+        excess += outcomes[:, inside] @ members.T - size * share
         variance += size * (total - size) / (total - 1) * share * (1.0 - share)
-    return np.asarray(
-        np.divide(excess, np.sqrt(variance), out=np.zeros_like(excess), where=variance > 1e-12)
-    )
+    spread = np.broadcast_to(np.sqrt(variance), excess.shape)
+    return np.asarray(np.divide(excess, spread, out=np.zeros_like(excess), where=spread > 1e-6))
 
 
 def _chances(
@@ -213,14 +223,15 @@ def _chances(
     """Give for each suspect how often the worst of all, outcomes shuffled, looks as bad."""
     if not left.any():
         return np.ones(len(scores))
-    worst = np.empty(shuffles_count)
-    groups = [np.flatnonzero(strata == stratum) for stratum in np.unique(strata)]
-    for shuffle in range(shuffles_count):
-        shuffled = bench.failed.copy()
-        for group in groups:
-            shuffled[group] = bench.failed[rng.permutation(group)]
-        worst[shuffle] = _scores(bench, strata, shuffled)[left].max()
-    beaten = (worst[:, None] >= scores - 1e-9).sum(axis=0)
+    worst: list[float] = []
+    while len(worst) < shuffles_count:
+        block = min(_SHUFFLES_AT_ONCE, shuffles_count - len(worst))
+        shuffled = np.tile(bench.failed, (block, 1))
+        for stratum in np.unique(strata):
+            group = np.flatnonzero(strata == stratum)
+            shuffled[:, group] = rng.permuted(shuffled[:, group], axis=1)
+        worst += _scores_of(bench, strata, shuffled)[:, left].max(axis=1).tolist()
+    beaten = (np.array(worst)[:, None] >= scores - 1e-9).sum(axis=0)
     return np.asarray((1.0 + beaten) / (1.0 + shuffles_count))
 
 

@@ -1,12 +1,17 @@
 """Materials and money: what the plan uses, what is to buy, what one living tree comes to."""
 
 from collections.abc import Sequence
+from statistics import median
 
-from graftwright.losses import expected_ready
+from graftwright.losses import CostStep, Stage, cost_per_living_tree, expected_ready
+from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Nursery
+from graftwright.season.belief import STAGE_WORDS, STOCK_STAGE, Beliefs
+from graftwright.season.lessons import CostOfTree, CostRow
 from graftwright.season.lines import beta_pairs
 from graftwright.season.planned import BenchDay, CostLine, Costs, LinePlan, MaterialNeed, StockOrder
 
+_DEFAULT_GRAFTS_PER_H = 15.0  # until a pace is known (common practice, no source)
 _SPARE_FRACTION = 0.10  # spare of every material (common practice, no source)
 
 
@@ -91,3 +96,55 @@ def costs(
         expected_living_trees=living,
         per_living_tree=total / living if living > 0 else None,
     )
+
+
+def cost_of_tree(notebook: Notebook, *, beliefs: Beliefs) -> CostOfTree | None:
+    """Return what a living tree costs, stage by stage, from prices and what was counted.
+
+    The stock is paid for by every stock, the work and what a graft uses by every graft whose stock
+    lived, what a tree uses by every graft that took. None where no price is written down.
+    """
+    nursery = notebook.nursery
+    stock_money = _median_stock_price(notebook)
+    paces = [day.grafts_per_h for day in notebook.bench_days.planned]
+    grafts_per_h = median(paces) if paces else _DEFAULT_GRAFTS_PER_H
+    graft_money = graft_cost(nursery, stock_price=0.0, grafts_per_h=grafts_per_h)
+    tree_money = sum(one.need_per_tree * one.price_per_unit for one in nursery.materials)
+    if not stock_money + graft_money + tree_money:
+        return None
+    spent = (
+        (STOCK_STAGE, stock_money, "one stock, at the middle price of the lots"),
+        (str(Stage.TAKE), graft_money, f"material and hands, {grafts_per_h:g} grafts an hour"),
+        (str(Stage.SHOOT), tree_money, "what a tree uses that a graft does not"),
+        (str(Stage.FIRST_WINTER), 0.0, "nothing is written down for this stage"),
+        (str(Stage.SALEABLE), 0.0, "nothing is written down for this stage"),
+    )
+    through = [beliefs.general(stage).mean for stage, _, _ in spent]
+    found = cost_per_living_tree(
+        [
+            CostStep(name=stage, each_money=money, through_fraction=passing)
+            for (stage, money, _), passing in zip(spent, through, strict=True)
+        ]
+    )
+    return CostOfTree(
+        currency=nursery.currency,
+        rows=tuple(
+            CostRow(
+                stage=STAGE_WORDS[stage],
+                each_money=money,
+                through_fraction=passing,
+                per_living_money=step.per_living_money,
+                words=words,
+            )
+            for (stage, money, words), passing, step in zip(
+                spent, through, found.steps, strict=True
+            )
+        ),
+        total_money=found.total_money,
+        if_none_were_lost_money=stock_money + graft_money + tree_money,
+    )
+
+
+def _median_stock_price(notebook: Notebook) -> float:
+    prices = [lot.price_each for lot in notebook.lots.values() if lot.price_each > 0.0]
+    return median(prices) if prices else 0.0

@@ -70,6 +70,13 @@ SOURCES: Final[dict[str, Source]] = {
         "23252, 63580 and 29451",
         checked="read",
     ),
+    "RPowerOfTwoShares": Source(
+        author="R Core Team",
+        year=None,
+        title="Power calculations for a two-sample test for proportions, with worked examples",
+        where="R, package stats, manual page of power.prop.test, examples",
+        checked="read",
+    ),
     "SimulatedSeasons": Source(
         author="The Graftwright authors",
         year=None,

@@ -9,6 +9,7 @@ from graftwright.notebook.written import from_plain, plain
 from graftwright.season.labels import PrintedLabel, label_of, labels_at_bench
 from graftwright.season.planned import Plan
 from graftwright.store.codes import next_codes
+from graftwright.store.forecasts import keep_forecast
 from graftwright.store.models import PlanKept, Standing
 
 _KIND = "labels"
@@ -23,8 +24,10 @@ def print_labels(plan: Plan, *, today: date) -> tuple[str, ...]:
     """Return a code for each graft of the plan in working order, and keep which is for which.
 
     A graft of the same bundle, lot and promise gets the code it had on an earlier printing, as
-    long as no tree bears it; other codes printed and not used are given out again.
+    long as no tree bears it; other codes printed and not used are given out again. Labels are what
+    a plan is acted upon by, so what it foretells is kept as well.
     """
+    keep_forecast(plan)
     before = printed_labels(plan.season)
     free = [label for label in before if not _is_used(label.code)]
     codes = _codes_for(plan, free, today)

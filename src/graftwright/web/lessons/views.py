@@ -1,43 +1,52 @@
-"""The lessons page."""
+"""The first page of lessons: rates by everything recorded, costs, what changes next winter."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import date
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_safe
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
 
-from graftwright.intake.catalogue import shipped_catalogue
-from graftwright.notebook.notebook import Notebook
-from graftwright.season.lessons import LessonRow, Lessons
-from graftwright.season.review import lessons
+from graftwright.season.lessons import HiddenRates, LessonRow
+from graftwright.season.private_rates import choice_to_show, showing
+from graftwright.store.append import write
 from graftwright.store.read import read_notebook
 from graftwright.web.lessons.forest import Forest, forest, is_few
+from graftwright.web.lessons.taught import (
+    READER_COOKIE,
+    asked_by,
+    people_of,
+    reader_of,
+    taught,
+)
 from graftwright.web.standing_on import today
 
-_NO_COUNT_BELOW = 1
-_STOOD_OUT = "written down as the cause"
+_A_YEAR_S = 365 * 24 * 3600
 _PARTS = (
     (
         "variety",
         "By variety",
         "Held to the nursery’s own rate: one variety is never ranked by a few grafts.",
     ),
+    ("stock", "By stock", "Takes, then how many stocks lived. A dead stock counts in no take."),
     (
-        "stock",
-        "By stock",
-        "Takes, and how many stocks lived. A dead stock never counts against a take.",
+        "stock lot",
+        "By lot of stocks",
+        "How many stocks lived. Losses here are the lot’s or the pot’s.",
     ),
-    ("grafter", "By grafter", "Private: these rows stay on this machine and are on no paper."),
     (
         "method",
         "By method",
         "Thin wood and method often go together; a difference may be the wood’s.",
     ),
+    ("binding", "By binding", "What held the join."),
     ("bundle", "By bundle", "Wood that came badly through the store shows here."),
+    ("place", "By place", "Where the grafts stood first."),
+    ("week", "By week of grafting", "A hot spell after the bench shows here."),
+    ("season", "By season", "Earlier years as they were counted, and tree by tree since."),
 )
+_PRIVATE = "A person’s rates are private: yours, and those of people who show theirs."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,78 +59,104 @@ class RateShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """Rates by one thing: a drawing of the takes and a table with every stage."""
+    """Rates by one thing: a drawing and a table with every stage."""
 
     key: str
+    anchor: str
     heading: str
     note: str
     drawing: Forest
     rates: tuple[RateShown, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hands:
+    """Whose rates this reader sees: people to choose among, who shows theirs, who is left out."""
+
+    reader: str
+    people: tuple[str, ...]
+    showing: tuple[str, ...]
+    hidden: HiddenRates
+
+    @property
+    def is_showing(self) -> bool:
+        """Whether the reader shows their own rates to everybody."""
+        return self.reader in self.showing
+
+
 @require_safe
 def lessons_page(request: HttpRequest) -> HttpResponse:
     """Show what the counts so far teach."""
-    taught = _taught(_Asked(notebook=read_notebook(), day=today()))
-    whole = [row for row in taught.rates if row.by == "all"]
+    asked = asked_by(request)
+    lessons = taught(asked)
+    whole = [row for row in lessons.rates if row.by == "all"]
     context = {
-        "lessons": taught,
+        "lessons": lessons,
         "whole": [RateShown(row=row, is_few=is_few(row)) for row in whole],
-        "whole_drawing": forest([_by_stage(row) for row in whole], general_fraction=None),
-        "questions": tuple(_questions(taught.rates)),
-        "stand_out": [c for c in taught.causes if not c.words.startswith(_STOOD_OUT)],
-        "noted": [c for c in taught.causes if c.words.startswith(_STOOD_OUT)],
-        "is_counted": any(row.tried_count for row in taught.rates),
+        "whole_drawing": forest(
+            [replace(row, name=row.stage[:1].upper() + row.stage[1:]) for row in whole],
+            general_fraction=None,
+        ),
+        "questions": tuple(_questions(lessons.rates)),
+        "by_hands": _question(lessons.rates, "grafter", "By grafter", _PRIVATE),
+        "hands": Hands(
+            reader=asked.reader,
+            people=people_of(asked),
+            showing=showing(asked.notebook.nursery),
+            hidden=lessons.hidden,
+        ),
+        "is_counted": bool(whole),
     }
     return render(request, "lessons/page.html", context)
 
 
 def _questions(rates: tuple[LessonRow, ...]) -> Iterable[Question]:
-    takes = [row for row in rates if row.by == "all" and row.stage == "take"]
-    general_fraction = takes[0].mean_fraction if takes else None
     for key, heading, note in _PARTS:
-        mine = [row for row in rates if row.by == key and row.tried_count >= _NO_COUNT_BELOW]
-        drawn = [row for row in mine if row.stage == "take"]
-        if mine:
-            yield Question(
-                key=key,
-                heading=heading,
-                note=note,
-                drawing=forest(drawn, general_fraction=general_fraction),
-                rates=tuple(RateShown(row=row, is_few=is_few(row)) for row in mine),
-            )
+        found = _question(rates, key, heading, note)
+        if found:
+            yield found
 
 
-def _by_stage(row: LessonRow) -> LessonRow:
-    return LessonRow(
-        by=row.by,
-        name=row.stage[:1].upper() + row.stage[1:],
-        stage=row.stage,
-        tried_count=row.tried_count,
-        passed_count=row.passed_count,
-        mean_fraction=row.mean_fraction,
-        low_fraction=row.low_fraction,
-        high_fraction=row.high_fraction,
-        words=row.words,
+def _question(rates: tuple[LessonRow, ...], key: str, heading: str, note: str) -> Question | None:
+    mine = [row for row in rates if row.by == key]
+    if not mine:
+        return None
+    stage = "take" if any(row.stage == "take" for row in mine) else mine[0].stage
+    drawn = [row for row in mine if row.stage == stage]
+    general = next(row for row in rates if row.by == "all" and row.stage == stage)
+    return Question(
+        key=key,
+        anchor=key.replace(" ", "-"),
+        heading=heading,
+        note=note,
+        drawing=forest(drawn, general_fraction=general.mean_fraction),
+        rates=tuple(RateShown(row=row, is_few=is_few(row)) for row in mine),
     )
 
 
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class _Asked:
-    """What lessons follow from; the store gives the same notebook until an entry is added."""
-
-    notebook: Notebook
-    day: date
-
-    def __hash__(self) -> int:
-        return hash((id(self.notebook), self.day))
-
-    def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, _Asked) and self.notebook is other.notebook and self.day == other.day
+@require_POST
+def choose_reader(request: HttpRequest) -> HttpResponse:
+    """Keep who reads on this device, so that their own rates are shown to them."""
+    response = redirect("lessons")
+    reader = request.POST.get("reader", "").strip()
+    if reader in people_of(asked_by(request)):
+        response.set_cookie(
+            READER_COOKIE, reader, max_age=_A_YEAR_S, samesite="Strict", httponly=True
         )
+    else:
+        response.delete_cookie(READER_COOKIE)
+    return response
 
 
-@lru_cache(maxsize=4)
-def _taught(asked: _Asked) -> Lessons:
-    return lessons(asked.notebook, today=asked.day, catalogue=shipped_catalogue())
+@require_POST
+def show_rates(request: HttpRequest) -> HttpResponse:
+    """Write down that the reader shows their own rates to everybody, or hides them again."""
+    reader = reader_of(request)
+    if not reader:
+        messages.error(request, "Say first who you are; then you may show your own rates.")
+        return redirect("lessons")
+    is_shown = reader not in showing(read_notebook().nursery)
+    write(choice_to_show(reader, is_shown=is_shown, on=today()))
+    words = "shown to everybody who has this notebook" if is_shown else "private again"
+    messages.success(request, f"The rates of {reader} are {words}.")
+    return redirect("lessons")

@@ -1,0 +1,153 @@
+"""Every graft with a decided outcome, and all that was recorded of it.
+
+A stock that died unworked is a stage of its own, before the take: it never counts against whoever
+made the graft. Grafts still waiting are in no count.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import StrEnum
+
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Tree
+from graftwright.season.belief import STOCK_STAGE, stages_of, tallies
+from graftwright.season.naming import Names
+
+NOT_RECORDED = "not recorded"
+
+
+class Factor(StrEnum):
+    """What may make a difference, in the words of the page."""
+
+    VARIETY = "variety"
+    STOCK = "stock"
+    METHOD = "method"
+    BINDING = "binding"
+    BUNDLE = "bundle"
+    LOT = "stock lot"
+    PLACE = "place"
+    WEEK = "week"
+    DAY = "day"
+    SEASON = "season"
+    GRAFTER = "grafter"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GraftCount:
+    """Grafts alike in everything recorded that entered a stage, and those that passed it.
+
+    A level that was not recorded is empty. `place` is where the grafts stood first: the living move
+    on, so where they stand now would be an outcome.
+    """
+
+    stage: str
+    season: int
+    tried_count: int
+    passed_count: int
+    decided_on: date | None = None
+    variety: str = ""
+    stock: str = ""
+    method: str = ""
+    binding: str = ""
+    bundle: str = ""
+    lot: str = ""
+    place: str = ""
+    week: str = ""
+    day: str = ""
+    grafter: str = ""
+    promise_code: str = ""
+
+    def level(self, factor: Factor) -> str:
+        """Return what was recorded of one factor, or nothing."""
+        match factor:
+            case Factor.VARIETY:
+                return self.variety
+            case Factor.STOCK:
+                return self.stock
+            case Factor.METHOD:
+                return self.method
+            case Factor.BINDING:
+                return self.binding
+            case Factor.BUNDLE:
+                return self.bundle
+            case Factor.LOT:
+                return self.lot
+            case Factor.PLACE:
+                return self.place
+            case Factor.WEEK:
+                return self.week
+            case Factor.DAY:
+                return self.day
+            case Factor.SEASON:
+                return str(self.season)
+            case Factor.GRAFTER:
+                return self.grafter
+
+
+def graft_counts(notebook: Notebook, *, names: Names, today: date) -> tuple[GraftCount, ...]:
+    """Return every count of every stage: earlier years as they were counted, and tree by tree."""
+    earlier = tallies(replace(notebook, trees={}), names=names, today=today)
+    found = [
+        GraftCount(
+            stage=one.stage,
+            season=one.season,
+            variety=one.variety,
+            stock=one.stock,
+            method=one.method,
+            grafter=one.grafter,
+            tried_count=one.tried_count,
+            passed_count=one.passed_count,
+        )
+        for one in earlier
+    ]
+    for tree in notebook.trees.values():
+        found += _of_tree(tree, notebook, names, today)
+    return tuple(found)
+
+
+def _of_tree(tree: Tree, notebook: Notebook, names: Names, today: date) -> Iterable[GraftCount]:
+    place = notebook.places.get(tree.first_place_code)
+    for stage, passed in stages_of(tree, today=today):
+        yield GraftCount(
+            stage=stage,
+            season=tree.season,
+            tried_count=1,
+            passed_count=int(passed),
+            decided_on=_decided_on(tree, stage),
+            variety=names.variety(notebook.variety_of(tree)),
+            stock=names.stock(notebook.stock_of(tree)),
+            method=str(tree.method),
+            binding=str(tree.binding),
+            bundle=tree.bundle_code,
+            lot=tree.lot_code,
+            place=place.name if place else "",
+            week=week_of(tree.grafted_on),
+            day=f"{tree.grafted_on:%-d %B %Y}",
+            grafter=tree.grafter,
+            promise_code=tree.promise_code,
+        )
+
+
+def _decided_on(tree: Tree, stage: str) -> date | None:
+    """Return the first day on which anything about this stage could be known of the tree."""
+    if stage == STOCK_STAGE:
+        seen = (tree.stock_died_on, tree.moved_on, tree.taken_on, tree.scion_died_on)
+    else:
+        seen = (tree.moved_on, tree.growing_since, tree.taken_on, tree.scion_died_on)
+    return min((day for day in seen if day is not None), default=None)
+
+
+def week_of(day: date) -> str:
+    """Return the week of a grafting day by its Monday, such as "week of 9 March 2009"."""
+    return f"week of {day - timedelta(days=day.weekday()):%-d %B %Y}"
+
+
+def of_stage(counts: Iterable[GraftCount], stage: str) -> list[GraftCount]:
+    """Return the counts of one stage."""
+    return [one for one in counts if one.stage == stage]
+
+
+def summed(counts: Sequence[GraftCount]) -> tuple[int, int]:
+    """Return how many were tried and how many passed."""
+    return sum(one.tried_count for one in counts), sum(one.passed_count for one in counts)

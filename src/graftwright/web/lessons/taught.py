@@ -1,0 +1,77 @@
+"""What the notebook teaches one reader on one day, reckoned once."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+
+from django.http import HttpRequest
+
+from graftwright.intake.catalogue import shipped_catalogue
+from graftwright.notebook.notebook import Notebook
+from graftwright.season.graft_counts import GraftCount, graft_counts
+from graftwright.season.lessons import Lessons
+from graftwright.season.naming import Names
+from graftwright.season.review import lessons
+from graftwright.store.read import read_notebook
+from graftwright.web.standing_on import today
+
+READER_COOKIE = "reader"
+_MOST_LETTERS = 12
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Asked:
+    """What lessons follow from; the store gives the same notebook until an entry is added."""
+
+    notebook: Notebook
+    day: date
+    reader: str = ""
+    season: int | None = None
+
+    def _key(self) -> tuple[int, date, str, int | None]:
+        return (id(self.notebook), self.day, self.reader, self.season)
+
+    def __hash__(self) -> int:
+        return hash(self._key())
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Asked) and self._key() == other._key()
+
+
+def asked_by(request: HttpRequest) -> Asked:
+    """Return what this reader asks: as themselves, and of the season they chose."""
+    season = request.GET.get("season", "")
+    return Asked(
+        notebook=read_notebook(),
+        day=today(),
+        reader=reader_of(request),
+        season=int(season) if season.isdecimal() and len(season) == 4 else None,
+    )
+
+
+def reader_of(request: HttpRequest) -> str:
+    """Return the initials of whoever reads, as they gave them; nothing if they did not."""
+    return request.COOKIES.get(READER_COOKIE, "").strip()[:_MOST_LETTERS]
+
+
+@lru_cache(maxsize=8)
+def taught(asked: Asked) -> Lessons:
+    """Return the lessons."""
+    return lessons(
+        asked.notebook,
+        today=asked.day,
+        catalogue=shipped_catalogue(),
+        reader=asked.reader,
+        season=asked.season,
+    )
+
+
+@lru_cache(maxsize=4)
+def counts_of(asked: Asked) -> tuple[GraftCount, ...]:
+    """Return every count, whoever reads."""
+    return graft_counts(asked.notebook, names=Names(shipped_catalogue()), today=asked.day)
+
+
+def people_of(asked: Asked) -> tuple[str, ...]:
+    """Return everybody who made a graft that is counted."""
+    return tuple(sorted({one.grafter for one in counts_of(asked) if one.grafter}))
