@@ -41,14 +41,16 @@ class Movement:
     written_by: str
 
 
-def movements(written: Iterable[Written], notebook: Notebook, *, year: int) -> tuple[Movement, ...]:
-    """Return the movements of a calendar year in the order of their days, corrections applied.
+def movements(
+    written: Iterable[Written], notebook: Notebook, *, year: int | None = None
+) -> tuple[Movement, ...]:
+    """Return the movements of a calendar year, or of all, by their days, corrections applied.
 
     Trees that left or moved together are one movement for each variety on each stock.
     """
     found: list[Movement] = []
     for one in effective(written):
-        if one.entry.happened_on.year == year:
+        if year in (None, one.entry.happened_on.year):
             found += _of_entry(one.entry, notebook, one.written_by)
     return tuple(found)
 

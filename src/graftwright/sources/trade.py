@@ -33,6 +33,28 @@ SOURCES: Final[dict[str, Source]] = {
         where="compatibility.csv, row of Williams on Quince",
         checked="second-hand",
     ),
+    "GPX11": Source(
+        author="TopoGrafix",
+        year=2004,
+        title="GPX 1.1 schema documentation: waypoints with latitude and longitude in WGS 84",
+        where="https://www.topografix.com/GPX/1/1/",
+        checked="second-hand",
+    ),
+    "MCPD2015": Source(
+        author="Alercia A., Diulgheroff S., Mackay M.",
+        year=2015,
+        title="FAO/Bioversity multi-crop passport descriptors V.2.1",
+        where="the list of descriptors and its formatting rules, as repeated by descriptor lists "
+        "of genebanks' networks (2017) and by public implementations",
+        checked="second-hand",
+    ),
+    "RFC6350": Source(
+        author="Perreault S.",
+        year=2011,
+        title="vCard format specification",
+        where="RFC 6350, sections 3.1 to 3.4 and 6",
+        checked="second-hand",
+    ),
     "RFC5545": Source(
         author="Desruisseaux B. (ed.)",
         year=2009,

@@ -1,0 +1,35 @@
+"""What other programs take and give: tables, map files, address cards, passport files."""
+
+from graftwright.exchange.csv_files import csv_archive, csv_bytes, entries_of_csv
+from graftwright.exchange.entry_rows import entries_of_rows, entry_table
+from graftwright.exchange.guarded import guarded, unguarded
+from graftwright.exchange.maps import gpx_of_geojson, mother_trees_geojson, mother_trees_gpx
+from graftwright.exchange.passport import MCPD_FIELDS, Holder, passport_csv, passport_rows
+from graftwright.exchange.people import people_vcards
+from graftwright.exchange.table import Cell, Table
+from graftwright.exchange.tables import notebook_tables, standing_tables
+from graftwright.exchange.workbook import entries_of_workbook, workbook_bytes
+
+__all__ = [
+    "MCPD_FIELDS",
+    "Cell",
+    "Holder",
+    "Table",
+    "csv_archive",
+    "csv_bytes",
+    "entries_of_csv",
+    "entries_of_rows",
+    "entries_of_workbook",
+    "entry_table",
+    "gpx_of_geojson",
+    "guarded",
+    "mother_trees_geojson",
+    "mother_trees_gpx",
+    "notebook_tables",
+    "passport_csv",
+    "passport_rows",
+    "people_vcards",
+    "standing_tables",
+    "unguarded",
+    "workbook_bytes",
+]
