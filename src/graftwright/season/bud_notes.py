@@ -16,7 +16,13 @@ from graftwright.climate import (
 )
 from graftwright.notebook.entries import TreeMoved
 from graftwright.notebook.standing import Tree
-from graftwright.season.cover_batches import graft_hours, half_moved_on, moves_by_tree, usual_stays
+from graftwright.season.cover_batches import (
+    Stay,
+    graft_hours,
+    half_moved_on,
+    moves_by_tree,
+    usual_stays,
+)
 from graftwright.season.place_fit import Ground
 
 _LONGEST_DAYS = 200
@@ -66,6 +72,8 @@ def bud_learning(ground: Ground, *, moves: Sequence[TreeMoved] = ()) -> BudLearn
     """Return what all batches of the nursery teach, this spring's and earlier ones."""
     groups: dict[tuple[date, str], list[Tree]] = {}
     for tree in ground.notebook.trees.values():
+        if tree.is_budded:
+            continue  # a bud that rests until spring tells nothing of the warmth it waited for
         groups.setdefault((tree.grafted_on, tree.first_place_code), []).append(tree)
     moved = moves_by_tree(moves)
     found = (_note(trees, ground, moved) for _, trees in sorted(groups.items()))
@@ -88,6 +96,18 @@ def _note(
         return None
     if any(stay.place_code not in ground.fits for stay in stays):
         return None
+    kept, key = ground.reckoned.log_ratios, (grafted_on, moved_on, stays)
+    if key not in kept:
+        kept[key] = _log_ratio(stays, grafted_on, moved_on, ground)
+    ratio = kept[key]
+    if ratio is None:
+        return None
+    return BudNote(grafted_on=grafted_on, moved_on=moved_on, log_ratio=ratio)
+
+
+def _log_ratio(
+    stays: tuple[Stay, ...], grafted_on: date, moved_on: date, ground: Ground
+) -> float | None:
     hour_count = 24 * ((moved_on - grafted_on).days + 1)
     known = ground.weather.known_hours_from(grafted_on)[:hour_count]
     if len(known) < hour_count or not np.isfinite(known).all():
@@ -95,11 +115,8 @@ def _note(
     hours = graft_hours(
         stays, starts_on=grafted_on, outdoor_c=np.array([known], dtype=np.float64), ground=ground
     )
-    ratio = observed_log_ratio(
+    return observed_log_ratio(
         hours.union_c[0],
         bud_hourly_c=hours.bud_c[0],
         moved_after_h=float(hour_count - 24 + _NOON_H),
     )
-    if ratio is None:
-        return None
-    return BudNote(grafted_on=grafted_on, moved_on=moved_on, log_ratio=ratio)

@@ -9,6 +9,7 @@ import numpy as np
 
 from graftwright.climate import (
     BUD_REQUIREMENT,
+    CallusDates,
     DateSpread,
     FloatArray,
     GraftTemperatures,
@@ -178,12 +179,7 @@ def forecast(
     temperatures = _temperatures(batch, ground)
     if temperatures is None:
         return not_forecast(batch, words=_why_none(batch, ground))
-    dates = callus_dates(
-        temperatures,
-        grafted_on=batch.grafted_on,
-        seed=batch.grafted_on.toordinal(),
-        bud_requirement=requirement,
-    )
+    dates = _dates(batch, temperatures, ground, requirement)
     past_hours = max(24, 24 * (ground.today - batch.grafted_on).days)
     marks = temperatures.union_measured
     measured = float(marks[:past_hours].mean()) if marks is not None else 0.0
@@ -195,6 +191,22 @@ def forecast(
         measured_fraction=measured,
         words=_words(measured, dates.year_count, ground),
     )
+
+
+def _dates(
+    batch: CoverBatch, temperatures: GraftTemperatures, ground: Ground, requirement: Requirement
+) -> CallusDates:
+    kept, key = ground.reckoned.dates, ("stays", batch.grafted_on, batch.stays, requirement)
+    known = kept.get(key)
+    if known is None:
+        known = callus_dates(
+            temperatures,
+            grafted_on=batch.grafted_on,
+            seed=batch.grafted_on.toordinal(),
+            bud_requirement=requirement,
+        )
+        kept[key] = known
+    return known
 
 
 def not_forecast(batch: CoverBatch, *, words: str = "") -> BatchForecast:

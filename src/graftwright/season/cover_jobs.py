@@ -14,15 +14,14 @@ from graftwright.season.expected_night import ExpectedNight, alarm_costs, expect
 from graftwright.season.frost_watch import Advice, FrostRisk, frost_tonight
 from graftwright.season.heat_watch import HeatRisk, heat_risks
 from graftwright.season.job import Job, count_of, job_at
-from graftwright.season.place_fit import Ground, ground_of
-from graftwright.season.weather import Weather
+from graftwright.season.place_fit import Ground
 
 
 def cover_jobs(
     notebook: Notebook,
     *,
     today: date,
-    weather: Weather,
+    ground: Ground,
     expected: ExpectedNight | None = None,
 ) -> Iterable[Job]:
     """Yield the warnings of frost tonight and of heat, by batch and stage.
@@ -34,7 +33,6 @@ def cover_jobs(
     if not batches:
         return
     known = expected or expected_night(notebook.nursery, today=today)
-    ground = ground_of(notebook, today=today, weather=weather)
     is_asked = known.low_c is not None or known.high_c is not None
     # Without a figure for the night only past heat matters, and that needs no forecast.
     forecasts = [

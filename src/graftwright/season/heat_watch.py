@@ -63,7 +63,7 @@ def _risk(one: BatchForecast, ground: Ground, outdoor_high_c: float | None) -> H
     hot = np.empty(0, dtype=np.int64)
     hottest_c = float("nan")
     if hours is not None and hours.size:
-        knit_h = bench_graft_clock(hours, bud_hourly_c=hours).joined_h
+        knit_h = _knit_h(one, hours, ground)
         unknit = hours[: int(knit_h) if knit_h is not None else len(hours)]
         hot = np.flatnonzero(unknit >= TOO_HOT_C)
         hottest_c = float(unknit.max()) if unknit.size else float("nan")
@@ -79,7 +79,21 @@ def _risk(one: BatchForecast, ground: Ground, outdoor_high_c: float | None) -> H
     )
 
 
+def _knit_h(one: BatchForecast, hours: FloatArray, ground: Ground) -> float | None:
+    kept, key = ground.reckoned.knit_h, (one.batch.grafted_on, one.batch.stays)
+    if key not in kept:
+        kept[key] = bench_graft_clock(hours, bud_hourly_c=hours).joined_h
+    return kept[key]
+
+
 def _hours_so_far(one: BatchForecast, ground: Ground) -> FloatArray | None:
+    kept, key = ground.reckoned.hours, (one.batch.grafted_on, one.batch.stays)
+    if key not in kept:
+        kept[key] = _middle_hours(one, ground)
+    return kept[key]
+
+
+def _middle_hours(one: BatchForecast, ground: Ground) -> FloatArray | None:
     """The middle hours of the batch up to today: measured, or modelled from the middle year."""
     day_count = (ground.today - one.batch.grafted_on).days + 1
     if any(stay.place_code not in ground.fits for stay in one.batch.stays):

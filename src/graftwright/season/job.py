@@ -11,7 +11,8 @@ class Job:
     """Something to do: where, to which things, why, and by when at the latest.
 
     `done_by` is the kind of entry that a tick writes, empty where a tick alone says nothing.
-    `minutes` is a rough guess of the work, from the count (no source).
+    `minutes` is a rough guess of the work, from the count (no source). `given_to` are the initials
+    of whoever it was given to.
     """
 
     name: str
@@ -25,6 +26,7 @@ class Job:
     minutes: float
     is_warning: bool = False
     done_by: str = ""
+    given_to: str = ""
 
 
 _NOWHERE_ORDER = 10_000

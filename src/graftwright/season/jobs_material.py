@@ -163,7 +163,9 @@ def _close_day(notebook: Notebook, bench_on: date, codes: tuple[str, ...]) -> Jo
 
 
 def _plan_jobs(notebook: Notebook, plan: Plan) -> Iterable[Job]:
-    if plan.orders:
+    last_bench = max((day.bench_on for day in plan.bench_days), default=None)
+    is_over = last_bench is None and _is_late(plan)
+    if plan.orders and not is_over:
         stocks = sum(order.ordered_count for order in plan.orders)
         first_bench = min((day.bench_on for day in plan.bench_days), default=None)
         yield job_at(
@@ -180,9 +182,14 @@ def _plan_jobs(notebook: Notebook, plan: Plan) -> Iterable[Job]:
     yield from _wood_to_cut(notebook, plan)
 
 
-def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
+def _is_late(plan: Plan) -> bool:
+    """Whether the buds of the winter's wood have moved."""
     late = plan.cutting_close.closes.late_on
-    if late is not None and plan.made_on > late:
+    return late is not None and plan.made_on > late
+
+
+def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
+    if _is_late(plan):
         return  # the wood has moved: what is left is budding in summer, or next winter
     lines = {line.promise_code: line for line in plan.lines}
     missing: dict[str, int] = {}

@@ -1,13 +1,14 @@
 """How warm a place is for how warm it is outdoors: usual for its kind, or fitted to a logger."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
 
 from graftwright import climate
 from graftwright.climate import (
+    CallusDates,
     FloatArray,
     PlaceModel,
     place_hours,
@@ -59,14 +60,28 @@ class PlaceFit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Reckoned:
+    """What was already worked out on a ground: it hangs on days and places alone, not on trees."""
+
+    dates: dict[tuple[object, ...], CallusDates | None] = field(default_factory=dict)
+    hours: dict[tuple[object, ...], FloatArray | None] = field(default_factory=dict)
+    knit_h: dict[tuple[object, ...], float | None] = field(default_factory=dict)
+    log_ratios: dict[tuple[object, ...], float | None] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """What every reckoning under cover stands on."""
+    """What every reckoning under cover stands on.
+
+    `reckoned` keeps what follows from it; a ground with other weather or places has its own.
+    """
 
     notebook: Notebook
     today: date
     weather: Weather
     measured: Mapping[str, Measured]
     fits: Mapping[str, PlaceFit]
+    reckoned: Reckoned = field(default_factory=Reckoned, compare=False)
 
 
 def ground_of(notebook: Notebook, *, today: date, weather: Weather) -> Ground:

@@ -5,6 +5,13 @@ from typing import Final
 from graftwright.sources.source import Source
 
 SOURCES: Final[dict[str, Source]] = {
+    "Allen1998": Source(
+        author="Allen R. G., Pereira L. S., Raes D., Smith M.",
+        year=1998,
+        title="Crop evapotranspiration: guidelines for computing crop water requirements",
+        where="FAO Irrigation and Drainage Paper 56, equations 21 and 52, examples 8 and 20",
+        checked="second-hand",
+    ),
     "BrownCaiDasGupta2001": Source(
         author="Brown L. D., Cai T. T., DasGupta A.",
         year=2001,

@@ -1,5 +1,8 @@
 """Entries out, and things as they stand."""
 
+from dataclasses import dataclass
+from uuid import UUID
+
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import CodesHandedOut, NotUnderstoodEntry, Written
 from graftwright.notebook.notebook import Notebook, Thing
@@ -8,24 +11,71 @@ from graftwright.notebook.written import KINDS
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 from graftwright.store.pages import standing_row, thing_from_row, written_from_row
 
-_last_read: list[tuple[tuple[int, str], Notebook]] = []
+_Found = dict[str, dict[str, Thing]]
+_MOST_KEYS_ANEW = 500
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _LastRead:
+    """The notebook as last read, by the last entry it holds, and the things it was put together
+    from; a page that reads again after a few entries takes only their things anew."""
+
+    sequence: int
+    entry_id: UUID | None
+    found: _Found
+    notebook: Notebook
+
+
+_last_read: list[_LastRead] = []
 
 
 def read_notebook() -> Notebook:
     """Return the whole notebook as it stands. The last one read is kept until an entry is added."""
     last = WrittenEntry.objects.order_by("-sequence").values_list("sequence", "entry_id").first()
-    mark = (last[0], str(last[1])) if last else (0, "")
-    if _last_read and _last_read[0][0] == mark:
-        return _last_read[0][1]
-    notebook = _assemble()
-    _last_read[:] = [(mark, notebook)]
+    sequence, entry_id = last or (0, None)
+    kept = _last_read[0] if _last_read else None
+    if kept is not None and (kept.sequence, kept.entry_id) == (sequence, entry_id):
+        return kept.notebook
+    found = (_found_since(kept) if kept else None) or _found_whole()
+    notebook = _assemble(found)
+    _last_read[:] = [
+        _LastRead(sequence=sequence, entry_id=entry_id, found=found, notebook=notebook)
+    ]
     return notebook
 
 
-def _assemble() -> Notebook:
-    found: dict[str, dict[str, Thing]] = {}
+def _found_whole() -> _Found:
+    found: _Found = {}
     for row in Standing.objects.order_by("key").iterator(chunk_size=2000):
         found.setdefault(row.kind, {})[row.key] = thing_from_row(row)
+    return found
+
+
+def _found_since(kept: _LastRead) -> _Found | None:
+    """Return the things with those anew that later entries are about; None to read all again."""
+    if not WrittenEntry.objects.filter(sequence=kept.sequence, entry_id=kept.entry_id).exists():
+        return None
+    later = EntryAbout.objects.filter(entry__sequence__gt=kept.sequence)
+    keys = set(later.values_list("key", flat=True)[: 10 * _MOST_KEYS_ANEW])
+    if len(keys) > _MOST_KEYS_ANEW:
+        return None
+    found = {kind: dict(things) for kind, things in kept.found.items()}
+    gone = {(kind, key) for kind, things in found.items() for key in keys & things.keys()}
+    added = set()
+    for row in Standing.objects.filter(key__in=keys):
+        things = found.setdefault(row.kind, {})
+        if row.key not in things:
+            added.add(row.kind)
+        things[row.key] = thing_from_row(row)
+        gone.discard((row.kind, row.key))
+    for kind, key in gone:
+        del found[kind][key]
+    for kind in added:
+        found[kind] = dict(sorted(found[kind].items()))
+    return found
+
+
+def _assemble(found: _Found) -> Notebook:
     blocks = [one.entry for one in entries_of_kind("CodesHandedOut")]
     unknown = WrittenEntry.objects.exclude(kind__in=KINDS)
     return assembled(

@@ -44,6 +44,7 @@ from graftwright.notebook.entries.forecasts import (
 from graftwright.notebook.entries.jobs import (
     JobGiven,
     JobPutOff,
+    PlaceWatered,
     RainMeasured,
 )
 from graftwright.notebook.entries.later_life import (
@@ -190,6 +191,7 @@ __all__ = [
     "PlaceEntered",
     "PlaceKind",
     "PlaceLimitsSet",
+    "PlaceWatered",
     "Planted",
     "PottedOn",
     "PracticeSet",

@@ -59,3 +59,16 @@ class RainMeasured(Entry):
     def concerns(self) -> tuple[str, ...]:
         """Return the nursery's key."""
         return (NURSERY_KEY,)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceWatered(Entry):
+    """Everything in a place was watered, with about so much in all [litres], 0 if not measured."""
+
+    place_code: str
+    litres: float = 0.0
+
+    def __post_init__(self) -> None:
+        Entry.__post_init__(self)
+        if not 0.0 <= self.litres <= 1_000_000.0:
+            raise OutOfRange(f"{self.litres:g} litres of water; expected 0 or more")

@@ -16,6 +16,7 @@ from graftwright.notebook.entries import (
     PlaceEntered,
     PlaceKind,
     PlaceLimitsSet,
+    PlaceWatered,
     PracticeSet,
     RainMeasured,
     TemperaturesAdded,
@@ -35,6 +36,7 @@ class Place:
     walking_order: int = 0
     low_c: float | None = None
     high_c: float | None = None
+    watered_on: date | None = None
 
 
 def fold_place(code: str, written: Iterable[Written]) -> Place | None:
@@ -50,9 +52,10 @@ def fold_place(code: str, written: Iterable[Written]) -> Place | None:
                 walking_order=one.entry.walking_order,
             )
     limits = [one.entry for one in story if isinstance(one.entry, PlaceLimitsSet)]
-    if place is None or not limits:
-        return place
-    return replace(place, low_c=limits[-1].low_c, high_c=limits[-1].high_c)
+    if place is not None and limits:
+        place = replace(place, low_c=limits[-1].low_c, high_c=limits[-1].high_c)
+    watered = [one.entry.happened_on for one in story if isinstance(one.entry, PlaceWatered)]
+    return replace(place, watered_on=max(watered)) if place is not None and watered else place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

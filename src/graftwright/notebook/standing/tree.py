@@ -58,6 +58,7 @@ class Tree:
     binding: Binding = Binding.STRETCH_FILM
     binding_on: bool = True
     binding_loosened: bool = False
+    loosened_on: date | None = None
     first_place_code: str = ""
     place_code: str = ""
     placed_on: date | None = None
@@ -77,6 +78,7 @@ class Tree:
     shoot_count: int = 0
     stock_shoots_off_on: date | None = None
     caned: bool = False
+    caned_on: date | None = None
     pot_litres: float = 0.0
     potted_on: date | None = None
     damage: tuple[str, ...] = ()
@@ -108,7 +110,7 @@ class Tree:
     @property
     def is_budded(self) -> bool:
         """Whether it was worked with a bud that rests until the next spring."""
-        return self.breaks_in is not None and self.breaks_in > self.grafted_on.year
+        return self.breaks_in is not None
 
     @property
     def is_alive(self) -> bool:
@@ -225,7 +227,7 @@ def _after_judgement(tree: Tree, entry: TakeJudged) -> Tree:
 def _tended(tree: Tree, entry: Entry) -> Tree:
     match entry:
         case BindingLoosened():
-            return replace(tree, binding_loosened=True)
+            return replace(tree, binding_loosened=True, loosened_on=entry.happened_on)
         case BindingOff():
             return replace(tree, binding_on=False)
         case StockShootsOff():
@@ -233,14 +235,14 @@ def _tended(tree: Tree, entry: Entry) -> Tree:
         case ShootsThinned():
             return replace(tree, shoot_count=entry.to_count)
         case Caned():
-            return replace(tree, caned=True)
+            return replace(tree, caned=True, caned_on=entry.happened_on)
         case PottedOn():
             return replace(tree, pot_litres=entry.pot_litres, potted_on=entry.happened_on)
         case DamageNoted():
             tree = replace(tree, damage=(*tree.damage, str(entry.cause)))
             lost = entry.cause is Cause.LEADER_LOST
             # without its leader a tree needs one chosen and tied anew
-            return replace(tree, shoot_count=0, caned=False) if lost else tree
+            return replace(tree, shoot_count=0, caned=False, caned_on=None) if lost else tree
         case Planted():
             return replace(
                 tree, planted_on=entry.happened_on, union_height_mm=entry.union_height_mm

@@ -1,16 +1,20 @@
 """The few things asked on the day's list."""
 
 from collections.abc import Mapping
+from datetime import date, timedelta
 
 from django import forms
 
 from graftwright.season.job import Job
+from graftwright.web.standing_on import today
+from graftwright.web.trees.fields import DayField, words_field
 
 _MOST_MINUTES = 24 * 60
+_MOST_INITIALS = 8
 
 
 class MinutesForm(forms.Form):
-    """How much time there is."""
+    """How much time there is, and for whom the list is."""
 
     minutes = forms.IntegerField(
         required=False,
@@ -22,6 +26,63 @@ class MinutesForm(forms.Form):
             "invalid": "Write whole minutes, such as 90.",
             "min_value": "Write at least one minute.",
             "max_value": "A day has 1440 minutes; write fewer.",
+        },
+    )
+    who = forms.CharField(
+        required=False,
+        max_length=_MOST_INITIALS,
+        label="My initials",
+        widget=forms.TextInput(
+            attrs={"autocomplete": "off", "autocapitalize": "characters", "size": 4}
+        ),
+    )
+
+    def clean_who(self) -> str:
+        """Return the initials in capitals."""
+        return initials_in(self.cleaned_data["who"])
+
+
+def initials_in(text: object) -> str:
+    """Return initials in capitals, without spaces."""
+    return "".join(str(text or "").split()).upper()[:_MOST_INITIALS]
+
+
+class PutOffForm(forms.Form):
+    """Until when a job is put off, and why."""
+
+    until_on = DayField(label="Not before", may_lie_ahead=True)
+    reason = words_field("Why", most=200)
+
+    def __init__(self, data: Mapping[str, object] | None = None, *, prefix: str = "") -> None:
+        super().__init__(data, prefix=prefix or None)
+        self.fields["until_on"].initial = tomorrow
+
+    def clean_until_on(self) -> date:
+        """Return the day; it must lie ahead."""
+        day: date = self.cleaned_data["until_on"]
+        if day <= today():
+            raise forms.ValidationError("Choose a later day than today.")
+        return day
+
+
+def tomorrow() -> date:
+    """Return the day after the one the pages stand on."""
+    return today() + timedelta(days=1)
+
+
+class WindForm(forms.Form):
+    """The strongest wind expected."""
+
+    wind_km_h = forms.FloatField(
+        min_value=0,
+        max_value=400,
+        label="Strongest wind expected until tomorrow, in km/h",
+        widget=forms.NumberInput(attrs={"inputmode": "decimal", "step": "any"}),
+        error_messages={
+            "required": "Write the wind in km/h.",
+            "invalid": "Write the wind in km/h, such as 65.",
+            "max_value": "No wind blows so hard; write it in km/h.",
+            "min_value": "Write the wind in km/h, such as 65.",
         },
     )
 

@@ -1,21 +1,19 @@
 """The day's jobs as the pages need them: thought out once a notebook, grouped for one walk."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from hashlib import sha256
 from itertools import groupby
 
-from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.notebook import Notebook
-from graftwright.notebook.standing import Tree
-from graftwright.season.due import jobs_due
+from graftwright.season.due import JobAway, day_list
 from graftwright.season.job import Job
 from graftwright.season.planned import Plan
 from graftwright.store.read import read_notebook
 from graftwright.web.standing_on import today
-from graftwright.web.winter import this_winter
+from graftwright.web.today.kept import ground_kept, plan_kept
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,8 +21,14 @@ class DayJobs:
     """A day's jobs and what they were worked out from."""
 
     notebook: Notebook
-    plan: Plan | None
+    day: date
     jobs: tuple[Job, ...]
+    away: tuple[JobAway, ...] = ()
+
+    @property
+    def plan(self) -> Plan | None:
+        """The winter's plan, thought out once it is asked for."""
+        return plan_kept(self.notebook, day=self.day)
 
     def job_with(self, key: str) -> Job | None:
         """Return the job that bears this key; None once the list has changed."""
@@ -88,65 +92,17 @@ class _Asked:
 
 @lru_cache(maxsize=4)
 def _thought(asked: _Asked) -> DayJobs:
-    plan = _plan_for(asked)
-    jobs = jobs_due(asked.notebook, today=asked.day, plan=plan, normals=shipped_normals())
-    return DayJobs(notebook=asked.notebook, plan=plan, jobs=jobs)
+    notebook, day = asked.notebook, asked.day
+    plan = plan_kept(notebook, day=day) if _is_planning_time(notebook, day) else None
+    found = day_list(notebook, ground=ground_kept(notebook, day=day), plan=plan)
+    return DayJobs(notebook=notebook, day=day, jobs=found.jobs, away=found.away)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _KeptPlan:
-    day: date
-    notebook: Notebook
-    plan: Plan | None
-
-
-_last_plan: list[_KeptPlan] = []
-
-
-def _plan_for(asked: _Asked) -> Plan | None:
-    """Return the winter's plan, the last one while nothing it rests on was written since.
-
-    Planning takes seconds and a tick on a tree's cane changes nothing in it.
-    """
-    kept = _last_plan[0] if _last_plan else None
-    same = kept is not None and kept.day == asked.day and _alike(kept.notebook, asked.notebook)
-    plan = kept.plan if kept is not None and same else this_winter().plan
-    _last_plan[:] = [_KeptPlan(day=asked.day, notebook=asked.notebook, plan=plan)]
-    return plan
-
-
-def _alike(one: Notebook, other: Notebook) -> bool:
-    return _at_desk(one) == _at_desk(other) and _trees(one) == _trees(other)
-
-
-def _at_desk(notebook: Notebook) -> tuple[object, ...]:
-    return (
-        *(notebook.promises, notebook.mother_trees, notebook.bundles, notebook.lots),
-        *(notebook.places, notebook.temperatures, notebook.hours, notebook.nursery),
-        *(notebook.results, notebook.bench_days),
-    )
-
-
-def _trees(notebook: Notebook) -> dict[str, Tree]:
-    return {code: _as_planned_with(tree) for code, tree in notebook.trees.items()}
-
-
-def _as_planned_with(tree: Tree) -> Tree:
-    """Return a tree without what only its care asks for."""
-    return replace(
-        tree,
-        seen_on=None,
-        stock_shoots_off_on=None,
-        caned=False,
-        shoot_count=0,
-        binding_loosened=False,
-        binding_on=False,
-        pot_litres=0.0,
-        potted_on=None,
-        position="",
-        placed_on=None,
-        doubts=(),
-    )
+def _is_planning_time(notebook: Notebook, day: date) -> bool:
+    """Whether the winter's plan has jobs to give: not in the two months after its buds broke."""
+    latitude_deg = notebook.nursery.latitude_deg
+    is_south = latitude_deg is not None and latitude_deg < 0.0
+    return day.month not in ((12, 1) if is_south else (6, 7))
 
 
 def minutes_of(jobs: Iterable[Job]) -> float:

@@ -9,13 +9,19 @@ from django.urls import reverse
 
 from graftwright.notebook.entries import (
     BindingLoosened,
+    BindingOff,
     BudsMoved,
     BundleChecked,
     Caned,
     Condition,
+    HardeningBegun,
+    PlaceWatered,
     ShootsThinned,
+    StockCutBack,
     StocksAsked,
+    StockShootKept,
     StockShootsOff,
+    TreeEntry,
     TreeHandedOver,
     TreeSeen,
 )
@@ -36,13 +42,23 @@ _DONE_WORDS = {
     "BundleChecked": "Found firm",
     "TreeHandedOver": "Handed over",
     "StocksAsked": "Ordered",
+    "StockShootKept": "Done, one shoot kept",
+    "StockCutBack": "Cut back",
+    "HardeningBegun": "Put out by day",
+    "BindingOff": "Taken off",
+    "PlaceWatered": "Watered",
 }
 _LEFT_OUT_WORDS = {
     "BudsMoved": "Still waiting. They are written down as seen and come up again.",
     "TreeSeen": "Not seen alive. Judge each on its own page.",
     "BundleChecked": "Not firm, or not looked at. Write what was found on the bundle’s page.",
 }
+_SEEN_WORDS = {
+    "look at set buds": "Sound",
+    "winter place": "Safe for the winter",
+}
 _SHEETS = {
+    "TreeMoved": ("move", "Write down the move"),
     "TakeJudged": ("take", "Judge the take"),
     "GrowthMeasured": ("growth", "Write down the growth"),
     "Graded": ("grade", "Grade them"),
@@ -52,6 +68,11 @@ _ON_ITS_PAGE = {
     "StocksMeasured": "Write down the thicknesses",
     "StocksConfirmed": "Write down the answer",
     "WoodCut": "Write down the wood",
+}
+_ELSEWHERE = {
+    "bud": ("second-chance", "Match buds to promises"),
+    "winter place": ("autumn", "How cold the roots get"),
+    "water": ("water", "The watering sheet"),
 }
 _AT_BENCH = {"bench day", "use waking wood", "graft moving stocks"}
 
@@ -77,9 +98,15 @@ def tick_of(job: Job) -> Tick | None:
     if job.done_by not in _DONE_WORDS or not job.codes:
         return None
     return Tick(
-        done_words=_DONE_WORDS[job.done_by],
-        left_out_words=_LEFT_OUT_WORDS.get(job.done_by, "Left out: nothing is written about them."),
+        done_words=_SEEN_WORDS.get(job.name, _DONE_WORDS[job.done_by]),
+        left_out_words=_left_out_words(job),
     )
+
+
+def _left_out_words(job: Job) -> str:
+    if job.name == "look at set buds":
+        return "Not sound. Judge the scion dead on its page; the stock may be budded again."
+    return _LEFT_OUT_WORDS.get(job.done_by, "Left out: nothing is written about them.")
 
 
 def lead_of(job: Job, notebook: Notebook) -> Lead | None:
@@ -90,6 +117,9 @@ def lead_of(job: Job, notebook: Notebook) -> Lead | None:
             words=words,
             address=f"{reverse('results')}?{urlencode({'what': what, 'job': key_of(job)})}",
         )
+    if job.name in _ELSEWHERE:
+        name, words = _ELSEWHERE[job.name]
+        return Lead(words=words, address=reverse(name))
     if job.name == "close bench day":
         on = notebook.trees[job.codes[0]].grafted_on
         address = f"{reverse('bench')}?{urlencode({'bench_on': on.isoformat()})}#close"
@@ -114,20 +144,26 @@ def entries_of_tick(
     return tuple(entries)
 
 
+_OF_TREES: dict[str, type[TreeEntry]] = {
+    kind.__name__: kind
+    for kind in (
+        *(BindingLoosened, BindingOff, BudsMoved, Caned),
+        *(HardeningBegun, StockCutBack, StockShootKept, StockShootsOff),
+    )
+}
+
+
 def _done(
     job: Job, codes: tuple[str, ...], day: date, notebook: Notebook, plan: Plan | None
 ) -> Iterable[Entry]:
+    if kind := _OF_TREES.get(job.done_by):
+        yield kind(happened_on=day, tree_codes=codes)
+        return
     match job.done_by:
-        case "StockShootsOff":
-            yield StockShootsOff(happened_on=day, tree_codes=codes)
         case "ShootsThinned":
             yield ShootsThinned(happened_on=day, tree_codes=codes, to_count=_SHOOTS_LEFT[job.name])
-        case "Caned":
-            yield Caned(happened_on=day, tree_codes=codes)
-        case "BindingLoosened":
-            yield BindingLoosened(happened_on=day, tree_codes=codes)
-        case "BudsMoved":
-            yield BudsMoved(happened_on=day, tree_codes=codes)
+        case "PlaceWatered":
+            yield PlaceWatered(happened_on=day, place_code=codes[0])
         case "TreeSeen":
             yield TreeSeen(happened_on=day, tree_codes=codes, place_code=job.place_code)
         case "BundleChecked":

@@ -1,0 +1,122 @@
+"""Autumn's sharing out: which graded trees go to which promise, by a rule that is shown."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Promise, Tree
+from graftwright.season.naming import Names
+from graftwright.season.practice import Way, way
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """What one promise would get: its own sort, and its second choice where that is short."""
+
+    promise: Promise
+    trees: tuple[Tree, ...]
+    second_choice: tuple[Tree, ...]
+    short_count: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sharing:
+    """The whole proposal with its rule; nothing is set aside until a person says so."""
+
+    rule: Way
+    shares: tuple[Share, ...]
+    spare: tuple[Tree, ...]
+    ungraded_count: int
+
+    @property
+    def rule_words(self) -> str:
+        """The rule in one sentence."""
+        return (
+            f"Promises are served {self.rule.value} ({self.rule.words}); each gets fit trees of "
+            f"its variety and stock, first those grafted for it, then the tallest; where they run "
+            f"out its second choice is offered, and nothing is taken from another promise"
+        )
+
+
+_ORDERS: dict[str, Callable[[Promise], tuple[object, ...]]] = {
+    "by priority, then day of the promise": lambda p: (p.priority, p.made_on, p.code),
+    "by day wanted, then priority": lambda p: (p.due_on or date.max, p.priority, p.code),
+    "smallest promises first": lambda p: (p.open_count, p.priority, p.code),
+}
+
+
+def proposed_sharing(notebook: Notebook, *, names: Names) -> Sharing:
+    """Return who would get which of the trees graded fit and not yet set aside."""
+    rule = way(notebook.nursery, "who gets trees first")
+    free = [
+        tree
+        for tree in notebook.trees.values()
+        if tree.is_here and tree.ready and not tree.allocated_to
+    ]
+    wanting = [one for one in notebook.promises.values() if one.open_count > 0]
+    wanting.sort(key=_ORDERS[rule.value])
+    firsts: dict[str, tuple[Tree, ...]] = {}
+    for promise in wanting:
+        firsts[promise.code] = _best(
+            free, promise, promise.variety, promise.open_count, notebook, names
+        )
+        free = [tree for tree in free if tree not in firsts[promise.code]]
+    shares = []
+    for promise in wanting:
+        short = promise.open_count - len(firsts[promise.code])
+        second: tuple[Tree, ...] = ()
+        if short and promise.second_choice:
+            second = _best(free, promise, promise.second_choice, short, notebook, names)
+            free = [tree for tree in free if tree not in second]
+        shares.append(_share(promise, firsts[promise.code], second, short))
+    return Sharing(
+        rule=rule,
+        shares=tuple(shares),
+        spare=tuple(free),
+        ungraded_count=sum(
+            t.is_here and t.has_taken and t.ready is None for t in notebook.trees.values()
+        ),
+    )
+
+
+def _best(
+    free: list[Tree],
+    promise: Promise,
+    variety: str,
+    wanted_count: int,
+    notebook: Notebook,
+    names: Names,
+) -> tuple[Tree, ...]:
+    """The trees of a variety on the promise's stock: its own first, then the tallest."""
+    kind, sort = names.stock(promise.stock), names.variety(variety)
+    fitting = [
+        tree
+        for tree in free
+        if names.variety(notebook.variety_of(tree)) == sort
+        and names.stock(notebook.stock_of(tree)) == kind
+    ]
+    fitting.sort(key=lambda t: (t.promise_code != promise.code, -(t.height_m or 0.0), t.code))
+    return tuple(fitting[:wanted_count])
+
+
+def _share(
+    promise: Promise, trees: tuple[Tree, ...], second: tuple[Tree, ...], short: int
+) -> Share:
+    left = short - len(second)
+    own = sum(tree.promise_code == promise.code for tree in trees)
+    parts = [f"{len(trees)} of {promise.open_count} still wanted"]
+    if trees:
+        parts.append(f"{own} grafted for it")
+    if second:
+        parts.append(f"{len(second)} of its second choice, {promise.second_choice}")
+    if left:
+        parts.append(f"{left} short")
+    return Share(
+        promise=promise,
+        trees=trees,
+        second_choice=second,
+        short_count=left,
+        words=", ".join(parts),
+    )

@@ -1,0 +1,139 @@
+"""Autumn on one page: what to grade, who gets what by the rule, what goes, how cold roots get."""
+
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from graftwright.errors import GraftwrightError, NotebookBusy
+from graftwright.intake.catalogue import shipped_catalogue
+from graftwright.notebook.entries import TreeAllocated, TreeHandedOver
+from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Promise, Tree
+from graftwright.season.first_winter import FirstWinter, first_winter, smallest_pot_litres
+from graftwright.season.naming import Names
+from graftwright.season.practice import rule
+from graftwright.season.setting_aside import Sharing, proposed_sharing
+from graftwright.season.tree_work import Season
+from graftwright.store.append import write_many
+from graftwright.store.read import read_notebook
+from graftwright.web.standing_on import today
+from graftwright.web.today.kept import ground_kept
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToGo:
+    """What stands ready for one promise, and what still hinders it."""
+
+    promise: Promise
+    trees: tuple[Tree, ...]
+    bound: tuple[Tree, ...]
+    unfit: tuple[Tree, ...]
+
+
+@require_safe
+def autumn_page(request: HttpRequest) -> HttpResponse:
+    """Show the autumn's work; nothing is set aside or handed over by looking."""
+    notebook = read_notebook()
+    season = Season(notebook=notebook, today=today(), ground=ground_kept(notebook, day=today()))
+    sharing = _sharing(notebook)
+    context = {
+        "sharing": sharing,
+        "proposed_count": sum(len(s.trees) + len(s.second_choice) for s in sharing.shares),
+        "to_go": _to_go(notebook),
+        "winter": _winter(season),
+        "has_trees": any(tree.is_here for tree in notebook.trees.values()),
+    }
+    return render(request, "autumn/page.html", context)
+
+
+def _sharing(notebook: Notebook) -> Sharing:
+    return proposed_sharing(notebook, names=Names(shipped_catalogue()))
+
+
+@require_POST
+def set_aside(request: HttpRequest) -> HttpResponse:
+    """Set aside the trees that were agreed to, for the promises the rule proposed."""
+    entries = _agreed(request.POST, _sharing(read_notebook()))
+    if not entries:
+        messages.error(request, "No tree was marked, so nothing is set aside.")
+        return redirect("autumn")
+    return _written(request, entries, "Set aside")
+
+
+@require_POST
+def hand_over_promise(request: HttpRequest, code: str) -> HttpResponse:
+    """Write down that what was set aside for a promise went to its receiver."""
+    notebook = read_notebook()
+    found = next((one for one in _to_go(notebook) if one.promise.code == code), None)
+    marked = set(request.POST.getlist("tree"))
+    codes = tuple(tree.code for tree in found.trees if tree.code in marked) if found else ()
+    if found is None or not codes:
+        messages.error(request, "No tree was marked, so nothing was handed over.")
+        return redirect("autumn")
+    entry = TreeHandedOver(
+        happened_on=today(), tree_codes=codes, promise_code=code, to_whom=found.promise.who
+    )
+    return _written(request, [entry], f"Handed over to {found.promise.who}")
+
+
+def _written(request: HttpRequest, entries: list[Entry], words: str) -> HttpResponse:
+    try:
+        write_many(entries, device="desk")
+    except NotebookBusy:
+        raise
+    except GraftwrightError as refused:
+        messages.error(request, str(refused))
+        return redirect("autumn")
+    trees = {code for entry in entries for code in getattr(entry, "tree_codes", ())}
+    count = "1 tree" if len(trees) == 1 else f"{len(trees)} trees"
+    messages.success(request, f"{words}: {count}.")
+    return redirect("autumn")
+
+
+def _agreed(data: QueryDict, sharing: Sharing) -> list[Entry]:
+    """Return one setting aside for each promise, of the proposed trees that were marked."""
+    marked = set(data.getlist("tree"))
+    entries: list[Entry] = []
+    for share in sharing.shares:
+        mine = (*share.trees, *share.second_choice)
+        codes = tuple(tree.code for tree in mine if tree.code in marked)
+        if codes:
+            code = share.promise.code
+            entries.append(TreeAllocated(happened_on=today(), tree_codes=codes, promise_code=code))
+    return entries
+
+
+def _to_go(notebook: Notebook) -> tuple[ToGo, ...]:
+    found = []
+    for promise in notebook.promises.values():
+        mine = [
+            tree
+            for tree in notebook.trees.values()
+            if tree.allocated_to == promise.code and tree.is_here
+        ]
+        if mine:
+            fit = tuple(tree for tree in mine if tree.ready)
+            found.append(
+                ToGo(
+                    promise=promise,
+                    trees=fit,
+                    bound=tuple(tree for tree in fit if tree.binding_on),
+                    unfit=tuple(tree for tree in mine if not tree.ready),
+                )
+            )
+    return tuple(sorted(found, key=lambda one: (str(one.promise.due_on or ""), one.promise.who)))
+
+
+def _winter(season: Season) -> FirstWinter | None:
+    """The first winter of the trees that stay: potted, taken, promised to nobody this autumn."""
+    nursery = season.notebook.nursery
+    staying = [t for t in season.notebook.trees.values() if t.is_here and t.has_taken]
+    if not staying:
+        return None
+    usual = rule(nursery, "pot where none is written").value
+    smallest = smallest_pot_litres((t.pot_litres for t in staying), usual_litres=usual)
+    return first_winter(season, pot_litres=smallest, tree_count=len(staying))

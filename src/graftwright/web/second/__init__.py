@@ -1,0 +1,1 @@
+"""Second chance: living stocks budded in summer for what is still promised."""

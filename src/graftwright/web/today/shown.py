@@ -1,0 +1,112 @@
+"""The day's list as the page shows it: every job with what can be done about it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from graftwright.notebook.notebook import Notebook
+from graftwright.season.due import JobAway, fitted
+from graftwright.season.job import Job
+from graftwright.web.today.jobs import DayJobs, Stop, key_of, minutes_of, stops
+from graftwright.web.today.ticks import Lead, Tick, lead_of, tick_of
+from graftwright.web.trees.naming import name_of_thing
+
+_HELPER_MINUTES = 10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedCode:
+    """A code, and what it is called."""
+
+    code: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobShown:
+    """A job with what can be done about it."""
+
+    job: Job
+    key: str
+    tick: Tick | None
+    lead: Lead | None
+    named_codes: tuple[NamedCode, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopShown:
+    """A stop on the walk with its jobs."""
+
+    stop: Stop
+    jobs: tuple[JobShown, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AwayShown:
+    """A job that was put off, and the key that brings it back."""
+
+    away: JobAway
+    key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListShown:
+    """The list: its stops, what fits and what must wait."""
+
+    stops: tuple[StopShown, ...]
+    job_count: int
+    minutes_needed: float
+    minutes: int | None
+    waiting_count: int
+    away: tuple[AwayShown, ...]
+
+
+def list_shown(day_jobs: DayJobs, *, minutes: int | None, who: str) -> ListShown:
+    """Return the list fitted to the minutes there are.
+
+    With initials it is a helper's list: what was given to them, else to nobody, and only what a
+    tick on this page completes; without minutes, ten minutes of it.
+    """
+    whole = _for(who, day_jobs.jobs) if who else day_jobs.jobs
+    chosen = minutes or (_HELPER_MINUTES if who else None)
+    jobs = fitted(whole, minutes=chosen) if chosen else whole
+    if who and not jobs:
+        jobs, chosen = whole[:1], None
+    return ListShown(
+        stops=tuple(_stop_shown(stop, day_jobs.notebook) for stop in stops(jobs)),
+        job_count=len(jobs),
+        minutes_needed=minutes_of(jobs),
+        minutes=chosen,
+        waiting_count=len(whole) - len(jobs),
+        away=tuple(AwayShown(away=one, key=key_of(one.job)) for one in day_jobs.away),
+    )
+
+
+def _for(who: str, jobs: Sequence[Job]) -> tuple[Job, ...]:
+    ticked = [job for job in jobs if tick_of(job) is not None and job.given_to in ("", who)]
+    mine = [job for job in ticked if job.given_to == who]
+    return tuple(mine or ticked)
+
+
+def _stop_shown(stop: Stop, notebook: Notebook) -> StopShown:
+    return StopShown(stop=stop, jobs=tuple(_job_shown(job, notebook) for job in stop.jobs))
+
+
+def _job_shown(job: Job, notebook: Notebook) -> JobShown:
+    return JobShown(
+        job=job,
+        key=key_of(job),
+        tick=tick_of(job),
+        lead=lead_of(job, notebook),
+        named_codes=tuple(
+            NamedCode(code=code, name=name_of_thing(code, notebook)) for code in job.codes
+        ),
+    )
+
+
+def put_off_until(day_jobs: DayJobs, key: str) -> tuple[JobAway, date] | None:
+    """Return a job that was put off by its key, with the day it would come back."""
+    for one in day_jobs.away:
+        if key_of(one.job) == key:
+            return one, one.until_on
+    return None

@@ -1,0 +1,1 @@
+"""Traces: where a thing came from, and who has what came of it."""

@@ -1,0 +1,93 @@
+"""One up, one down: a page and a table of where something came from and where it went."""
+
+import csv
+from io import StringIO
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_safe
+
+from graftwright.errors import UnknownCode
+from graftwright.season.trace import Trace, trace_of
+from graftwright.store.read import read_notebook
+from graftwright.tagcode import read_code
+from graftwright.web.standing_on import today
+
+
+@require_safe
+def trace_page(request: HttpRequest) -> HttpResponse:
+    """Ask for a code, and list the mother trees to start from."""
+    notebook, typed, wrong = read_notebook(), request.GET.get("code", "").strip(), ""
+    if typed:
+        try:
+            code = read_code(typed)
+            if trace_of(code, notebook):
+                return redirect("trace-of", code)
+            wrong = f"{code} is no tree, bundle, mother tree or lot; look at the tag again."
+        except UnknownCode as unread:
+            wrong = str(unread)
+    context = {
+        "typed": typed,
+        "wrong": wrong,
+        "mothers": notebook.mother_trees.values(),
+        "lots": [lot for lot in notebook.lots.values() if not lot.is_offer],
+    }
+    return render(request, "trace/page.html", context, status=422 if wrong else 200)
+
+
+@require_safe
+def trace_of_page(request: HttpRequest, code: str) -> HttpResponse:
+    """Show one trace."""
+    return render(request, "trace/one.html", {"trace": _found(code)})
+
+
+@require_safe
+def trace_file(_request: HttpRequest, code: str) -> HttpResponse:
+    """Give one trace as a table that a spreadsheet opens."""
+    trace = _found(code)
+    answer = HttpResponse(_table(trace), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="trace-{trace.code}.csv"'
+    return answer
+
+
+_HEADS = (
+    "direction", "code", "what", "variety", "stock", "with whom", "since", "living", "traced", "on",
+)  # fmt: skip
+
+
+def _table(trace: Trace) -> str:
+    text = StringIO()
+    table = csv.writer(text)
+    table.writerow(_HEADS)
+    for one in trace.sources:
+        on = one.on.isoformat() if one.on else ""
+        table.writerow(
+            _safe(
+                "from", one.code, one.what, "", "", one.from_whom, on, "", trace.code, f"{today()}"
+            )
+        )
+    for held in trace.descended:
+        since = held.since.isoformat() if held.since else ""
+        living = "yes" if held.is_living else "no"
+        table.writerow(
+            _safe(
+                *("to", held.tree.code, held.holds, held.variety, held.stock, held.holder),
+                *(since, living, trace.code, f"{today()}"),
+            )
+        )
+    return text.getvalue()
+
+
+def _safe(*cells: str) -> list[str]:
+    """Return cells that a spreadsheet takes as words and never as a formula."""
+    return [f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell for cell in cells]
+
+
+def _found(code: str) -> Trace:
+    try:
+        trace = trace_of(read_code(code), read_notebook())
+    except UnknownCode as wrong:
+        raise Http404(str(wrong)) from wrong
+    if trace is None:
+        raise Http404(f"nothing that can be traced bears the code {code}")
+    return trace

@@ -1,0 +1,1 @@
+"""Watering: litres by place, from pots and weather."""
