@@ -11,7 +11,7 @@ from graftwright.notebook.standing import Promise, Tree
 from graftwright.season.belief import STAGE_WORDS, Beliefs, stages_until
 from graftwright.season.naming import Names
 from graftwright.season.outlook_luck import LineKey, LineLuck, joint_rates, line_luck
-from graftwright.season.outlook_states import standing_trees
+from graftwright.season.outlook_states import is_of, standing_trees
 from graftwright.season.planned import LinePlan, StageRate, SurenessStep
 
 _STEPS = (0.5, 0.7, 0.8, 0.9, 0.95, 0.99)
@@ -41,7 +41,7 @@ def serve(notebook: Notebook, *, names: Names, season: int) -> dict[str, Served]
     ]
     served: dict[str, Served] = {}
     for promise in promises:
-        fitting = [tree for tree in free if _fits(tree, promise, notebook, names)]
+        fitting = [tree for tree in free if is_of(tree, promise, notebook, names=names)]
         older = [tree for tree in fitting if tree.season < season]
         older.sort(key=lambda t: (t.promise_code != promise.code, not t.ready, not t.has_taken))
         living = older[: promise.open_count]
@@ -59,12 +59,6 @@ def in_order(notebook: Notebook) -> list[Promise]:
     """Return the promises still open, first served first."""
     still_open = [promise for promise in notebook.promises.values() if promise.open_count > 0]
     return sorted(still_open, key=lambda p: (p.priority, p.due_on or date.max, p.made_on, p.code))
-
-
-def _fits(tree: Tree, promise: Promise, notebook: Notebook, names: Names) -> bool:
-    return names.variety(notebook.variety_of(tree)) == names.variety(
-        promise.variety
-    ) and names.stock(notebook.stock_of(tree)) == names.stock(promise.stock)
 
 
 def lucks_of(

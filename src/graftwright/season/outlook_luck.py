@@ -6,7 +6,7 @@ which is summed exactly.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
 
@@ -18,6 +18,8 @@ from graftwright.losses import (
     STAGE_ORDER,
     FloatArray,
     RateLike,
+    StateCount,
+    TreeState,
     binomial_chances,
     chance_of_enough,
     enough_in_draws,
@@ -50,13 +52,15 @@ class LineKey:
 class LineLuck:
     """The chances of one line. Arrays have one row a draw, or one a node of draws alike.
 
-    `shares` is the share of fresh grafts that comes through in each draw, `standing` the chance of
-    k trees from those that stand; `exact_rates` are the stages of a line whose chances are exact
-    sums: no rate of it is modelled, and no tree of it is in doubt.
+    `rates` are its stages in each draw, `shares` the share of fresh grafts that comes through,
+    `standing` the chance of k trees from those that stand. `exact_rates` are the stages of a line
+    whose chances are exact sums: no rate of it is modelled, and no tree of it is in doubt.
     """
 
     wanted_count: int
     sure_count: int
+    has_winter: bool
+    rates: FloatArray
     shares: FloatArray
     standing: FloatArray
     node_shares: FloatArray
@@ -115,6 +119,21 @@ class LineLuck:
             total[standing_count : standing_count + grafts_count + 1] += share.mean(axis=0)
         return total
 
+    def with_more(self, chances: FloatArray) -> "LineLuck":
+        """Return the line with other trees beside its own.
+
+        `chances` are those of k such trees in each draw, shape (draws, trees + 1).
+        """
+        return _with_nodes(replace(self, standing=summed(self.standing, chances), exact_rates=()))
+
+    def mean_of(self, state: TreeState, *, has_winter: bool) -> float:
+        """Return the chance that one tree of this state is handed over."""
+        one = (StateCount(state=state, trees_count=1),)
+        standing = (
+            StandingTrees(before_winter=one) if has_winter else StandingTrees(without_winter=one)
+        )
+        return float(_standing(self.rates, standing)[:, 1].mean())
+
     def _enough(self, grafts_count: int, shares: FloatArray, standing: FloatArray) -> FloatArray:
         found = np.zeros(len(shares))
         for standing_count in range(standing.shape[1]):
@@ -146,16 +165,28 @@ def line_luck(
     """
     shares = np.prod(rates if has_winter else np.delete(rates, _WINTER, axis=1), axis=1)
     stand = _standing(rates, standing)
-    order = np.argsort(shares)
     is_sure = standing.sure_count == standing.trees_count
-    return LineLuck(
-        wanted_count=wanted_count,
-        sure_count=standing.sure_count,
-        shares=np.asarray(shares),
-        standing=stand,
-        node_shares=_nodes(shares[order, None])[:, 0],
-        node_standing=_nodes(stand[order]),
-        exact_rates=tuple(exact_rates) if is_sure else (),
+    return _with_nodes(
+        LineLuck(
+            wanted_count=wanted_count,
+            sure_count=standing.sure_count,
+            has_winter=has_winter,
+            rates=rates,
+            shares=np.asarray(shares),
+            standing=stand,
+            node_shares=shares,
+            node_standing=stand,
+            exact_rates=tuple(exact_rates) if is_sure else (),
+        )
+    )
+
+
+def _with_nodes(luck: LineLuck) -> LineLuck:
+    order = np.argsort(luck.shares, kind="stable")
+    return replace(
+        luck,
+        node_shares=_nodes(luck.shares[order, None])[:, 0],
+        node_standing=_nodes(luck.standing[order]),
     )
 
 
@@ -166,9 +197,15 @@ def _standing(rates: FloatArray, standing: StandingTrees) -> FloatArray:
     leafing = rates[:, 0] * _leafing()
     mild = ahead.copy()
     mild[:, _WINTER - 1] = 1.0
-    first = ready_chances(standing.before_winter, ahead, leafing_draws=leafing)
-    second = ready_chances(standing.without_winter, mild, leafing_draws=leafing)
-    total = np.zeros((len(rates), first.shape[1] + second.shape[1] - 1))
+    return summed(
+        ready_chances(standing.before_winter, ahead, leafing_draws=leafing),
+        ready_chances(standing.without_winter, mild, leafing_draws=leafing),
+    )
+
+
+def summed(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Return in each draw the chances of the sum of two counts. Shape (draws, both + 1)."""
+    total = np.zeros((len(first), first.shape[1] + second.shape[1] - 1))
     for count in range(first.shape[1]):
         total[:, count : count + second.shape[1]] += first[:, count : count + 1] * second
     return total

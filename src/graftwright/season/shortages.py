@@ -27,6 +27,11 @@ def known_verdict(variety: str, stock: str, *, catalogue: Catalogue) -> Compatib
         return None
 
 
+def may_stand_on(recorded: CompatibilityVerdict | None) -> bool:
+    """Say whether the pair is recorded as good."""
+    return recorded is not None and recorded.compatibility is Compatibility.GOOD
+
+
 def in_short(recorded: CompatibilityVerdict) -> str:
     """Return a verdict with its counts of sources, without their addresses."""
     counts = Counter(str(note.verdict) for note in recorded.notes)
