@@ -48,8 +48,8 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "graftwright.web.guard.PackingMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "django.middleware.gzip.GZipMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -57,6 +57,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "graftwright.web.guard.ContentPolicyMiddleware",
     "graftwright.web.first_day.NoNotebookMiddleware",
+    "graftwright.web.sync.sending.SendingMiddleware",
 ]
 TEMPLATES = [
     {
@@ -107,7 +108,7 @@ CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_SAMESITE = "Strict"
 X_FRAME_OPTIONS = "DENY"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 8 * 1024 * 1024
-FILE_UPLOAD_MAX_MEMORY_SIZE = 8 * 1024 * 1024
+FILE_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,

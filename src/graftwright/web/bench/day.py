@@ -67,10 +67,15 @@ class Day:
         return tuple(one for one in self.counts if one.is_open or one.disagrees)
 
 
+def bench_acts(on: date) -> list[Written]:
+    """Return the runs and counts of labels of a day that count, in their order."""
+    kinds = ("RunGrafted", "LabelsCounted", "EntryCorrected", "EntryWithdrawn")
+    return [one for one in effective(entries_of_kind(*kinds)) if one.entry.happened_on == on]
+
+
 def bench_day(on: date) -> Day:
     """Return the day at the bench from what counts of it."""
-    kinds = ("RunGrafted", "LabelsCounted", "EntryCorrected", "EntryWithdrawn")
-    written = [one for one in effective(entries_of_kind(*kinds)) if one.entry.happened_on == on]
+    written = bench_acts(on)
     runs = tuple(
         RunMade(entry_id=one.entry_id, run=one.entry)
         for one in written

@@ -1,0 +1,57 @@
+// This phone's own page: what waits, what was refused, and what the phone does when it saves.
+(() => {
+  const queue = self.phoneQueue;
+  const { counted, el, kept, sendSoon } = self.phone;
+  const STATES = { waiting: "Waits for signal", trying: "On its way", refused: "Refused", flagged: "Kept, and flagged", sent: "Sent" };
+
+  function deeds(item) {
+    const button = (words, deed) => el("button", { type: "button", class: "deed is-quiet", onclick: deed }, words, el("span", { class: "unseen" }, `: ${item.words}`));
+    if (item.state === "flagged") return [button("Understood", () => item.kind === "entry" ? queue.put({ ...item, state: "sent" }) : queue.drop(item.number))];
+    if (item.state !== "refused") return [];
+    return [
+      item.kind === "form" ? el("a", { class: "deed", href: `${item.page}#mend-${item.number}` }, "Correct it") : correctRun(item, button),
+      button("Send it again", async () => { await queue.put({ ...item, state: "waiting", faults: 0 }); sendSoon(); }),
+      button("Put it aside for good", () => { if (confirm(`“${item.words}” is then no longer kept anywhere. Put it aside?`)) queue.drop(item.number); }),
+    ];
+  }
+
+  function correctRun(item, button) {
+    if (item.line.kind !== "RunGrafted") return "";
+    return button("Take it back to the bench", async () => {
+      const run = item.line.entry;
+      await queue.keep("draft", { id: queue.newId(), count: run.tree_codes.length, spoilt: run.spoilt_count, others: run.tree_codes.join(" "),
+        run: { ...run, number: run.run_number, left: 0 } });
+      await queue.drop(item.number);
+      location.assign("/bench/run");
+    });
+  }
+
+  function row(item) {
+    const at = new Date(item.made_at_ms).toLocaleString("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit" });
+    const isCare = ["refused", "flagged"].includes(item.state);
+    return el("li", {}, el("p", {}, el("strong", {}, item.words), el("span", { class: `under ${isCare ? "care" : ""}` }, `${STATES[item.state]}; written ${at}.`)),
+      item.answer && el("p", {}, item.answer), el("p", { class: "deeds" }, ...deeds(item)));
+  }
+
+  document.addEventListener("queue-shown", (event) => {
+    const items = event.detail.filter((one) => one.state !== "sent");
+    document.getElementById("queue-list").replaceChildren(...items.map(row));
+    document.getElementById("queue-none").hidden = items.length > 0;
+  });
+
+  const tick = document.getElementById("tick");
+  tick.checked = kept.get("tick") === "on";
+  tick.addEventListener("change", () => { kept.set("tick", tick.checked ? "on" : "off"); self.phone.feel(); });
+  document.getElementById("send-now").addEventListener("click", sendSoon);
+  document.getElementById("forget-pages").addEventListener("click", () => navigator.serviceWorker?.controller?.postMessage("forget"));
+
+  (async () => {
+    const [device, offset, codes] = await Promise.all([queue.device(), queue.kept("offset"), queue.kept("codes")]);
+    const minutes = Math.round((offset || 0) / 60000);
+    document.getElementById("phone-facts").replaceChildren(
+      el("p", {}, `In the record this phone is called “${device}”. ${counted((codes || []).length, "code is", "codes are")} kept here for labels made without signal.`),
+      el("p", {}, minutes ? `Its clock is ${counted(Math.abs(minutes), "minute", "minutes")} ${minutes < 0 ? "ahead" : "behind"}; what is written down is put right.` : "Its clock agrees with the program’s."),
+      el("p", {}, self.isSecureContext ? "Pages opened here are kept for when there is no signal." : "This address is not secured (http): no pages are kept, and there is no live camera. All else works."));
+    self.phone.show();
+  })();
+})();

@@ -1,0 +1,137 @@
+"""Entries that a phone wrote down itself: each answered for itself, kept once."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from typing import cast
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.views.decorators.http import require_POST
+
+from graftwright.errors import GraftwrightError, NotebookBusy, NotUnderstood
+from graftwright.notebook.entries import NotUnderstoodEntry, Written
+from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.rules import odd
+from graftwright.notebook.written import Plain, written_from_plain
+from graftwright.store.append import add_written, is_written
+from graftwright.store.read import read_notebook
+from graftwright.store.sending import Sending, under
+from graftwright.web.sync.answers import Answer, doubts_of, now_ms
+from graftwright.web.sync.clock import Moment, PhoneClock, clock_from
+from graftwright.web.sync.devices import device_from
+
+MOST_ENTRIES = 500
+MOST_BYTES = 1024 * 1024
+# Codes come from the program alone, and what describes the whole nursery from its own pages.
+_NOT_FROM_A_PHONE = {"CodesHandedOut", "NurseryDescribed", "EarlierResultsCounted"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Answered:
+    entry_id: str
+    answer: Answer
+    words: str = ""
+
+
+@require_POST
+def bring_entries(request: HttpRequest) -> HttpResponse:
+    """Write down what a phone brings, in its order, and answer for each entry."""
+    now = datetime.now(UTC)
+    try:
+        body = _body(request)
+        clock, device = clock_from(body, now=now), device_from(str(body.get("device", "")))
+        lines = _lines(body)
+    except NotUnderstood as wrong:
+        return JsonResponse({"words": str(wrong), "server_now_ms": now_ms()}, status=400)
+    answers = []
+    for line in lines:
+        try:
+            answers.append(_answer(line, clock, device=device, now=now))
+        except NotebookBusy:
+            break  # what is not answered stays on the phone and is sent again
+    found = [
+        {"entry_id": one.entry_id, "answer": one.answer, "words": one.words} for one in answers
+    ]
+    return JsonResponse({"answers": found, "server_now_ms": now_ms()})
+
+
+def _body(request: HttpRequest) -> dict[str, object]:
+    if request.content_type != "application/json":
+        raise NotUnderstood("entries come as application/json, as in a notebook's way out")
+    if len(request.body) > MOST_BYTES:
+        raise NotUnderstood("more than 1 MB at once; send it in parts")
+    try:
+        body = json.loads(request.body)
+    except (ValueError, RecursionError) as wrong:
+        raise NotUnderstood("that is no JSON; expected an object with entries") from wrong
+    if not isinstance(body, dict):
+        raise NotUnderstood("expected an object with entries")
+    return body
+
+
+def _lines(body: Mapping[str, object]) -> list[object]:
+    lines = body.get("entries")
+    if not isinstance(lines, list) or len(lines) > MOST_ENTRIES:
+        raise NotUnderstood(f"entries: expected a list of at most {MOST_ENTRIES}")
+    return lines
+
+
+def _answer(line: object, clock: PhoneClock, *, device: str, now: datetime) -> _Answered:
+    entry_id = str(line.get("entry_id", ""))[:40] if isinstance(line, dict) else ""
+    try:
+        written = _written(line)
+        if is_written(written.entry_id):
+            return _Answered(entry_id=entry_id, answer=Answer.HERE)
+        moment = clock.moment(written.written_at, now=now)
+        marked = _put_right(written, moment, device=device)
+        return _kept(marked, moment)
+    except NotebookBusy:
+        raise
+    except (GraftwrightError, ValueError, TypeError, OverflowError, AttributeError) as refused:
+        words = str(refused) if isinstance(refused, GraftwrightError) else "it is not whole"
+        return _Answered(entry_id=entry_id, answer=Answer.REFUSED, words=words[:600])
+
+
+def _written(line: object) -> Written:
+    if not isinstance(line, dict):
+        raise NotUnderstood("an entry is an object, as in a notebook's way out")
+    written = written_from_plain(cast("Mapping[str, Plain]", line))
+    kind = type(written.entry).__name__
+    if isinstance(written.entry, NotUnderstoodEntry) or kind in _NOT_FROM_A_PHONE:
+        raise NotUnderstood(f"{str(line.get('kind'))[:40]!r} is not written down from a phone")
+    return written
+
+
+def _put_right(written: Written, moment: Moment, *, device: str) -> Written:
+    """Return the entry with its instants by the program's clock, and the day that follows."""
+    entry: Entry = replace(written.entry, happened_at=moment.made_at)
+    if settings.STAND_ON is None and entry.happened_on == moment.phone_day:
+        entry = replace(entry, happened_on=moment.happened_on)
+    return replace(
+        written,
+        written_at=moment.made_at,
+        written_by=written.written_by[:40],
+        device=device + moment.mark,
+        nursery=written.nursery[:80],
+        entry=entry,
+    )
+
+
+def _kept(marked: Written, moment: Moment) -> _Answered:
+    strange = odd(marked.entry, read_notebook())
+    # the sending lets an entry that comes late follow what was true at its moment
+    sending = Sending(
+        sending_id=marked.entry_id, made_at=moment.made_at, happened_on=moment.happened_on
+    )
+    with under(sending):
+        add_written([marked], check=True)
+    words = [*(f"{one}." for one in strange), *doubts_of(marked.entry_id)]
+    if moment.words:
+        words.append(moment.words)
+    return _Answered(
+        entry_id=str(marked.entry_id),
+        answer=Answer.FLAGGED if words else Answer.KEPT,
+        words=" ".join(words),
+    )
