@@ -41,18 +41,37 @@ def serve(notebook: Notebook, *, names: Names, season: int) -> dict[str, Served]
     ]
     served: dict[str, Served] = {}
     for promise in promises:
-        fitting = [tree for tree in free if is_of(tree, promise, notebook, names=names)]
-        older = [tree for tree in fitting if tree.season < season]
-        older.sort(key=lambda t: (t.promise_code != promise.code, not t.ready, not t.has_taken))
-        living = older[: promise.open_count]
-        mine = [t for t in free if t.promise_code == promise.code and t.season == season]
-        nobodys = [t for t in fitting if t.season == season and t.promise_code not in still_open]
+        fitting = [
+            tree
+            for tree in free
+            if tree.promise_code == promise.code
+            or (tree.promise_code not in still_open and is_of(tree, promise, notebook, names=names))
+        ]
+        living = _living_for(promise, [tree for tree in fitting if tree.season < season])
+        mine = [t for t in fitting if t.promise_code == promise.code and t.season == season]
+        nobodys = [t for t in fitting if t.promise_code != promise.code and t.season == season]
         lacking = max(0, promise.open_count - len(living) - len(mine))
         made = [*mine, *nobodys[:lacking]]
         served[promise.code] = Served(living=tuple(living), made=tuple(made))
         gone = {tree.code for tree in (*living, *made)}
         free = [tree for tree in free if tree.code not in gone]
     return served
+
+
+def _living_for(promise: Promise, older: list[Tree]) -> list[Tree]:
+    """Return the trees of earlier seasons that stand for a promise.
+
+    All that were made for it stand for it, since some may yet be lost, unless enough are ready.
+    Of the others, ready ones fill what is not ready yet, and those in doubt only what stands empty.
+    """
+    older = sorted(older, key=lambda tree: (tree.promise_code != promise.code, tree.code))
+    ready = [tree for tree in older if tree.ready][: promise.open_count]
+    if len(ready) == promise.open_count:
+        return ready
+    doubtful = [tree for tree in older if not tree.ready]
+    named = [tree for tree in doubtful if tree.promise_code == promise.code]
+    others = [tree for tree in doubtful if tree.promise_code != promise.code]
+    return [*ready, *named, *others[: max(0, promise.open_count - len(ready) - len(named))]]
 
 
 def in_order(notebook: Notebook) -> list[Promise]:
