@@ -26,6 +26,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.store.codes import next_codes
 from graftwright.web.trees.deeds import Deed, MoveDeed, NoteDeed
+from graftwright.web.trees.deeds_wanted import EvidenceDeed, LimitsDeed, RescueDeed, WaterDeed
 from graftwright.web.trees.fields import LengthField, choice_field, count_field, words_field
 
 
@@ -271,7 +272,9 @@ MATERIAL_DEEDS: dict[str, dict[str, type[Deed]]] = {
         "health": HealthDeed,
         "permission": PermissionDeed,
         "certainty": CertaintyDeed,
+        "evidence": EvidenceDeed,
+        "rescue": RescueDeed,
         "note": NoteDeed,
     },
-    "place": {"note": NoteDeed},
+    "place": {"water": WaterDeed, "limits": LimitsDeed, "note": NoteDeed},
 }

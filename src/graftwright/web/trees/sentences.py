@@ -9,6 +9,7 @@ from graftwright.notebook.written import kind_of
 from graftwright.web.templatetags.trade import day as day_words
 from graftwright.web.templatetags.trade import day_of_year
 from graftwright.web.trees.naming import place_name, trees_words
+from graftwright.web.trees.sentences_later import evidence_and_jobs, later_life
 
 
 def sentence_of(entry: Entry, notebook: Notebook) -> str:
@@ -234,5 +235,5 @@ def _more(words: str) -> str:
 
 
 _TELLINGS: tuple[Callable[[Entry, Notebook], str], ...] = (
-    *(_care, _judged, _given, _bench, _wood, _stocks, _anything),
+    *(_care, _judged, _given, later_life, _bench, _wood, _stocks, evidence_and_jobs, _anything),
 )

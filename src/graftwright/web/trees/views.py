@@ -34,8 +34,10 @@ from graftwright.web.standing_on import today, unit_chosen
 from graftwright.web.today.jobs import days_jobs
 from graftwright.web.trees.amending import amend_form, correction_of
 from graftwright.web.trees.deeds import TREE_DEEDS, Deed
+from graftwright.web.trees.deeds_later import LATER_DEEDS
 from graftwright.web.trees.deeds_material import MATERIAL_DEEDS
 from graftwright.web.trees.finding import FindForm, found_trees, tree_row
+from graftwright.web.trees.limbs import limbs_shown
 from graftwright.web.trees.naming import name_of_thing, place_name
 from graftwright.web.trees.sentences import sentence_of
 from graftwright.web.trees.standing import (
@@ -47,6 +49,7 @@ from graftwright.web.trees.standing import (
 )
 from graftwright.web.trees.story import story_lines
 from graftwright.web.trees.things import outcome_words, thing_of
+from graftwright.web.trees.wanted import evidence_by_name, rescue_shown
 
 _ON_A_PAGE = 40
 _SISTERS_SHOWN = 24
@@ -250,7 +253,19 @@ def _known(text: str) -> str:
 
 def _deeds_of(code: str, notebook: Notebook) -> dict[str, type[Deed]]:
     kind = notebook.kind_of_code(code)
-    return TREE_DEEDS if kind == "tree" else MATERIAL_DEEDS.get(kind, {})
+    if kind == "tree":
+        return _tree_deeds(notebook.trees[code])
+    return MATERIAL_DEEDS.get(kind, {})
+
+
+def _tree_deeds(tree: Tree) -> dict[str, type[Deed]]:
+    """Return a tree's deeds; those that cannot be true of it as it stands are left out."""
+    out = set() if tree.parts else {"judge-part", "limb"}
+    if tree.is_alive and not tree.earlier:
+        out.add("autopsy")
+    note = {"note": TREE_DEEDS["note"]}
+    whole = {**TREE_DEEDS, **LATER_DEEDS}
+    return {n: kind for n, kind in whole.items() if n not in out and n != "note"} | note
 
 
 def _deeds_shown(
@@ -280,6 +295,10 @@ def _show(
         return render(request, "trees/tree.html", context, status=status)
     thing = thing_of(code, notebook, unit_chosen(request))
     context["thing"] = thing
+    if mother := notebook.mother_trees.get(code):
+        context["evidence"] = evidence_by_name(mother)
+        context["no_match"] = [one for one in mother.evidence_found if not one.speaks_for]
+        context["rescue"] = rescue_shown(mother, notebook)
     if thing is not None:
         context["outcome"] = outcome_words(thing.trees)
         context["rows"] = [tree_row(tree, notebook) for tree in thing.trees[:_TREES_SHOWN]]
@@ -307,4 +326,8 @@ def _tree_context(tree: Tree, notebook: Notebook) -> dict[str, object]:
             :_SISTERS_SHOWN
         ],
         "sister_count": len(sisters),
+        "chain": notebook.chain_of(tree),
+        "interstem": notebook.variety_of_bundle(tree.interstem_bundle_code),
+        "limbs": limbs_shown(tree, notebook),
+        "earlier": [(one, notebook.variety_of_bundle(one.bundle_code)) for one in tree.earlier],
     }

@@ -1,0 +1,99 @@
+"""What can be written about an unknown or doomed mother tree, and about a place's limits."""
+
+from django import forms
+
+from graftwright.notebook.entries import (
+    EvidenceKind,
+    EvidenceNoted,
+    PlaceLimitsSet,
+    PlaceWatered,
+    RescuePlanned,
+)
+from graftwright.notebook.entries.entry import Entry
+from graftwright.web.trees.deeds import Deed
+from graftwright.web.trees.fields import DayField, choice_field, count_field, words_field
+
+
+class EvidenceDeed(Deed):
+    """Something that speaks for a name, against one, or for none."""
+
+    heading = "Evidence for its name"
+    evidence = choice_field("What", EvidenceKind)
+    words = words_field("What was seen or said, and by whom", required=True, rows=2)
+    speaks_for = words_field(
+        "It speaks of", most=120, help_text="A name; empty for a test that found no match."
+    )
+    is_against = forms.ChoiceField(
+        label="It speaks", choices=[("", "For that name"), ("yes", "Against that name")],
+        required=False,
+    )  # fmt: skip
+
+    def entry(self, codes: tuple[str, ...]) -> Entry:
+        """Return EvidenceNoted."""
+        data = self.cleaned_data
+        return EvidenceNoted(
+            happened_on=self.day,
+            code=codes[0],
+            evidence=EvidenceKind(data["evidence"]),
+            words=data["words"],
+            speaks_for=data["speaks_for"],
+            is_against=bool(data["is_against"]),
+        )
+
+
+class RescueDeed(Deed):
+    """The tree will be lost: until when, and how many must live."""
+
+    heading = "It will be lost: plan its rescue"
+    access_until = DayField(label="It can be reached until", may_lie_ahead=True)
+    wanted_count = count_field("Living copies wanted", least=1, most=200)
+    sureness_percent = forms.IntegerField(
+        label="Sureness, per cent",
+        min_value=50,
+        max_value=99,
+        initial=95,
+        widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+        error_messages={"required": "Write how sure it must be.", "invalid": "Write 50 to 99."},
+    )
+    words = words_field("Why, and whom to ask")
+
+    def entry(self, codes: tuple[str, ...]) -> Entry:
+        """Return RescuePlanned."""
+        data = self.cleaned_data
+        return RescuePlanned(
+            happened_on=self.day,
+            code=codes[0],
+            access_until=data["access_until"],
+            wanted_count=data["wanted_count"],
+            sureness_fraction=data["sureness_percent"] / 100.0,
+            words=data["words"],
+        )
+
+
+class LimitsDeed(Deed):
+    """Between which temperatures a place should stay."""
+
+    heading = "Temperatures it should keep to"
+    low_c = forms.FloatField(label="Lowest, °C", required=False, min_value=-40, max_value=60)
+    high_c = forms.FloatField(label="Highest, °C", required=False, min_value=-40, max_value=60)
+
+    def entry(self, codes: tuple[str, ...]) -> Entry:
+        """Return PlaceLimitsSet. Raises OutOfRange where the limits are swapped."""
+        data = self.cleaned_data
+        return PlaceLimitsSet(
+            happened_on=self.day, place_code=codes[0], low_c=data["low_c"], high_c=data["high_c"]
+        )
+
+
+class WaterDeed(Deed):
+    """Everything in a place watered."""
+
+    heading = "Watered"
+    litres = forms.FloatField(
+        label="Litres in all, if measured", required=False, min_value=0, max_value=1_000_000
+    )
+
+    def entry(self, codes: tuple[str, ...]) -> Entry:
+        """Return PlaceWatered."""
+        litres = self.cleaned_data["litres"] or 0.0
+        return PlaceWatered(happened_on=self.day, place_code=codes[0], litres=litres)
