@@ -17,6 +17,7 @@ from graftwright.demo.autumn import (
 )
 from graftwright.demo.codebook import BLOCK_COUNT, FIRST_NUMBER, CodeBook, demo_codes
 from graftwright.demo.diary import in_order
+from graftwright.demo.forecasts import forecast_made
 from graftwright.demo.lines import BenchLine, RunLine
 from graftwright.demo.mothers import MOTHERS, NEW_MOTHERS
 from graftwright.demo.record import RecordedTemperatures, recorded_temperatures
@@ -147,6 +148,7 @@ def _lived(book: CodeBook, temperatures: RecordedTemperatures) -> Iterator[Entry
     for material in MATERIALS:
         yield material_counted(replace(material, in_hand=3.0 * material.in_hand), on=planned_on)
     yield from (_bench_day(line, on=planned_on) for line in SCRIPT_2008.bench)
+    yield forecast_made(2008, book=book)
     yield from _season(SCRIPT_2008, book=book, temperatures=temperatures)
     yield from weeks_added(
         FIRST_DAY, DEFAULT_DAY, first_on=FIRST_DAY, book=book, temperatures=temperatures
@@ -231,6 +233,7 @@ def _later(book: CodeBook, temperatures: RecordedTemperatures) -> Iterator[Entry
         replace(line, variety=CONFERENCE) if line is changed else line
         for line in SCRIPT_2009.promises
     )
+    yield forecast_made(2009, book=book)
     before = _saplings(SCRIPT_2008, book=book, temperatures=temperatures)
     yield from _season(
         replace(SCRIPT_2009, promises=kept),

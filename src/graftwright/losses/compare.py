@@ -63,15 +63,15 @@ class Comparison:
                 f"{self.first} and {self.second} cannot be compared: no variety was grafted both "
                 f"ways; alternate them within each bundle next time"
             )
-        varieties = f"{self.common_varieties_count} varieties grafted both ways"
+        word = "variety" if self.common_varieties_count == 1 else "varieties"
+        varieties = f"{self.common_varieties_count} {word} grafted both ways"
         if self.difference.low_fraction > 0.0:
             verdict = f"{self.second} did better than {self.first}"
         elif self.difference.high_fraction < 0.0:
             verdict = f"{self.second} did worse than {self.first}"
         else:
             verdict = f"no difference between {self.first} and {self.second} can be told"
-        low, high = 100 * self.difference.low_fraction, 100 * self.difference.high_fraction
-        return f"{verdict}: {low:+.0f} to {high:+.0f} of 100 grafts, from {varieties}"
+        return f"{verdict}: {_difference_words(self.difference)}, from {varieties}"
 
 
 def compared(
@@ -151,6 +151,18 @@ def mantel_haenszel_log_odds(
             below += lost_second * lived_first / total
     ratio = log(above / below) if above > 0.0 and below > 0.0 else float("nan")
     return ratio if isfinite(ratio) else None
+
+
+def _difference_words(difference: RateInterval) -> str:
+    low, high = (
+        round(100 * end_fraction)
+        for end_fraction in (difference.low_fraction, difference.high_fraction)
+    )
+    if low >= 0:
+        return f"between {low} and {high} more of 100"
+    if high <= 0:
+        return f"between {-high} and {-low} fewer of 100"
+    return f"between {-low} fewer and {high} more of 100"
 
 
 def _fitted(used: Sequence[TreatedCount], second: str) -> TakeModel:

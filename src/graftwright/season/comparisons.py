@@ -40,6 +40,7 @@ _USUAL_EACH_COUNT: Final = 20
 # what one bundle's grafts made one way differ beyond variety and way: a choice, no source
 _CELL_SD_LOGIT: Final = 0.35
 _USUAL_VARIETY_COUNT: Final = 4
+_NEARLY_ALL_FRACTION: Final = 0.97
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +78,11 @@ class TrialSize:
     each_count: int | None
     usual_each_count: int
     usual_chance_fraction: float
+
+    @property
+    def of_ten_count(self) -> int:
+        """The difference as takes of ten."""
+        return round(10 * self.difference_fraction)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,10 +199,10 @@ def trial_sizes(takes: Sequence[GraftCount], *, variety_count: int) -> tuple[Tri
     before = prior_belief(Stage.TAKE).rate
     usual_fraction = (before.a + passed) / (before.a + before.b + tried)
     found = []
+    # towards the worse where takes are good already: there is no room above
+    has_room = usual_fraction + max(_DIFFERENCES) < _NEARLY_ALL_FRACTION
     for size_fraction in _DIFFERENCES:
-        # towards the worse where takes are good already: there is no room above
-        up = usual_fraction + size_fraction < 0.97
-        difference_fraction = size_fraction if up else -size_fraction
+        difference_fraction = size_fraction if has_room else -size_fraction
         found.append(
             TrialSize(
                 difference_fraction=size_fraction,

@@ -27,7 +27,7 @@ class Factor(StrEnum):
     BUNDLE = "bundle"
     LOT = "stock lot"
     PLACE = "place"
-    WEEK = "week"
+    WEEK = "week of"
     DAY = "day"
     SEASON = "season"
     GRAFTER = "grafter"
@@ -37,7 +37,8 @@ class Factor(StrEnum):
 class GraftCount:
     """Grafts alike in everything recorded that entered a stage, and those that passed it.
 
-    A level that was not recorded is empty. `place` is where the grafts stood first: the living move
+    A level that was not recorded is empty; `day` is that of grafting and `week` its Monday, written
+    year first so that they sort. `place` is where the grafts stood first: the living move
     on, so where they stand now would be an outcome.
     """
 
@@ -101,7 +102,7 @@ def graft_counts(notebook: Notebook, *, names: Names, today: date) -> tuple[Graf
         )
         for one in earlier
     ]
-    for tree in notebook.trees.values():
+    for tree in notebook.workings():
         found += _of_tree(tree, notebook, names, today)
     return tuple(found)
 
@@ -122,8 +123,8 @@ def _of_tree(tree: Tree, notebook: Notebook, names: Names, today: date) -> Itera
             bundle=tree.bundle_code,
             lot=tree.lot_code,
             place=place.name if place else "",
-            week=week_of(tree.grafted_on),
-            day=f"{tree.grafted_on:%-d %B %Y}",
+            week=(tree.grafted_on - timedelta(days=tree.grafted_on.weekday())).isoformat(),
+            day=tree.grafted_on.isoformat(),
             grafter=tree.grafter,
             promise_code=tree.promise_code,
         )
@@ -136,11 +137,6 @@ def _decided_on(tree: Tree, stage: str) -> date | None:
     else:
         seen = (tree.moved_on, tree.growing_since, tree.taken_on, tree.scion_died_on)
     return min((day for day in seen if day is not None), default=None)
-
-
-def week_of(day: date) -> str:
-    """Return the week of a grafting day by its Monday, such as "week of 9 March 2009"."""
-    return f"week of {day - timedelta(days=day.weekday()):%-d %B %Y}"
 
 
 def of_stage(counts: Iterable[GraftCount], stage: str) -> list[GraftCount]:

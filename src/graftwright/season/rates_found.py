@@ -9,6 +9,7 @@ shows in both rows.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from typing import Final
 
@@ -177,7 +178,11 @@ def _by(
 
 
 def level_name(factor: Factor, level: str, notebook: Notebook) -> str:
-    """Return a level as a page shows it: a bundle with its variety, a lot with its stock."""
+    """Return a level as a page shows it: a bundle with its variety, a day in words."""
+    if level == NOT_RECORDED:
+        return level
+    if factor in (Factor.WEEK, Factor.DAY):
+        return f"{date.fromisoformat(level):%-d %B %Y}"
     if factor is Factor.BUNDLE:
         return f"{level} {notebook.variety_of_bundle(level)}".strip()
     if factor is Factor.LOT and level in notebook.lots:

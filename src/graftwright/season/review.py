@@ -7,7 +7,6 @@ from graftwright.losses import BetaRate, Stage, chain_rate, grafts_needed
 from graftwright.notebook.notebook import Notebook
 from graftwright.planting import Catalogue
 from graftwright.season.belief import (
-    VARIETY_PRECISION,
     Beliefs,
     StageTally,
     stages_until,
@@ -53,7 +52,7 @@ def lessons(
     seasons = tuple(sorted({one.season for one in counts if one.day}))
     searched = season if season in seasons else max(seasons, default=today.year)
     shown = shown_to(reader, nursery=notebook.nursery)
-    trees = [tree for tree in notebook.trees.values() if tree.season == searched]
+    trees = [tree for tree in notebook.workings() if tree.season == searched]
     return Lessons(
         season=searched,
         seasons=seasons,
@@ -75,11 +74,10 @@ def _changes(
     by what was known before this season and by what is known now."""
     before = Beliefs(counted=tuple(one for one in counted if one.season < season))
     after = Beliefs(counted=tuple(counted))
-    stages = stages_until(None, season=season)
-    for variety, stock, wanted, sureness in _asked(counted, notebook, names, season):
-        rates = [
-            [belief.of_variety(variety, stage) for stage in stages] for belief in (before, after)
-        ]
+    asked = _asked(counted, notebook, names, season)
+    chains = [_chains(belief, asked, season) for belief in (before, after)]
+    for place, (variety, stock, wanted, sureness) in enumerate(asked):
+        rates = [chain[place] for chain in chains]
         grafts = [grafts_needed(wanted, chain, sureness) for chain in rates]
         per_ten = [grafts_needed(_TEN, chain, sureness) for chain in rates]
         yield LineChange(
@@ -94,6 +92,15 @@ def _changes(
             belief_after=_all_the_way(rates[1]),
             words=_change_words(grafts[1] - grafts[0], sureness),
         )
+
+
+def _chains(
+    belief: Beliefs, asked: Sequence[tuple[str, str, int, float]], season: int
+) -> list[list[BetaRate]]:
+    """Return the rates of every stage for each kind of tree, as the plan would take them."""
+    grafts = [(variety, stock) for variety, stock, _, _ in asked]
+    by_stage = [belief.next_rates(grafts, stage) for stage in stages_until(None, season=season)]
+    return [[found[place].rate for found in by_stage] for place in range(len(grafts))]
 
 
 def _all_the_way(chain: Sequence[BetaRate]) -> str:
@@ -137,7 +144,3 @@ def _remarks(counts: Sequence[GraftCount], notebook: Notebook, today: date) -> I
     if of_stage(counts, Stage.TAKE):
         for factor, way in recorded_one_way(counts):
             yield f"every graft has the same {factor} ({way}), so nothing can be told of it"
-    yield (
-        f"in the plan one variety is held to the nursery's rate as firmly as "
-        f"{VARIETY_PRECISION:g} grafts would hold it (a judgement, no source)"
-    )

@@ -43,7 +43,7 @@ _PARTS = (
     ("binding", "By binding", "What held the join."),
     ("bundle", "By bundle", "Wood that came badly through the store shows here."),
     ("place", "By place", "Where the grafts stood first."),
-    ("week", "By week of grafting", "A hot spell after the bench shows here."),
+    ("week of", "By week of grafting", "A hot spell after the bench shows here."),
     ("season", "By season", "Earlier years as they were counted, and tree by tree since."),
 )
 _PRIVATE = "A person’s rates are private: yours, and those of people who show theirs."
