@@ -198,6 +198,26 @@ def _keeping_parts(
         parts, common, "bring-in", "keeping:bring_in", "Join another copy's file to this one."
     )
     bring.add_argument("file", type=Path)
+    _exchange_parts(parts, common)
+
+
+def _exchange_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    tables = _part(
+        parts, common, "tables", "exchanging:tables", "Write every table to a workbook or archive."
+    )
+    tables.add_argument("file", type=Path, help="ends in .xlsx or .zip")
+    tables.add_argument(
+        "--back", action="store_true", help="join the entries of such a file to this notebook"
+    )
+    token = _part(
+        parts, common, "token", "exchanging:token", "Make, list or take back tokens for programs."
+    )
+    token.add_argument("name", nargs="?", default="", help="what it is for; without it: list them")
+    token.add_argument("--write", action="store_true", help="it may write entries as well")
+    token.add_argument("--calendar", action="store_true", help="an address for a calendar")
+    token.add_argument("--revoke", default="", metavar="ID", help="take one back")
 
 
 def _page_parts(

@@ -1,6 +1,6 @@
 """Everything that prints: plans and labels in, the bytes of a file out."""
 
-from graftwright.paper.almanac import almanac
+from graftwright.paper.almanac import almanac, empty_almanac
 from graftwright.paper.code_square import code_svg
 from graftwright.paper.csv_table import Cell, csv_text
 from graftwright.paper.cut_sheet import cut_sheet
@@ -60,6 +60,7 @@ __all__ = [
     "code_svg",
     "csv_text",
     "cut_sheet",
+    "empty_almanac",
     "gauge_card",
     "join_figure",
     "join_svg",

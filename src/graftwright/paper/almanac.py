@@ -19,7 +19,9 @@ from graftwright.paper.words import band_sentence, count_words, day_words, numbe
 from graftwright.season.planned import BatchDates, BenchDay, DateBand, Plan
 
 _NAMESPACE = UUID("7d0c5b52-5c9e-4d0a-9a35-6d6f6b0f2a11")
-_EDITIONS_A_DAY = 100
+_EDITIONS_A_DAY = 10_000
+_SECONDS_AN_EDITION = 8  # ten thousand of them stay within the day
+_REFRESH = timedelta(hours=6)
 _FIRST_DAY = date(2000, 1, 1)
 # Common practice, no source: nurseries lift and post bare-rooted stocks within three or four weeks.
 _ORDER_LEAD_DAYS = 28
@@ -40,24 +42,37 @@ class _Occasion:
 def almanac(plan: Plan, *, edition: int = 0, order_lead_days: int = _ORDER_LEAD_DAYS) -> bytes:
     """Return the plan's days as an iCalendar file.
 
-    `edition` counts the plans made on one and the same day (0 to 99), so that the last one wins;
+    `edition` counts the plans made on one and the same day (0 to 9,999), so that the last one wins;
     stocks are to be ordered `order_lead_days` before the first bench day. A band's event lies on
     its middle day, or on the nearest that is reached; its three days stand in the words. Raises
     OutOfRange for an edition beyond those.
     """
     if not 0 <= edition < _EDITIONS_A_DAY:
-        raise OutOfRange(f"edition {edition}: plans of one day are numbered 0 to 99")
+        raise OutOfRange(f"edition {edition}: plans of one day are numbered 0 to 9999")
+    whose = plan.nursery_name or "Grafting"
+    calendar = _calendar(f"{whose}, winter {plan.season}")
+    sequence = (plan.made_on - _FIRST_DAY).days * _EDITIONS_A_DAY + edition
+    stamp = datetime.combine(plan.made_on, time(), UTC) + timedelta(
+        seconds=_SECONDS_AN_EDITION * edition
+    )
+    for occasion in _occasions(plan, order_lead_days=order_lead_days):
+        calendar.add_component(_event(plan, occasion, sequence=sequence, stamp=stamp))
+    return bytes(calendar.to_ical())
+
+
+def empty_almanac(nursery_name: str = "") -> bytes:
+    """Return a calendar without events, for a feed before there is a plan."""
+    return bytes(_calendar(nursery_name or "Grafting").to_ical())
+
+
+def _calendar(name: str) -> Calendar:
     calendar = Calendar()
     calendar.add("prodid", "-//Graftwright//winter plan//EN")
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
-    whose = plan.nursery_name or "Grafting"
-    calendar.add("x-wr-calname", composed(f"{whose}, winter {plan.season}"))
-    sequence = (plan.made_on - _FIRST_DAY).days * _EDITIONS_A_DAY + edition
-    stamp = datetime.combine(plan.made_on, time(), UTC) + timedelta(minutes=edition)
-    for occasion in _occasions(plan, order_lead_days=order_lead_days):
-        calendar.add_component(_event(plan, occasion, sequence=sequence, stamp=stamp))
-    return bytes(calendar.to_ical())
+    calendar.add("x-wr-calname", composed(name))
+    calendar.add("refresh-interval", _REFRESH, parameters={"VALUE": "DURATION"})
+    return calendar
 
 
 def _occasions(plan: Plan, *, order_lead_days: int) -> Iterator[_Occasion]:

@@ -3,10 +3,22 @@
 from django.urls import URLPattern, URLResolver, path
 from django.views.generic import RedirectView
 
+from graftwright.web.api.addresses import ADDRESSES as PROGRAM_ADDRESSES
 from graftwright.web.bench.results import results_page, write_results
 from graftwright.web.bench.sheet import sheet_page
 from graftwright.web.bench.views import bench_page, close_day, count_labels, count_part, undo_run
 from graftwright.web.cover.views import ask_weather, cover_page, write_day, write_night
+from graftwright.web.exchange.views import (
+    exchange_file,
+    exchange_page,
+    make_calendar_address,
+    make_program_token,
+    passport_file,
+    plot_gpx,
+    revoke,
+    take_back_in,
+)
+from graftwright.web.feed.views import calendar_feed
 from graftwright.web.first_day import begin
 from graftwright.web.lessons.views import lessons_page
 from graftwright.web.mothers.names_views import names_page, write_names
@@ -107,6 +119,15 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("paper/labels/forget", forget_sheet, name="forget-sheet"),
     path("paper/workshop", workshop_file, name="workshop-pack"),
     path("paper/<str:file_name>", paper_file, name="paper-file"),
+    path("exchange/", exchange_page, name="exchange"),
+    path("exchange/back", take_back_in, name="take-back-in"),
+    path("exchange/passport.csv", passport_file, name="passport"),
+    path("exchange/token", make_program_token, name="make-token"),
+    path("exchange/calendar", make_calendar_address, name="make-calendar-address"),
+    path("exchange/<uuid:token_id>/revoke", revoke, name="revoke-token"),
+    path("exchange/<str:file_name>", exchange_file, name="exchange-file"),
+    path("feed/<str:secret>/calendar.ics", calendar_feed, name="calendar-feed"),
+    *PROGRAM_ADDRESSES,
     path("spreadsheet/", spreadsheet_page, name="spreadsheet"),
     path("spreadsheet/template", template_file, name="spreadsheet-template"),
     path("spreadsheet/read", read_in, name="read-in"),
@@ -120,6 +141,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("planting/plot/", plot_page, name="plot"),
     path("planting/plot/plan.pdf", plot_pdf, name="plot-pdf"),
     path("planting/plot/plan.geojson", plot_geojson, name="plot-geojson"),
+    path("planting/plot/plan.gpx", plot_gpx, name="plot-gpx"),
     path("card/<str:code>.pdf", card_file, name="card"),
     path("mothers/", mothers_page, name="mothers"),
     path("mothers/nursery", place_nursery, name="place-nursery"),

@@ -1,0 +1,75 @@
+"""Commands for other programs: tables out and back, tokens. The notebook is open already."""
+
+import argparse
+import sys
+from pathlib import Path
+from uuid import UUID
+
+from graftwright.errors import NotUnderstood
+from graftwright.exchange import (
+    csv_archive,
+    entries_of_csv,
+    entries_of_workbook,
+    notebook_tables,
+    workbook_bytes,
+)
+from graftwright.store.read import all_written, read_notebook
+from graftwright.store.tables_in import join_entries
+from graftwright.store.tokens import Purpose, make_token, revoke_token
+from graftwright.store.tokens import tokens as all_tokens
+
+
+def tables(asked: argparse.Namespace) -> int:
+    """Write every table to one file, or join the entries of such a file to this notebook."""
+    ending = asked.file.suffix.casefold()
+    if ending not in (".xlsx", ".zip") and not (asked.back and ending == ".csv"):
+        raise NotUnderstood(f"{asked.file} ends in {ending!r}; expected .xlsx or .zip")
+    try:
+        return _take_back(asked.file, ending) if asked.back else _write(asked.file, ending)
+    except OSError as unreadable:
+        print(f"graftwright: {unreadable}", file=sys.stderr)
+        return 2
+
+
+def token(asked: argparse.Namespace) -> int:
+    """Make a token, list them, or take one back."""
+    if asked.revoke:
+        return _revoke(asked.revoke)
+    if not asked.name:
+        for one in all_tokens():
+            state = "taken back" if one.is_revoked else "writes" if one.may_write else "reads"
+            print(f"{one.token_id}  {one.purpose:<8}  {state:<10}  {one.name}")
+        return 0
+    purpose = Purpose.CALENDAR if asked.calendar else Purpose.PROGRAM
+    secret = make_token(purpose, name=asked.name, may_write=asked.write)
+    print(f"/feed/{secret}/calendar.ics" if asked.calendar else secret)
+    print("Keep it now: it is shown this once.", file=sys.stderr)
+    return 0
+
+
+def _write(file: Path, ending: str) -> int:
+    found = notebook_tables(read_notebook(), all_written())
+    file.write_bytes(workbook_bytes(found) if ending == ".xlsx" else csv_archive(found))
+    print(f"{len(found)} tables written to {file}.")
+    return 0
+
+
+def _take_back(file: Path, ending: str) -> int:
+    content = file.read_bytes()
+    found = entries_of_workbook(content) if ending == ".xlsx" else entries_of_csv(content)
+    print(f"{len(found)} entries read, {join_entries(found)} of them new.")
+    return 0
+
+
+def _revoke(text: str) -> int:
+    try:
+        token_id = UUID(text)
+    except ValueError as wrong:
+        raise NotUnderstood(
+            f"{text!r} is no token's number; graftwright token lists them"
+        ) from wrong
+    if not revoke_token(token_id):
+        print("graftwright: no such token, or taken back already", file=sys.stderr)
+        return 2
+    print("Taken back: it opens nothing from now on.")
+    return 0

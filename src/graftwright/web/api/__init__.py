@@ -1,0 +1,1 @@
+"""An address for programs: everything read, entries written, each call with a token."""

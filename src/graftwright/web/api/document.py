@@ -1,0 +1,295 @@
+"""The address for programs described in OpenAPI 3.1, made from the types themselves."""
+
+from collections.abc import Sequence
+from importlib.metadata import version
+
+from graftwright.notebook.written import KINDS
+from graftwright.season.job import Job
+from graftwright.season.planned import Plan
+from graftwright.web.api.answers import JSON, PROBLEM, TITLES
+from graftwright.web.api.reading import MOST_ENTRIES
+from graftwright.web.api.schema import Schema, Schemas
+from graftwright.web.api.things import THING_KINDS
+
+_LIMIT: Schema = {
+    "name": "limit",
+    "in": "query",
+    "schema": {"type": "integer", "minimum": 1, "maximum": 500, "default": 100},
+    "description": "How many at most.",
+}
+
+
+_WORDS = (
+    "Everything of one notebook can be read, and entries can be written. Each call carries a "
+    "token: Authorization: Bearer, then the token. A token is made with `graftwright token` or on "
+    "the page Exchange, and may be taken back there. Sending an entry again with the same entry_id "
+    "is harmless."
+)
+
+
+def api_document() -> Schema:
+    """Return the whole description."""
+    schemas = Schemas()
+    paths = _paths(schemas)
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "Graftwright",
+            "version": version("graftwright"),
+            "description": _WORDS,
+            "license": {"name": "MIT", "identifier": "MIT"},
+        },
+        "security": [{"token": []}],
+        "paths": paths,
+        "components": {
+            "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
+            "schemas": dict(sorted({**schemas.named, **_own_schemas()}.items())),
+        },
+    }
+
+
+def _own_schemas() -> Schema:
+    return {
+        "Problem": {
+            "type": "object",
+            "description": "What went wrong and the way out (RFC 9457).",
+            "properties": {
+                "type": {"type": "string"},
+                "title": {"type": "string"},
+                "status": {"type": "integer"},
+                "detail": {"type": "string"},
+            },
+            "required": ["type", "title", "status", "detail"],
+        },
+        "WrittenEntry": {
+            "type": "object",
+            "description": "An entry with the marks it got when it was written down.",
+            "properties": {
+                "sequence": {"type": "integer"},
+                "entry_id": {"type": "string", "format": "uuid"},
+                "written_at": {"type": "string", "format": "date-time"},
+                "written_by": {"type": "string"},
+                "device": {"type": "string"},
+                "nursery": {"type": "string"},
+                "kind": {"type": "string"},
+                "entry": {"type": "object"},
+            },
+            "required": ["entry_id", "written_at", "kind", "entry"],
+        },
+        "EntryToWrite": {
+            "description": "One entry: its kind, the fields of the kind, and, to be able to send "
+            "it again, an id of your own.",
+            "oneOf": [_entry_of_kind(kind) for kind in sorted(KINDS)],
+        },
+    }
+
+
+def _entry_of_kind(kind: str) -> Schema:
+    mark: Schema = {"type": "string", "maxLength": 40}
+    return {
+        "type": "object",
+        "title": kind,
+        "properties": {
+            "kind": {"const": kind},
+            "entry": {"$ref": f"#/components/schemas/{kind}"},
+            "entry_id": {"type": "string", "format": "uuid"},
+            "written_by": mark,
+            "device": mark,
+            "nursery": mark,
+        },
+        "required": ["kind", "entry"],
+    }
+
+
+def _paths(schemas: Schemas) -> Schema:
+    for kind in KINDS.values():
+        schemas.of(kind)
+    written: Schema = {"$ref": "#/components/schemas/WrittenEntry"}
+    return {
+        "/api/": {"get": _operation("index", "Whose notebook this is.", {"type": "object"})},
+        "/api/openapi.json": {
+            "get": _operation("document", "This description.", {"type": "object"})
+        },
+        "/api/entries": {
+            "get": _operation(
+                "entries",
+                "Entries in the order written; `after` of the answer leads to the next ones.",
+                _list("entries", written, {"type": "integer"}),
+                parameters=(
+                    _query("after", {"type": "integer", "minimum": 0}, "From this place on."),
+                    _LIMIT,
+                    _query("kind", {"type": "string"}, "Of one kind only."),
+                    _query("about", {"type": "string"}, "About one code or key only."),
+                ),
+                problems=(422,),
+            ),
+            "post": _operation(
+                "write_entries",
+                "Write entries, all or none, with the notebook's rules asked.",
+                {
+                    "type": "object",
+                    "properties": {"entries": {"type": "array", "items": written}},
+                    "required": ["entries"],
+                },
+                body=_one_or_many(),
+                made="All of them were here already.",
+                problems=(403, 404, 409, 413, 422, 503),
+            ),
+        },
+        "/api/entries/{entry_id}": {
+            "get": _operation(
+                "one_entry",
+                "One entry as it was written.",
+                written,
+                parameters=(_in_path("entry_id", {"type": "string", "format": "uuid"}),),
+                problems=(404, 422),
+            )
+        },
+        **_thing_paths(schemas),
+        "/api/jobs": {
+            "get": _operation(
+                "jobs",
+                "The day's jobs in walking order.",
+                {
+                    "type": "object",
+                    "properties": {
+                        "today": {"type": "string", "format": "date"},
+                        "jobs": {"type": "array", "items": schemas.of(Job)},
+                    },
+                    "required": ["today", "jobs"],
+                },
+                problems=(409, 422),
+            )
+        },
+        "/api/plan": {
+            "get": _operation("plan", "The winter's plan.", schemas.of(Plan), problems=(409, 422))
+        },
+        "/api/codes": {
+            "post": _operation(
+                "codes",
+                "Codes that name nothing yet; nobody else is given the same.",
+                {
+                    "type": "object",
+                    "properties": {"codes": {"type": "array", "items": {"type": "string"}}},
+                    "required": ["codes"],
+                },
+                body={
+                    "type": "object",
+                    "properties": {"count": {"type": "integer", "minimum": 1, "maximum": 200}},
+                    "required": ["count"],
+                },
+                made="",
+                problems=(403, 413, 422, 503),
+            )
+        },
+    }
+
+
+def _thing_paths(schemas: Schemas) -> Schema:
+    paths: Schema = {}
+    key: Schema = {"type": "string", "minLength": 1, "maxLength": 80, "pattern": "^[^/]+$"}
+    for kind, what in THING_KINDS.items():
+        one: Schema = {
+            "type": "object",
+            "properties": {
+                "key": {"type": "string"},
+                "names": {"type": "object"},
+                "state": schemas.of(what.value),
+            },
+            "required": ["key", "names", "state"],
+        }
+        name = kind.replace("-", "_")
+        paths[f"/api/things/{kind}"] = {
+            "get": _operation(
+                f"list_{name}",
+                f"Things of this kind as they stand: {kind}.",
+                _list("things", one, {"type": "string"}),
+                parameters=(_query("after", {"type": "string"}, "From this key on."), _LIMIT),
+                problems=(404, 422),
+            )
+        }
+        paths[f"/api/things/{kind}/{{key}}"] = {
+            "get": _operation(
+                f"one_of_{name}",
+                f"One of them, by its code or key: {kind}.",
+                one,
+                parameters=(_in_path("key", key),),
+                problems=(404, 422),
+            )
+        }
+    return paths
+
+
+def _one_or_many() -> Schema:
+    one: Schema = {"$ref": "#/components/schemas/EntryToWrite"}
+    return {
+        "anyOf": [
+            one,
+            {
+                "type": "object",
+                "properties": {
+                    "entries": {
+                        "type": "array",
+                        "items": one,
+                        "minItems": 1,
+                        "maxItems": MOST_ENTRIES,
+                    }
+                },
+                "required": ["entries"],
+            },
+        ]
+    }
+
+
+def _list(name: str, one: Schema, following: Schema) -> Schema:
+    return {
+        "type": "object",
+        "properties": {
+            name: {"type": "array", "items": one},
+            "after": {"anyOf": [following, {"type": "null"}]},
+        },
+        "required": [name, "after"],
+    }
+
+
+def _operation(
+    name: str,
+    words: str,
+    answer: Schema,
+    *,
+    parameters: Sequence[Schema] = (),
+    body: Schema | None = None,
+    made: str | None = None,
+    problems: Sequence[int] = (),
+) -> Schema:
+    """One call. `made` not None: it answers 201, and 200 too where the words are not empty."""
+    responses: Schema = {}
+    if made is None or made:
+        responses["200"] = _answer(made or words, answer)
+    if made is not None:
+        responses["201"] = _answer(words, answer)
+    for status in sorted({401, 429, *problems}):
+        responses[str(status)] = _problem(TITLES[status])
+    operation: Schema = {"operationId": name, "summary": words, "responses": responses}
+    if parameters:
+        operation["parameters"] = list(parameters)
+    if body is not None:
+        operation["requestBody"] = {"required": True, "content": {JSON: {"schema": body}}}
+    return operation
+
+
+def _answer(words: str, schema: Schema) -> Schema:
+    return {"description": words, "content": {JSON: {"schema": schema}}}
+
+
+def _problem(words: str) -> Schema:
+    schema: Schema = {"$ref": "#/components/schemas/Problem"}
+    return {"description": words, "content": {PROBLEM: {"schema": schema}}}
+
+
+def _query(name: str, schema: Schema, words: str) -> Schema:
+    return {"name": name, "in": "query", "schema": schema, "description": words}
+
+
+def _in_path(name: str, schema: Schema) -> Schema:
+    return {"name": name, "in": "path", "required": True, "schema": schema}

@@ -1,0 +1,1 @@
+"""The calendar under a secret address, for phones and desk calendars that subscribe."""
