@@ -65,6 +65,7 @@ from graftwright.planting.rootstock import FormSpacing, Rootstock, RootstockRepo
 from graftwright.planting.rows import CatalogueTables, catalogue_from_rows, trial_rows
 from graftwright.planting.site import StockAdvice, suitable_stocks
 from graftwright.planting.spot import Exposure, Ground, Spot, Wetness
+from graftwright.planting.springs import FloweringSprings, SpringFlowering, TogetherSprings
 from graftwright.planting.stake import StakeAdvice, stake_advice
 from graftwright.planting.union_height import (
     UnionHeightAdvice,
@@ -89,6 +90,7 @@ __all__ = [
     "FloweringGroupReport",
     "FloweringPlace",
     "FloweringPosition",
+    "FloweringSprings",
     "FloweringWindow",
     "FormSpacing",
     "FruitSetting",
@@ -122,9 +124,11 @@ __all__ = [
     "SourceRange",
     "Span",
     "Spot",
+    "SpringFlowering",
     "StakeAdvice",
     "StockAdvice",
     "StockVigour",
+    "TogetherSprings",
     "TreeForm",
     "TreeOutlook",
     "TrialRow",

@@ -7,6 +7,7 @@ from enum import StrEnum
 from graftwright.planting.bloom import FLOWERING_DAYS, FloweringPosition, flowering_positions
 from graftwright.planting.catalogue import Catalogue, variety_named
 from graftwright.planting.reports import Crop
+from graftwright.planting.springs import FloweringSprings, TogetherSprings
 from graftwright.planting.variety import Variety
 
 # Two lists that put varieties in neighbouring groups count them as partners, two groups apart not:
@@ -47,7 +48,7 @@ class PartnerVerdict:
     """What one variety's pollen does for another, in this direction only.
 
     The days of flowering in common are a range; both ends are None where either's days are not
-    known.
+    known. `springs` says how they met in the springs of the place, where those were worked out.
     """
 
     receiver_key: str
@@ -57,6 +58,7 @@ class PartnerVerdict:
     overlap_low_days: float | None
     overlap_high_days: float | None
     reasons: tuple[str, ...]
+    springs: TogetherSprings | None = None
 
 
 def pollen_match(*, pollen: frozenset[str] | None, style: frozenset[str] | None) -> PollenMatch:
@@ -84,16 +86,23 @@ def is_primed(allele: str) -> bool:
 
 
 def partners(
-    variety: str, *, others: Sequence[str], catalogue: Catalogue
+    variety: str,
+    *,
+    others: Sequence[str],
+    catalogue: Catalogue,
+    springs: FloweringSprings | None = None,
 ) -> tuple[PartnerVerdict, ...]:
     """Judge each other variety as a giver of pollen to this one, the surest first.
 
-    Raises NotUnderstood or Ambiguous if a name is not in the catalogue, or there more than once.
+    With the springs of a place, days in common are those of its springs, not of the lists. Raises
+    NotUnderstood or Ambiguous if a name is not in the catalogue, or there more than once.
     """
     receiver = variety_named(variety, catalogue=catalogue)
     givers = [variety_named(name, catalogue=catalogue, crop=None) for name in others]
     positions = flowering_positions([receiver, *givers], catalogue=catalogue)
-    found = [partner_verdict(receiver, giver, positions=positions) for giver in givers]
+    found = [
+        partner_verdict(receiver, giver, positions=positions, springs=springs) for giver in givers
+    ]
     return tuple(sorted(found, key=_surest_first))
 
 
@@ -103,13 +112,22 @@ def _surest_first(found: PartnerVerdict) -> tuple[int, float, str]:
 
 
 def partner_verdict(
-    receiver: Variety, giver: Variety, *, positions: Mapping[str, FloweringPosition]
+    receiver: Variety,
+    giver: Variety,
+    *,
+    positions: Mapping[str, FloweringPosition],
+    springs: FloweringSprings | None = None,
 ) -> PartnerVerdict:
     """Judge one variety as a giver of pollen to another, with the reasons."""
     match = pollen_match(pollen=giver.s_alleles, style=receiver.s_alleles)
-    overlap = _overlap_days(positions.get(receiver.key), positions.get(giver.key))
+    together = springs.together(receiver.key, giver.key) if springs else None
+    overlap = (
+        (together.low_days, together.high_days)
+        if together
+        else _overlap_days(positions.get(receiver.key), positions.get(giver.key))
+    )
     refusal = _refusal(receiver, giver, match, overlap)
-    strength, reasons = _strength(giver, match, overlap)
+    strength, reasons = _strength(giver, match, overlap, together)
     if refusal:
         strength, reasons = PartnerStrength.NONE, (refusal,)
     return PartnerVerdict(
@@ -120,6 +138,7 @@ def partner_verdict(
         overlap_low_days=overlap[0] if overlap else None,
         overlap_high_days=overlap[1] if overlap else None,
         reasons=reasons,
+        springs=together,
     )
 
 
@@ -154,7 +173,10 @@ def _refusal(
 
 
 def _strength(
-    giver: Variety, match: PollenMatch, overlap: tuple[float, float] | None
+    giver: Variety,
+    match: PollenMatch,
+    overlap: tuple[float, float] | None,
+    together: TogetherSprings | None,
 ) -> tuple[PartnerStrength, tuple[str, ...]]:
     caps: list[tuple[PartnerStrength, str]] = []
     if overlap is None:
@@ -162,7 +184,8 @@ def _strength(
     elif overlap[0] < _ENOUGH_OVERLAP_DAYS:
         is_likely = (overlap[0] + overlap[1]) / 2.0 >= _LIKELY_OVERLAP_DAYS
         strength = PartnerStrength.LIKELY if is_likely else PartnerStrength.POSSIBLE
-        caps.append((strength, "They may miss one another in some years."))
+        words = f": they met {together.words}." if together else "."
+        caps.append((strength, f"They may miss one another in some years{words}"))
     if giver.ploidy_count is None:
         strength = PartnerStrength.POSSIBLE if giver.crop is Crop.APPLE else PartnerStrength.LIKELY
         caps.append((strength, f"The ploidy of {giver.preferred_name} is not known for sure."))

@@ -15,6 +15,7 @@ from graftwright.planting.pollen import (
     partner_verdict,
 )
 from graftwright.planting.reports import SelfFertility
+from graftwright.planting.springs import FloweringSprings
 from graftwright.planting.variety import Variety
 
 
@@ -70,7 +71,11 @@ class Additions:
 
 
 def planting_report(
-    trees: Sequence[PlantedTree], *, catalogue: Catalogue, has_many_trees_near: bool = False
+    trees: Sequence[PlantedTree],
+    *,
+    catalogue: Catalogue,
+    has_many_trees_near: bool = False,
+    springs: FloweringSprings | None = None,
 ) -> PlantingReport:
     """Judge a whole planting, not pairs: every tree needs pollen from another that gives it.
 
@@ -80,6 +85,8 @@ def planting_report(
         The trees to plant or standing there, and the neighbours' trees that bees reach.
     has_many_trees_near
         Whether many gardens with trees of the crop lie about; said aloud, never counted on.
+    springs
+        The flowering of the place, spring by spring, where it was worked out; else the lists' days.
 
     Raises
     ------
@@ -89,7 +96,7 @@ def planting_report(
     known = [variety_named(tree.variety, catalogue=catalogue) for tree in trees]
     positions = flowering_positions(known, catalogue=catalogue)
     own = [v for v, tree in zip(known, trees, strict=True) if not tree.is_neighbours]
-    outlooks = tuple(_outlook(variety, _distinct(known), positions) for variety in own)
+    outlooks = tuple(_outlook(variety, _distinct(known), positions, springs) for variety in own)
     near = ("Many trees stand about: the worry is small.",) if has_many_trees_near else ()
     return PlantingReport(
         trees=outlooks, sentences=(*(outlook.sentence for outlook in outlooks), *near)
@@ -102,6 +109,7 @@ def fewest_additions(
     candidates: Sequence[str],
     catalogue: Catalogue,
     at_least: PartnerStrength = PartnerStrength.LIKELY,
+    springs: FloweringSprings | None = None,
 ) -> Additions:
     """Find the fewest candidates after whose planting every own tree has a partner.
 
@@ -119,7 +127,7 @@ def fewest_additions(
     choices = _choices(candidates, own=own, catalogue=catalogue)
     givers = _distinct(known)
     positions = flowering_positions([*givers, *choices], catalogue=catalogue)
-    cover = _Cover(own, givers, choices, positions, at_least)
+    cover = _Cover(own, givers, choices, positions, at_least, springs)
     chosen = cover.solved()
     names = tuple(variety.preferred_name for variety in chosen)
     sentence = f"Add {', '.join(names)}." if names else "Nothing needs adding."
@@ -140,10 +148,13 @@ def _choices(
 
 
 def _outlook(
-    receiver: Variety, givers: Sequence[Variety], positions: Mapping[str, FloweringPosition]
+    receiver: Variety,
+    givers: Sequence[Variety],
+    positions: Mapping[str, FloweringPosition],
+    springs: FloweringSprings | None,
 ) -> TreeOutlook:
     verdicts = [
-        partner_verdict(receiver, giver, positions=positions)
+        partner_verdict(receiver, giver, positions=positions, springs=springs)
         for giver in givers
         if giver.key != receiver.key and giver.crop is receiver.crop
     ]
@@ -203,9 +214,11 @@ class _Cover:
         choices: Sequence[Variety],
         positions: Mapping[str, FloweringPosition],
         at_least: PartnerStrength,
+        springs: FloweringSprings | None,
     ) -> None:
         self.choices = tuple(choices)
         self.positions = positions
+        self.springs = springs
         self.least = STRENGTHS_RISING.index(at_least)
         self.grades: dict[tuple[str, str], int] = {}
         self.needy = tuple(v for v in own if v.self_fertility is not SelfFertility.YES)
@@ -231,7 +244,7 @@ class _Cover:
     def _grade(self, receiver: Variety, giver: Variety) -> int:
         pair = (receiver.key, giver.key)
         if pair not in self.grades:
-            found = partner_verdict(receiver, giver, positions=self.positions)
+            found = partner_verdict(receiver, giver, positions=self.positions, springs=self.springs)
             self.grades[pair] = STRENGTHS_RISING.index(found.strength)
         return self.grades[pair]
 

@@ -1,67 +1,52 @@
 """Who flowers when and who serves whom, as a chart, a table and words."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
+from functools import lru_cache
 
-from graftwright.errors import NoPlan
+from graftwright.errors import GraftwrightError, NoPlan
+from graftwright.intake.bloom_teacher import shipped_bloom_teacher
+from graftwright.intake.catalogue import shipped_catalogue
+from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.entries import SpotDescribed
 from graftwright.notebook.notebook import Notebook
 from graftwright.planting import (
     Catalogue,
     Crop,
     FloweringPlace,
-    FloweringWindow,
+    FloweringSprings,
     PartnerVerdict,
     PlantedTree,
     PlantingReport,
     PollenMatch,
-    Variety,
     fewest_additions,
-    flowering_window,
     partners,
     planting_report,
 )
 from graftwright.planting.bloom import ENGLAND
+from graftwright.season.flowering_days import FloweringHere, flowering_here, frost_on_flowers
 from graftwright.season.standing_names import names_written
+from graftwright.season.weather import Weather, weather_of
+from graftwright.web.planting.flowering_chart import (
+    HALF_YEAR_DAYS,
+    ROW,
+    FloweringRow,
+    MonthTick,
+    chart,
+    day_words,
+    with_service,
+)
 from graftwright.web.planting.names import keys_of
-from graftwright.web.templatetags.trade import day_of_year, listed
+from graftwright.web.standing_on import today
+from graftwright.web.templatetags.trade import listed
 
-_HALF_YEAR_DAYS = 182.0
-_ROW = 46
-_YEAR = 2001  # any year of 365 days: only the day and month are shown
 _MATCH_WORDS = {
     PollenMatch.FULL: "full: no S-allele shared",
     PollenMatch.HALF: "half: one S-allele shared",
     PollenMatch.NONE: "none: the same S-alleles",
     PollenMatch.UNKNOWN: "not known for both",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FloweringRow:
-    """One variety of the chart; places along the line as percentages."""
-
-    name: str
-    is_neighbours: bool
-    days: str
-    full: str
-    basis: str
-    words_y: int
-    bar_y: int
-    open_x: str = ""
-    open_width: str = ""
-    full_x: str = ""
-    full_width: str = ""
-    serves: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MonthTick:
-    """The first of a month, or a week within it, on the chart."""
-
-    x: str
-    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,14 +58,20 @@ class PartnerRow:
     strength: str
     pollen: str
     days: str
+    springs: str
     why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FloweringShown:
-    """The chart with its table, the partners and the whole planting in words."""
+    """The chart with its table, the partners and the whole planting in words.
+
+    `springs_words` and `frosts` are empty where the days come from lists.
+    """
 
     place: str
+    springs_words: str
+    frosts: tuple[str, ...]
     rows: tuple[FloweringRow, ...]
     ticks: tuple[MonthTick, ...]
     height: int
@@ -88,6 +79,17 @@ class FloweringShown:
     report: PlantingReport
     additions: str
     is_worry_small: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Place:
+    """The flowering of the place: from its own springs where there are enough, else from lists."""
+
+    place: FloweringPlace
+    springs: FloweringSprings | None
+    springs_words: str
+    weather: Weather | None
+    is_south: bool
 
 
 def flowering_shown(
@@ -108,141 +110,133 @@ def flowering_shown(
         return None
     trees = [PlantedTree(variety=key) for key in own]
     trees += [PlantedTree(variety=key, is_neighbours=True) for key in near]
+    place = _place(notebook, crop, full_flower_on)
     report = planting_report(
-        trees, catalogue=catalogue, has_many_trees_near=described.has_many_trees_near
+        trees,
+        catalogue=catalogue,
+        has_many_trees_near=described.has_many_trees_near,
+        springs=place.springs,
     )
-    latitude_deg = notebook.nursery.latitude_deg
-    is_south = latitude_deg is not None and latitude_deg < 0.0
-    place = _place(full_flower_on, is_south=is_south)
-    rows, ticks = _chart(own, near, catalogue, place, is_south=is_south)
+    rows, ticks = chart(
+        own,
+        near,
+        catalogue=catalogue,
+        place=place.place,
+        springs=place.springs,
+        is_south=place.is_south,
+    )
     return FloweringShown(
-        place=place.name,
-        rows=_with_service(rows, report, catalogue),
+        place=place.place.name,
+        springs_words=place.springs_words,
+        frosts=tuple(_frosts(own, catalogue, place)) if crop is Crop.APPLE else (),
+        rows=with_service(rows, report, catalogue),
         ticks=ticks,
-        height=_ROW * len(rows) + 24,
-        partners=_partner_rows(own, near, catalogue),
+        height=ROW * len(rows) + 24,
+        partners=_partner_rows(own, near, catalogue, place.springs),
         report=report,
-        additions=_additions(trees, report, crop, notebook, catalogue),
+        additions=_additions(trees, report, crop, notebook, catalogue, place.springs),
         is_worry_small=described.has_many_trees_near,
     )
 
 
-def _place(full_flower_on: date | None, *, is_south: bool) -> FloweringPlace:
+def _place(notebook: Notebook, crop: Crop, full_flower_on: date | None) -> _Place:
+    latitude_deg = notebook.nursery.latitude_deg
+    is_south = latitude_deg is not None and latitude_deg < 0.0
+    asked = _Asked(notebook=notebook, day=today(), crop=crop)
+    weather, here = _springs(asked) if full_flower_on is None else (None, None)
+    if here is None:
+        place = _listed_place(full_flower_on, is_south=is_south)
+        return _Place(place=place, springs=None, springs_words="", weather=None, is_south=is_south)
+    return _Place(
+        place=FloweringPlace(
+            name="the middle one of this place’s springs", golden_delicious_doy=here.full_flower_doy
+        ),
+        springs=here.springs,
+        springs_words=_springs_words(here, is_south=is_south),
+        weather=weather,
+        is_south=is_south,
+    )
+
+
+def _springs_words(here: FloweringHere, *, is_south: bool) -> str:
+    first, last = (day_words(doy, is_south=is_south) for doy in here.full_flower_span_doy)
+    return (
+        f"{here.words}. In these springs Golden Delicious came to full flower between {first} and "
+        f"{last}"
+    )
+
+
+def _listed_place(full_flower_on: date | None, *, is_south: bool) -> FloweringPlace:
     if full_flower_on is None:
         name = "an average spring in England"
         south = f"{name}, turned by half a year" if is_south else name
         return replace(ENGLAND, name=south)
     doy = float(full_flower_on.timetuple().tm_yday)
     if is_south:
-        doy = (doy - _HALF_YEAR_DAYS - 1.0) % 365.0 + 1.0
+        doy = (doy - HALF_YEAR_DAYS - 1.0) % 365.0 + 1.0
     return FloweringPlace(name="the day given for this place", golden_delicious_doy=doy)
 
 
-def _chart(
-    own: Sequence[str],
-    near: Sequence[str],
-    catalogue: Catalogue,
-    place: FloweringPlace,
-    *,
-    is_south: bool,
-) -> tuple[tuple[FloweringRow, ...], tuple[MonthTick, ...]]:
-    keys = list(dict.fromkeys([*own, *near]))
-    found = [(catalogue.variety(key), key not in own) for key in keys]
-    windows = {v.key: flowering_window(v, catalogue=catalogue, place=place) for v, _ in found}
-    span = _span(windows)
-    shift_days = _HALF_YEAR_DAYS if is_south else 0.0
-    rows = tuple(
-        _row(variety, is_near, windows[variety.key], span, number, shift_days)
-        for number, (variety, is_near) in enumerate(found)
-    )
-    return rows, _ticks(span, shift_days)
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Asked:
+    """What the springs of a place are worked out from, told apart by the notebook's identity."""
+
+    notebook: Notebook
+    day: date
+    crop: Crop
+
+    def _key(self) -> tuple[int, date, Crop]:
+        return id(self.notebook), self.day, self.crop
+
+    def __hash__(self) -> int:
+        return hash(self._key())
+
+    def __eq__(self, other: object) -> bool:
+        # As in `winter`: the store hands out the same notebook until an entry is added.
+        return isinstance(other, _Asked) and self._key() == other._key()
 
 
-def _span(windows: Mapping[str, FloweringWindow | None]) -> tuple[float, float]:
-    known = [window for window in windows.values() if window is not None]
-    if not known:
-        return 100.0, 160.0
-    return min(w.open_from_doy for w in known) - 3.0, max(w.open_to_doy for w in known) + 3.0
+@lru_cache(maxsize=8)
+def _springs(asked: _Asked) -> tuple[Weather | None, FloweringHere | None]:
+    """The flowering of every listed variety of the crop over the nursery's own springs."""
+    catalogue = shipped_catalogue()
+    keys = [v.key for v in catalogue.varieties if v.crop is asked.crop]
+    try:
+        weather = weather_of(asked.notebook, today=asked.day, normals=shipped_normals())
+        here = flowering_here(
+            weather, teacher=shipped_bloom_teacher(), catalogue=catalogue, keys=keys
+        )
+    except GraftwrightError:  # temperatures that cannot be used must not close the page
+        return None, None
+    return weather, here
 
 
-def _row(
-    variety: Variety,
-    is_near: bool,
-    window: FloweringWindow | None,
-    span: tuple[float, float],
-    number: int,
-    shift_days: float,
-) -> FloweringRow:
-    row = FloweringRow(
-        name=variety.preferred_name,
-        is_neighbours=is_near,
-        days="not known",
-        full="not known",
-        basis="no source" if window is None else str(window.basis),
-        words_y=_ROW * number + 16,
-        bar_y=_ROW * number + 24,
-    )
-    if window is None:
-        return row
-    open_days = (window.open_from_doy, window.open_to_doy)
-    full_days = (window.full_from_doy, window.full_to_doy)
-    return replace(
-        row,
-        days=_days_words(*open_days, shift_days),
-        full=_days_words(*full_days, shift_days),
-        open_x=_share(open_days[0], span),
-        open_width=_share(open_days[1] - open_days[0] + span[0], span),
-        full_x=_share(full_days[0], span),
-        full_width=_share(full_days[1] - full_days[0] + span[0], span),
-    )
-
-
-def _share(doy: float, span: tuple[float, float]) -> str:
-    return f"{(doy - span[0]) / (span[1] - span[0]) * 100.0:.2f}%"
-
-
-def _day(doy: float, shift_days: float) -> date:
-    days = round((doy - 1.0 + shift_days) % 365.0) % 365
-    return date(_YEAR, 1, 1) + timedelta(days=days)
-
-
-def _days_words(first: float, last: float, shift_days: float) -> str:
-    return f"{day_of_year(_day(first, shift_days))} to {day_of_year(_day(last, shift_days))}"
-
-
-def _ticks(span: tuple[float, float], shift_days: float) -> tuple[MonthTick, ...]:
-    """The first of each month within the span, and its fifteenth."""
-    found = []
-    for doy in range(int(span[0]) + 1, int(span[1]) + 1):
-        day = _day(float(doy), shift_days)
-        if day.day in (1, 15):
-            words = f"{day.day} {day:%b}"
-            found.append(MonthTick(x=_share(float(doy), span), words=words))
-    return tuple(found)
-
-
-def _with_service(
-    rows: Sequence[FloweringRow], report: PlantingReport, catalogue: Catalogue
-) -> tuple[FloweringRow, ...]:
-    serves: dict[str, list[str]] = {}
-    for tree in report.trees:
-        for found in tree.partners:
-            if found.strength != "none":
-                name = catalogue.variety(found.giver_key).preferred_name
-                serves.setdefault(name, []).append(f"{tree.variety} ({found.strength})")
-    return tuple(
-        replace(row, serves=listed(tuple(dict.fromkeys(serves.get(row.name, []))))) for row in rows
-    )
+def _frosts(own: Sequence[str], catalogue: Catalogue, place: _Place) -> Iterator[str]:
+    """Say for each variety in how many springs frost met its open flowers."""
+    if place.springs is None or place.weather is None:
+        return
+    for key in dict.fromkeys(own):
+        found = place.springs.by_key.get(key)
+        frost = (
+            frost_on_flowers(found, years=place.springs.years, weather=place.weather)
+            if found
+            else None
+        )
+        if frost is not None:
+            yield f"{catalogue.variety(key).preferred_name}: {frost.sentence}"
 
 
 def _partner_rows(
-    own: Sequence[str], near: Sequence[str], catalogue: Catalogue
+    own: Sequence[str],
+    near: Sequence[str],
+    catalogue: Catalogue,
+    springs: FloweringSprings | None,
 ) -> tuple[PartnerRow, ...]:
     every = tuple(dict.fromkeys([*own, *near]))
     return tuple(
         _partner_row(found, catalogue)
         for receiver in dict.fromkeys(own)
-        for found in partners(receiver, others=every, catalogue=catalogue)
+        for found in partners(receiver, others=every, catalogue=catalogue, springs=springs)
     )
 
 
@@ -256,8 +250,15 @@ def _partner_row(found: PartnerVerdict, catalogue: Catalogue) -> PartnerRow:
         strength=str(found.strength),
         pollen="its own pollen" if is_itself else _MATCH_WORDS[found.match],
         days=days,
+        springs=_together_words(found, is_itself=is_itself),
         why=" ".join(found.reasons),
     )
+
+
+def _together_words(found: PartnerVerdict, *, is_itself: bool) -> str:
+    if found.springs is None or is_itself:
+        return ""
+    return found.springs.words
 
 
 def _additions(
@@ -266,6 +267,7 @@ def _additions(
     crop: Crop,
     notebook: Notebook,
     catalogue: Catalogue,
+    springs: FloweringSprings | None,
 ) -> str:
     """Say the fewest varieties to add: of the nursery's own first, then of all in the lists."""
     if report.sets_fruit:
@@ -276,7 +278,9 @@ def _additions(
         (listed_keys, "of all in the lists"),
     ):
         try:
-            found = fewest_additions(trees, candidates=candidates, catalogue=catalogue)
+            found = fewest_additions(
+                trees, candidates=candidates, catalogue=catalogue, springs=springs
+            )
         except NoPlan:
             continue
         if found.varieties:
