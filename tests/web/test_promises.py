@@ -1,5 +1,6 @@
 """The promises page, and the page of one promise."""
 
+import re
 from datetime import date
 
 import pytest
@@ -10,6 +11,8 @@ from hypothesis import strategies as st
 from graftwright.notebook.entries import PromiseChanged, PromiseMade
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.read import entries_of_kind, read_notebook
+from graftwright.web.promises.standing import winter_outlooks
+from graftwright.web.winter import this_winter
 
 GOOD = {
     "who": "Skelbeck School",
@@ -133,8 +136,34 @@ def test_each_open_promise_shows_its_chance_and_what_holds_it_back(
     page = client_here.get("/promises/").content.decode()
     open_count = sum(1 for promise in winter.promises.values() if promise.open_count)
     assert page.count('class="promise-row"') == open_count
-    assert "Held back by wood" in page
-    assert "Nothing holds it back" in page
+    assert "Held back</strong>Wood: the sticks of" in page
+    assert "What would raise it most:" in page
+    assert "are kept together" in page
+
+
+def test_the_chances_stand_in_a_table_too(client_here: Client, winter: Notebook) -> None:
+    page = client_here.get("/promises/").content.decode()
+    table = page.split("Open promises with their chances")[1].split("</table>")[0]
+    open_count = sum(1 for promise in winter.promises.values() if promise.open_count)
+    assert table.count('data-head="Nine times in ten"') == open_count
+
+
+def test_a_promise_that_is_short_lists_what_would_raise_it_the_most_first(
+    client_here: Client, winter: Notebook
+) -> None:
+    short = [one for one in winter_outlooks(this_winter()) if one.raises]
+    assert short
+    for outlook in short:
+        gains = [one.gain_fraction for one in outlook.raises]
+        assert gains == sorted(gains, reverse=True)
+        page = client_here.get(f"/promises/{outlook.promise_code}/").content.decode()
+        assert page.count('data-head="Chance then"') == len(outlook.raises)
+        assert page.count('data-head="Each is handed over"') == len(outlook.rows)
+
+
+def test_what_is_short_says_what_one_more_is_worth(client_here: Client, winter: Notebook) -> None:
+    page = client_here.get("/promises/").content.decode()
+    assert re.search(r"One more stick of Ashmead&#x27;s Kernel, about \d pieces, is worth", page)
 
 
 def test_a_promise_too_big_to_plan_says_so_and_closes_no_page(client_here: Client) -> None:

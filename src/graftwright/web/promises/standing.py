@@ -1,60 +1,124 @@
 """Promises as the page lists them: how each stands, beside its line of the plan."""
 
 from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
 
+from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.standing import Promise
-from graftwright.season.planned import LinePlan
+from graftwright.season.outlook import Outlook, outlooks
+from graftwright.season.outlook_raises import Raise
+from graftwright.season.planned import LimitWorth, LinePlan
+from graftwright.web.standing_on import today
 from graftwright.web.winter import Winter
+
+_ONE_LINE_RAISES = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PromiseLine:
-    """A promise, and its line of this winter's plan if it has one."""
+    """A promise, its line of this winter's plan if it has one, and how it stands today."""
 
     promise: Promise
     line: LinePlan | None
+    outlook: Outlook | None = None
 
     @property
     def is_met(self) -> bool:
-        """Whether the trees at hand already keep it."""
-        return self.line is not None and self.line.to_raise_count == 0
-
-    @property
-    def is_sure_enough(self) -> bool:
-        """Whether its chance is at least the sureness wanted."""
+        """Whether trees that are ready keep it already."""
         return (
-            self.line is not None
-            and self.line.planned_chance_fraction >= self.line.sureness_fraction
+            self.outlook is not None
+            and self.outlook.low_count >= self.outlook.open_count
+            and (self.outlook.chance_fraction >= 1.0)
         )
 
     @property
-    def missing_count(self) -> int:
-        """Grafts it needs beyond what can be made."""
-        return max(0, self.line.graft_count - self.line.planned_count) if self.line else 0
+    def best_raises(self) -> tuple[Raise, ...]:
+        """What raises its chance most."""
+        return self.outlook.raises[:_ONE_LINE_RAISES] if self.outlook else ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PromiseList:
-    """Promises still open, in the order in which they are served, and those settled."""
+    """Promises still open, in the order in which they are served, and those settled.
+
+    `all_kept_fraction` is the chance that the `together_count` of them for which anything stands or
+    is planned are all kept.
+    """
 
     open_lines: tuple[PromiseLine, ...]
     settled: tuple[Promise, ...]
     varieties: tuple[str, ...]
     stocks: tuple[str, ...]
+    all_kept_fraction: float | None = None
+    limit_worths: tuple[LimitWorth, ...] = ()
+
+    @property
+    def sure_count(self) -> int:
+        """Promises at least as sure as wanted."""
+        return sum(bool(one.outlook and one.outlook.is_sure_enough) for one in self.open_lines)
+
+    @property
+    def together_count(self) -> int:
+        """Promises for which anything stands or is planned."""
+        lines = [one.line for one in self.open_lines if one.line]
+        return sum(bool(line.planned_count or line.living_count) for line in lines)
 
 
 def promise_list(winter: Winter) -> PromiseList:
     """Return the promises of a winter as the page lists them."""
     promises = winter.notebook.promises.values()
     lines = {line.promise_code: line for line in winter.plan.lines} if winter.plan else {}
+    found = {one.promise_code: one for one in winter_outlooks(winter)}
     still_open = [promise for promise in promises if promise.open_count]
     rank = {code: place for place, code in enumerate(lines)}
     still_open.sort(key=lambda p: (rank.get(p.code, len(rank)), p.priority, p.made_on, p.code))
     return PromiseList(
-        open_lines=tuple(PromiseLine(promise=p, line=lines.get(p.code)) for p in still_open),
+        open_lines=tuple(
+            PromiseLine(promise=p, line=lines.get(p.code), outlook=found.get(p.code))
+            for p in still_open
+        ),
         settled=tuple(p for p in promises if not p.open_count),
         varieties=_known_varieties(winter),
         stocks=_known_stocks(winter),
+        all_kept_fraction=winter.plan.all_kept_fraction if winter.plan else None,
+        limit_worths=winter.plan.limit_worths if winter.plan else (),
+    )
+
+
+def winter_outlooks(winter: Winter) -> tuple[Outlook, ...]:
+    """Return how the promises of a winter stand; the last few winters asked about are kept."""
+    return _looked_at(_Asked(winter=winter, day=today()))
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Asked:
+    """What the outlooks are made from: the same plan on the same day gives the same."""
+
+    winter: Winter
+    day: date
+
+    def __hash__(self) -> int:
+        return hash((id(self.winter.plan), self.day))
+
+    def __eq__(self, other: object) -> bool:
+        # the cached asking keeps its plan alive, so no other can have its identity
+        return (
+            isinstance(other, _Asked)
+            and self.winter.plan is other.winter.plan
+            and self.day == other.day
+        )
+
+
+@lru_cache(maxsize=8)
+def _looked_at(asked: _Asked) -> tuple[Outlook, ...]:
+    if asked.winter.plan is None:
+        return ()
+    return outlooks(
+        asked.winter.notebook,
+        plan=asked.winter.plan,
+        today=asked.day,
+        catalogue=shipped_catalogue(),
     )
 
 
