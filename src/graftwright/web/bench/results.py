@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, NotebookBusy
@@ -20,7 +22,8 @@ from graftwright.web.today.jobs import days_jobs
 from graftwright.web.trees.fields import codes_in
 from graftwright.web.trees.standing import Words, state_in_short
 
-_MOST_TREES = 400
+_MOST_TREES = 200
+_MOST_NAMED = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +42,25 @@ class ResultRow:
         return any(field.errors for field in self.fields)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Rest:
+    """The trees that a sheet of this length leaves for the next ones, named by their codes.
+
+    By codes, since writing the first sheet down may take its trees off the job or out of the place.
+    """
+
+    what: str
+    codes: tuple[str, ...]
+
+    @property
+    def address(self) -> str:
+        """The next sheet; empty where nothing is left."""
+        if not self.codes:
+            return ""
+        codes = " ".join(self.codes[:_MOST_NAMED])
+        return f"{reverse('results')}?{urlencode({'what': self.what, 'codes': codes})}"
+
+
 @require_safe
 def results_page(request: HttpRequest) -> HttpResponse:
     """Let trees be chosen; once they are, show the sheet."""
@@ -55,9 +77,10 @@ def results_page(request: HttpRequest) -> HttpResponse:
     if chosen.wrong or not chosen.trees:
         form.add_error(None, chosen.wrong or "No living tree is there; choose others.")
         return _choose(request, form, status=422)
-    trees = chosen.trees[:_MOST_TREES]
-    sheet = SHEETS[form.cleaned_data["what"]](None, trees=trees, notebook=day_jobs.notebook)
-    return _sheet(request, sheet, day_jobs.notebook, status=200)
+    what, trees = form.cleaned_data["what"], chosen.trees[:_MOST_TREES]
+    sheet = SHEETS[what](None, trees=trees, notebook=day_jobs.notebook)
+    rest = _Rest(what=what, codes=tuple(tree.code for tree in chosen.trees[_MOST_TREES:]))
+    return _sheet(request, sheet, day_jobs.notebook, status=200, rest=rest)
 
 
 @require_POST
@@ -81,7 +104,9 @@ def write_results(request: HttpRequest, what: str) -> HttpResponse:
         else:
             count = len({code for entry in entries for code in entry.concerns()} & set(codes))
             messages.success(request, f"Written down about {count} of {len(trees)} trees.")
-            return redirect("today")
+            onward = request.POST.get("onward", "")
+            is_sheet = onward.startswith(f"{reverse('results')}?")
+            return redirect(onward if is_sheet else "today")
     return _sheet(request, sheet, notebook, status=422)
 
 
@@ -89,8 +114,17 @@ def _choose(request: HttpRequest, form: ChooseForm, *, status: int) -> HttpRespo
     return render(request, "bench/choose.html", {"form": form}, status=status)
 
 
-def _sheet(request: HttpRequest, sheet: Sheet, notebook: Notebook, *, status: int) -> HttpResponse:
+def _sheet(
+    request: HttpRequest,
+    sheet: Sheet,
+    notebook: Notebook,
+    *,
+    status: int,
+    rest: _Rest | None = None,
+) -> HttpResponse:
     context = {
+        "rest_count": len(rest.codes) if rest else 0,
+        "onward": rest.address if rest else request.POST.get("onward", ""),
         "sheet": sheet,
         "what": sheet.what,
         "heading": dict(WHAT)[sheet.what],
