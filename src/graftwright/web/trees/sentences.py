@@ -10,6 +10,7 @@ from graftwright.web.templatetags.trade import day as day_words
 from graftwright.web.templatetags.trade import day_of_year
 from graftwright.web.trees.naming import place_name, trees_words
 from graftwright.web.trees.sentences_later import evidence_and_jobs, later_life
+from graftwright.web.trees.sentences_planting import spots_and_names
 
 
 def sentence_of(entry: Entry, notebook: Notebook) -> str:
@@ -235,5 +236,16 @@ def _more(words: str) -> str:
 
 
 _TELLINGS: tuple[Callable[[Entry, Notebook], str], ...] = (
-    *(_care, _judged, _given, later_life, _bench, _wood, _stocks, evidence_and_jobs, _anything),
+    *(
+        _care,
+        _judged,
+        _given,
+        later_life,
+        _bench,
+        _wood,
+        _stocks,
+        evidence_and_jobs,
+        spots_and_names,
+    ),
+    _anything,
 )
