@@ -1,5 +1,7 @@
 """Pin what pyproject.toml asks for, with hashes: run.txt to run Graftwright, all.txt to test it.
 
+The extras go into all.txt only.
+
 Run with `make lock`; uv must be on the path. The files name no package index.
 """
 
@@ -14,7 +16,8 @@ def main() -> None:
     """Write both files anew."""
     project = tomllib.loads((_HERE.parent / "pyproject.toml").read_text(encoding="utf-8"))
     run = project["project"]["dependencies"] + project["dependency-groups"]["build"]
-    _pin("all.txt", run + project["dependency-groups"]["dev"])
+    extras = [one for part in project["project"]["optional-dependencies"].values() for one in part]
+    _pin("all.txt", run + extras + project["dependency-groups"]["dev"])
     _pin("run.txt", run, "--constraint", str(_HERE / "all.txt"))
 
 
