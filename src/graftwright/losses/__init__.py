@@ -124,6 +124,7 @@ from graftwright.losses.workshop import (
     Supply,
     SupplyOutlook,
     WorkshopOutlook,
+    laid_out_for_all,
     to_lay_out,
     workshop_outlook,
 )
@@ -206,6 +207,7 @@ __all__ = [
     "hand_over_chance",
     "hand_over_forecast",
     "jeffreys_interval",
+    "laid_out_for_all",
     "likely_causes",
     "mantel_haenszel_log_odds",
     "naive_order",

@@ -14,6 +14,7 @@ from graftwright.web.lessons.taught import asked_by, counts_of
 from graftwright.web.winter import this_winter
 
 _FIFTH_WORDS = ("lowest fifth", "second fifth", "middle fifth", "fourth fifth", "highest fifth")
+_FIRST = "take"
 _BAR_TOP, _BAR_FOOT = 24.0, 120.0
 
 
@@ -42,11 +43,20 @@ class FifthBar:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StageHeld:
+    """The forecasts of one stage of a season; those of the take are drawn first."""
+
+    stage: str
+    is_first: bool
+    bars: tuple[HeldBar, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonHeld:
-    """The forecasts of one season."""
+    """The forecasts of one season, stage by stage."""
 
     season: int
-    bars: tuple[HeldBar, ...]
+    stages: tuple[StageHeld, ...]
 
 
 @require_safe
@@ -81,10 +91,21 @@ def keep_forecasts(request: HttpRequest) -> HttpResponse:
 
 
 def _by_season(held: Sequence[HeldForecast]) -> tuple[SeasonHeld, ...]:
-    seasons = dict.fromkeys(one.season for one in held)
     return tuple(
-        SeasonHeld(season=season, bars=tuple(_bar(one) for one in held if one.season == season))
-        for season in seasons
+        SeasonHeld(season=season, stages=_by_stage([one for one in held if one.season == season]))
+        for season in dict.fromkeys(one.season for one in held)
+    )
+
+
+def _by_stage(held: Sequence[HeldForecast]) -> tuple[StageHeld, ...]:
+    stages = sorted(dict.fromkeys(one.stage for one in held), key=lambda stage: stage != _FIRST)
+    return tuple(
+        StageHeld(
+            stage=stage,
+            is_first=place == 0,
+            bars=tuple(_bar(one) for one in held if one.stage == stage),
+        )
+        for place, stage in enumerate(stages)
     )
 
 
