@@ -8,12 +8,12 @@ PORT   ?= 8017
 DAY    ?=
 ARGS   ?=
 
-.PHONY: demo test check bench lock clean
+.PHONY: demo test check docs bench lock clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/graftwright demo --port $(PORT) $(if $(DAY),--day $(DAY)) $(ARGS)
 
-test: $(VENV)/all.stamp check
+test: $(VENV)/all.stamp check docs
 	$(BIN)/python -m pytest -n 2
 
 check: $(VENV)/all.stamp
@@ -21,6 +21,10 @@ check: $(VENV)/all.stamp
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+# The documents as a site in build/docs; every warning is an error.
+docs: $(VENV)/all.stamp
+	$(BIN)/python -m sphinx -W --keep-going -q -b html docs build/docs
 
 bench: $(VENV)/all.stamp
 	$(BIN)/python -m benchmarks

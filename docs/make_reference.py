@@ -1,16 +1,26 @@
-"""Make the two documents that repeat what the program knows: sources.md and spreadsheet.md.
+"""Make the documents that repeat what the program knows: sources, workbook, address for programs.
 
 Run from the project's root after `make test` has set things up:
     .venv/bin/python docs/make_reference.py
-A test fails when either is out of date.
+They are sources.md, spreadsheet.md and openapi.json. A test fails when one is out of date.
 """
 
+import json
+import os
 from collections.abc import Iterator
 from pathlib import Path
+
+import django
 
 from graftwright.intake import SHEETS
 from graftwright.intake.column import Column, Sheet
 from graftwright.sources import SOURCES, Source, climate, losses, planting, trade, wood
+
+# the address for programs is described by modules that ask for settings when they are loaded
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "graftwright.web.settings")
+django.setup()
+
+from graftwright.web.api.document import api_document  # noqa: E402
 
 _FOLDER = Path(__file__).parent
 _ROOMS = (
@@ -37,6 +47,11 @@ def sources_text() -> str:
 def spreadsheet_text() -> str:
     """Return every sheet and column of the workbook as a document."""
     return "\n".join(_spreadsheet_lines()) + "\n"
+
+
+def openapi_text() -> str:
+    """Return the description of the address for programs."""
+    return json.dumps(api_document(), ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
 def _sources_lines() -> Iterator[str]:
@@ -136,7 +151,8 @@ def _cell(text: str) -> str:
 
 
 def main() -> None:
-    """Write both documents."""
+    """Write all of them."""
+    (_FOLDER / "openapi.json").write_text(openapi_text(), encoding="utf-8")
     (_FOLDER / "sources.md").write_text(sources_text(), encoding="utf-8")
     (_FOLDER / "spreadsheet.md").write_text(spreadsheet_text(), encoding="utf-8")
 
