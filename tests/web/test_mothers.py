@@ -8,6 +8,7 @@ from django.test import Client
 from graftwright.notebook.entries import Certainty, Health
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.mother_trees import descendants
+from graftwright.season.rights_remarks import nursery_country
 from graftwright.store.read import entries_of_kind, read_notebook
 
 DAY = "2009-02-17"
@@ -108,6 +109,31 @@ def test_distance_and_direction_show_once_the_nursery_has_its_place(
     assert " km " in client_here.get("/mothers/").content.decode()
     bad = client_here.post("/mothers/nursery", {"latitude": "95", "longitude": "x"})
     assert bad.status_code == 422
+
+
+def test_the_country_once_said_is_the_one_whose_rights_count(
+    client_here: Client, winter: Notebook
+) -> None:
+    code = _mother(winter)
+    assert "this country" in client_here.get(f"/mothers/{code}/").content.decode()
+    answer = client_here.post("/mothers/nursery", {"country": "  United  Kingdom "})
+    assert answer.status_code == 302
+    assert nursery_country(read_notebook()) == "United Kingdom"
+    page = client_here.get(f"/mothers/{code}/").content.decode()
+    assert "rights in United Kingdom: not known" in page.replace("&#x27;", "'")
+    names = client_here.get("/mothers/names/").content.decode()
+    assert "Those of United Kingdom count here" in names
+    assert 'value="United Kingdom"' in names
+
+
+def test_a_southern_latitude_alone_is_enough_and_an_empty_form_is_not(
+    client_here: Client, winter: Notebook
+) -> None:
+    assert client_here.post("/mothers/nursery", {"latitude": "-42.9"}).status_code == 302
+    assert read_notebook().nursery.latitude_deg == -42.9
+    empty = client_here.post("/mothers/nursery", {"country": " "})
+    assert empty.status_code == 422
+    assert "Write at least one of the three" in empty.content.decode()
 
 
 def test_doubtful_names_stay_apart_until_joined_and_joining_is_undone(

@@ -9,6 +9,7 @@ from graftwright.season.cover_jobs import cover_jobs
 from graftwright.season.expected_night import ExpectedNight
 from graftwright.season.job import Job
 from graftwright.season.jobs_material import material_jobs
+from graftwright.season.jobs_mothers import mother_jobs
 from graftwright.season.jobs_trees import tree_jobs
 from graftwright.season.jobs_watering import watering_jobs
 from graftwright.season.place_fit import Ground, ground_of
@@ -66,6 +67,7 @@ def day_list(
     today, season = ground.today, Season(notebook=notebook, today=ground.today, ground=ground)
     jobs = [
         *material_jobs(notebook, today=today, plan=plan),
+        *mother_jobs(notebook, today=today, plan=plan),
         *tree_jobs(season),
         *watering_jobs(season),
         *cover_jobs(notebook, today=today, ground=ground, expected=expected),

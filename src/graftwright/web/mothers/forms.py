@@ -1,20 +1,25 @@
 """Forms about names, rights and where the nursery stands."""
 
+from datetime import date
+
 from django import forms
 
+from graftwright.notebook.entries import NurseryDescribed, PracticeSet
+from graftwright.notebook.entries.entry import Entry
 from graftwright.planting import RightsStatus
+from graftwright.season.rights_remarks import COUNTRY_PRACTICE
 from graftwright.web.trees.fields import DayField, choice_field, words_field
 
 
 def _degrees(label: str, most: float, help_text: str) -> forms.FloatField:
     return forms.FloatField(
         label=label,
+        required=False,
         min_value=-most,
         max_value=most,
         help_text=help_text,
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
         error_messages={
-            "required": "Write degrees, such as 54.2.",
             "invalid": "Write degrees as 54.2 or -2.3.",
             "min_value": f"At least -{most:g}.",
             "max_value": f"At most {most:g}.",
@@ -25,8 +30,34 @@ def _degrees(label: str, most: float, help_text: str) -> forms.FloatField:
 class NurseryPlaceForm(forms.Form):
     """Where the nursery stands on the globe, and whose rights count there."""
 
+    country = words_field("Country", most=60, help_text="Whose plant variety rights count for you.")
     latitude = _degrees("Latitude", 90.0, "Degrees north; south with a minus.")
     longitude = _degrees("Longitude", 180.0, "Degrees east; west with a minus.")
+
+    def clean(self) -> dict[str, object]:
+        """Return the answers; refuse a form in which nothing stands."""
+        data = super().clean() or {}
+        if not self.errors and all(data.get(name) in (None, "") for name in self.fields):
+            self.add_error("country", "Write at least one of the three.")
+        return data
+
+    def entries(self, *, happened_on: date) -> tuple[Entry, ...]:
+        """Return what is to be written down: the place, and the country where it is given."""
+        data = self.cleaned_data
+        found: list[Entry] = []
+        if data["latitude"] is not None or data["longitude"] is not None:
+            found.append(
+                NurseryDescribed(
+                    happened_on=happened_on,
+                    latitude_deg=data["latitude"],
+                    longitude_deg=data["longitude"],
+                )
+            )
+        if country := " ".join(data["country"].split()):
+            found.append(
+                PracticeSet(happened_on=happened_on, practice=COUNTRY_PRACTICE, value=country)
+            )
+        return tuple(found)
 
 
 class RenameForm(forms.Form):

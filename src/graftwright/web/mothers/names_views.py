@@ -17,7 +17,9 @@ from graftwright.notebook.entries import (
     RightsRecorded,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.notebook import Notebook
 from graftwright.planting import RightsStatus, Variety
+from graftwright.season.rights_remarks import nursery_country
 from graftwright.season.standing_names import (
     check_may_be_joined,
     doubtful_names,
@@ -140,9 +142,19 @@ def _page(request: HttpRequest, refused: dict[str, forms.Form], *, status: int) 
         "rights": notebook.names_and_rights.rights,
         "leave": notebook.names_and_rights.leave,
         "wrong_part": refused.get("part"),
-        **{f"{what}_form": refused.get(what) or kind() for what, kind in _FORMS.items()},
+        "country": nursery_country(notebook),
+        **{
+            f"{what}_form": refused.get(what) or kind(initial=_country_here(notebook))
+            for what, kind in _FORMS.items()
+        },
     }
     return render(request, "mothers/names.html", context, status=status)
+
+
+def _country_here(notebook: Notebook) -> dict[str, object]:
+    """The nursery's country, so that it need not be typed again."""
+    country = nursery_country(notebook)
+    return {"country": country, "leave_country": country} if country else {}
 
 
 def _found(variety: Variety) -> FoundName:

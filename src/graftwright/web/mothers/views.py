@@ -9,7 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.intake.catalogue import shipped_catalogue
-from graftwright.notebook.entries import NameDecided, NurseryDescribed
+from graftwright.notebook.entries import NameDecided
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import MotherTree
@@ -46,23 +46,22 @@ def mothers_page(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def place_nursery(request: HttpRequest) -> HttpResponse:
-    """Write down where the nursery stands, so that distances can be told."""
+    """Write down where the nursery stands: for rights, months, flowering and distances."""
     form = NurseryPlaceForm(request.POST)
-    if form.is_valid():
-        data = form.cleaned_data
-        entry = NurseryDescribed(
-            happened_on=today(), latitude_deg=data["latitude"], longitude_deg=data["longitude"]
-        )
-        if _written(entry, form):
-            messages.success(request, "Where the nursery stands is written down.")
-            return redirect("mothers")
+    if form.is_valid() and all(_written(one, form) for one in form.entries(happened_on=today())):
+        messages.success(request, "Where the nursery stands is written down.")
+        return redirect("mothers")
     return _list(request, form, status=422)
 
 
 def _list(request: HttpRequest, form: NurseryPlaceForm | None, *, status: int) -> HttpResponse:
     notebook = read_notebook()
     nursery = notebook.nursery
-    initial = {"latitude": nursery.latitude_deg, "longitude": nursery.longitude_deg}
+    initial = {
+        "country": nursery_country(notebook),
+        "latitude": nursery.latitude_deg,
+        "longitude": nursery.longitude_deg,
+    }
     context = {
         "standings": mother_trees_standing(notebook),
         "has_place": nursery.latitude_deg is not None and nursery.longitude_deg is not None,

@@ -73,6 +73,7 @@ _ELSEWHERE = {
     "bud": ("second-chance", "Match buds to promises"),
     "winter place": ("autumn", "How cold the roots get"),
     "water": ("water", "The watering sheet"),
+    "renew mother trees": ("mothers", "The mother trees"),
 }
 _AT_BENCH = {"bench day", "use waking wood", "graft moving stocks"}
 
