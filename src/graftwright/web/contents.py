@@ -21,6 +21,7 @@ _PLACES = (
     ("Plan", "plan"),
     ("Wood", "wood"),
     ("Bench", "bench"),
+    ("Workshop", "workshop"),
     ("Under cover", "cover"),
     ("Trees", "trees"),
     ("Planting", "planting"),

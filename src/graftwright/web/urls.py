@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, path
 from django.views.generic import RedirectView
 
 from graftwright.web.api.addresses import ADDRESSES as PROGRAM_ADDRESSES
+from graftwright.web.autumn.views import autumn_page, hand_over_promise, set_aside
 from graftwright.web.bench.results import results_page, write_results
 from graftwright.web.bench.sheet import sheet_page
 from graftwright.web.bench.views import bench_page, close_day, count_labels, count_part, undo_run
@@ -20,7 +21,10 @@ from graftwright.web.exchange.views import (
 )
 from graftwright.web.feed.views import calendar_feed
 from graftwright.web.first_day import begin
-from graftwright.web.lessons.views import lessons_page
+from graftwright.web.lessons.causes_view import causes_page
+from graftwright.web.lessons.compare_view import compare_page
+from graftwright.web.lessons.forecasts_view import forecasts_page, keep_forecasts
+from graftwright.web.lessons.views import choose_reader, lessons_page, show_rates
 from graftwright.web.mothers.names_views import names_page, write_names
 from graftwright.web.mothers.views import (
     mother_page,
@@ -40,12 +44,14 @@ from graftwright.web.planting.views import (
     plot_page,
     plot_pdf,
 )
+from graftwright.web.practice.views import practice_page, set_practice
 from graftwright.web.promises.views import (
     make_promise,
     promise_page,
     promises_page,
     withdraw_promise,
 )
+from graftwright.web.second.views import bud_stocks, carry_over, second_chance_page
 from graftwright.web.spreadsheet.views import (
     answer,
     drop,
@@ -56,6 +62,7 @@ from graftwright.web.spreadsheet.views import (
     spreadsheet_page,
     template_file,
 )
+from graftwright.web.today.arranging import bring_back, expect_wind, give, put_off
 from graftwright.web.sync.entries import bring_entries
 from graftwright.web.sync.photo_form import add_photo
 from graftwright.web.sync.views import (
@@ -68,6 +75,7 @@ from graftwright.web.sync.views import (
     worker_script,
 )
 from graftwright.web.today.views import take_back, tick, today_page
+from graftwright.web.trace.views import trace_file, trace_of_page, trace_page
 from graftwright.web.trees.views import (
     code_page,
     correct_entry,
@@ -78,11 +86,18 @@ from graftwright.web.trees.views import (
     write_deed,
 )
 from graftwright.web.units import choose_unit
+from graftwright.web.walk.views import apply_walk, walk_end_page, walk_page, walk_place_page
+from graftwright.web.water.views import water_page, write_rain
 from graftwright.web.wood.views import gauge_card_file, wood_page
+from graftwright.web.workshop.views import workshop_page
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", today_page, name="today"),
     path("today/tick", tick, name="tick"),
+    path("today/put-off", put_off, name="put-off"),
+    path("today/bring-back", bring_back, name="bring-back"),
+    path("today/give", give, name="give-job"),
+    path("today/wind", expect_wind, name="expect-wind"),
     path("today/<uuid:entry_id>/take-back", take_back, name="take-back"),
     path("trees/", trees_page, name="trees"),
     path("trees/<str:code>/", code_page, name="code"),
@@ -101,7 +116,14 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("bench/<uuid:entry_id>/undo", undo_run, name="undo-run"),
     path("results/", results_page, name="results"),
     path("results/<str:what>", write_results, name="write-results"),
+    path("workshop/", workshop_page, name="workshop"),
     path("lessons/", lessons_page, name="lessons"),
+    path("lessons/reader", choose_reader, name="choose-reader"),
+    path("lessons/show", show_rates, name="show-rates"),
+    path("lessons/causes/", causes_page, name="lessons-causes"),
+    path("lessons/compare/", compare_page, name="lessons-compare"),
+    path("lessons/forecasts/", forecasts_page, name="lessons-forecasts"),
+    path("lessons/forecasts/keep", keep_forecasts, name="keep-forecasts"),
     path("promises/", promises_page, name="promises"),
     path("promises/make", make_promise, name="make-promise"),
     path("promises/<str:code>/", promise_page, name="promise"),
@@ -150,6 +172,23 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("mothers/<str:code>/", mother_page, name="mother"),
     path("mothers/<str:code>/rename", rename_mother, name="rename-mother"),
     path("mothers/<str:code>/write/<str:deed>", write_mother, name="write-mother"),
+    path("walk/", walk_page, name="walk"),
+    path("walk/<str:code>/", walk_place_page, name="walk-place"),
+    path("walk/<str:code>/end", walk_end_page, name="walk-end"),
+    path("walk/<str:code>/agree", apply_walk, name="apply-walk"),
+    path("water/", water_page, name="water"),
+    path("water/rain", write_rain, name="write-rain"),
+    path("second-chance/", second_chance_page, name="second-chance"),
+    path("second-chance/bud", bud_stocks, name="bud-stocks"),
+    path("second-chance/keep", carry_over, name="carry-over"),
+    path("autumn/", autumn_page, name="autumn"),
+    path("autumn/set-aside", set_aside, name="set-aside"),
+    path("autumn/<str:code>/hand-over", hand_over_promise, name="hand-over-promise"),
+    path("trace/", trace_page, name="trace"),
+    path("trace/<str:code>.csv", trace_file, name="trace-file"),
+    path("trace/<str:code>/", trace_of_page, name="trace-of"),
+    path("practice/", practice_page, name="practice"),
+    path("practice/set", set_practice, name="set-practice"),
     path("worker.js", worker_script, name="worker-script"),
     path("sync/", this_phone, name="this-phone"),
     path("sync/hello", hello, name="hello"),
