@@ -15,6 +15,7 @@ _WRAPPED_TIMES = 3.0
 _PLUNGED_H = 240.0
 _GROUND_WARMTH_C = 1.5
 _ONE_WINTER_IN = 10
+_SETTLING_H = 240
 _DAYS = 150
 
 
@@ -87,7 +88,7 @@ def _smoothed(hourly_c: FloatArray, slow_h: float) -> FloatArray:
     """Return what follows the air with a delay of so many hours."""
     share = 1.0 - np.exp(-1.0 / max(slow_h, 0.1))
     roots = np.empty_like(hourly_c)
-    now = hourly_c[..., 0]
+    now = hourly_c[..., :_SETTLING_H].mean(axis=-1)
     for hour in range(hourly_c.shape[-1]):
         now = now + share * (hourly_c[..., hour] - now)
         roots[..., hour] = now
