@@ -5,33 +5,25 @@ from dataclasses import replace
 import numpy as np
 
 from graftwright.wood.division import FloatArray, IntArray
+from graftwright.wood.patterns import PatternPrices, pattern_prices
 from graftwright.wood.problem import Problem
-from graftwright.wood.programme import Method, Solved, solve_programme
 
 
 def coarse_prices(
-    problem: Problem, *, pieces: IntArray, cell_tenths: int, time_limit_s: float
-) -> tuple[FloatArray, FloatArray, Solved]:
+    problem: Problem, *, cell_tenths: int, accepted_gap_grafts: float, time_limit_s: float
+) -> PatternPrices:
     """Return prices of the stock classes and the orders from classes `cell_tenths` wide.
 
-    The prices need not be right: any prices give a valid bound. Shapes: one per stock class, one
-    per order; the third value says how long it took. `pieces` are those to reckon with. [grafts]
+    The prices need not be right: any prices give a valid bound. [grafts]
     """
     class_cells, class_rows = _cells(problem.class_rows, cell_tenths)
     stock_cells, stock_rows = _cells(problem.stock_rows, cell_tenths)
     coarse = _coarse_problem(problem, class_cells, class_rows, stock_cells, stock_rows)
-    solved = solve_programme(
-        coarse,
-        pieces=pieces,
-        pairs=np.arange(coarse.pair_count),
-        is_integer=False,
-        time_limit_s=time_limit_s,
-        method=Method.PRICES_ONLY,
+    found = pattern_prices(
+        coarse, accepted_gap_grafts=accepted_gap_grafts, time_limit_s=time_limit_s
     )
-    if len(solved.stock_price) == 0:
-        return np.zeros(len(problem.stock_count)), np.zeros(len(problem.order_count)), solved
     middles = _cell_middles(problem, stock_cells, len(stock_rows))
-    return _read_back(problem, solved.stock_price, stock_rows, middles), solved.order_price, solved
+    return replace(found, stock_price=_read_back(problem, found.stock_price, stock_rows, middles))
 
 
 def _cells(rows: IntArray, cell_tenths: int) -> tuple[IntArray, IntArray]:

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from graftwright.wood.division import FloatArray
+from graftwright.wood.division import FloatArray, IntArray
 from graftwright.wood.problem import UNITS_PER_GRAFT, Problem
 
-_NEVER = -1e18
+_WORTHLESS = 1e-12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,11 +30,7 @@ def price_out(problem: Problem, *, stock_price: FloatArray, order_price: FloatAr
     Shapes: one price per stock class, one per order; negative prices count as 0.
     """
     stock_price, order_price = np.maximum(0.0, stock_price), np.maximum(0.0, order_price)
-    net = (
-        problem.pair_value / UNITS_PER_GRAFT
-        - stock_price[problem.pair_stock]
-        - order_price[problem.pair_order]
-    )
+    net = _net(problem, stock_price, order_price)
     class_price = np.zeros(problem.class_count)
     np.maximum.at(class_price, problem.pair_class, net)
     stick_best, piece_loss = _divide_by_price(problem, class_price[problem.piece_class])
@@ -48,6 +44,62 @@ def price_out(problem: Problem, *, stock_price: FloatArray, order_price: FloatAr
         pair_loss=class_price[problem.pair_class] - net,
         piece_loss=piece_loss,
     )
+
+
+def class_prices(
+    problem: Problem, *, stock_price: FloatArray, order_price: FloatArray
+) -> FloatArray:
+    """Return what a piece of each class earns at best at these prices. Shape: classes. [grafts]"""
+    class_price = np.zeros(problem.class_count)
+    np.maximum.at(class_price, problem.pair_class, _net(problem, stock_price, order_price))
+    return class_price
+
+
+def _net(problem: Problem, stock_price: FloatArray, order_price: FloatArray) -> FloatArray:
+    net: FloatArray = (
+        problem.pair_value / UNITS_PER_GRAFT
+        - stock_price[problem.pair_stock]
+        - order_price[problem.pair_order]
+    )
+    return net
+
+
+def best_division(problem: Problem, piece_price: FloatArray) -> IntArray:
+    """Return the pieces into which each stick is divided best at a price for each piece.
+
+    A piece without worth is left on its stick. Shape of the answer: one per piece cut.
+    """
+    pieces = problem.pieces
+    bud_count = int(pieces.last_bud.max()) + 1 if pieces.piece_count else 0
+    worth = np.zeros((bud_count + 1, problem.stick_count))
+    last_piece = np.full((bud_count + 1, problem.stick_count), -1, dtype=np.int64)
+    by_last = np.argsort(pieces.last_bud, kind="stable")
+    edge = np.searchsorted(pieces.last_bud[by_last], np.arange(bud_count + 1))
+    for bud in range(bud_count):
+        here = by_last[edge[bud] : edge[bud + 1]]
+        worth[bud + 1] = worth[bud]
+        offer = worth[pieces.first_bud[here], pieces.stick[here]] + piece_price[here]
+        rising = np.argsort(offer, kind="stable")
+        is_better = offer[rising] > worth[bud, pieces.stick[here[rising]]] + _WORTHLESS
+        here, offer = here[rising[is_better]], offer[rising[is_better]]
+        # of several offers for one stick the last written stays, and the best comes last
+        worth[bud + 1, pieces.stick[here]] = offer
+        last_piece[bud + 1, pieces.stick[here]] = here
+    return _walked_back(problem, last_piece)
+
+
+def _walked_back(problem: Problem, last_piece: IntArray) -> IntArray:
+    """Follow the best pieces of every stick from its tip to its base."""
+    sticks = np.arange(problem.stick_count)
+    bud = np.full(problem.stick_count, len(last_piece) - 1)
+    chosen = [np.zeros(0, dtype=np.int64)]
+    while (bud > 0).any():
+        piece = last_piece[bud, sticks]
+        is_cut = piece >= 0
+        chosen.append(piece[is_cut])
+        bud = np.where(is_cut, problem.pieces.first_bud[np.maximum(piece, 0)], bud - 1)
+        bud = np.maximum(bud, 0)
+    return np.concatenate(chosen)
 
 
 def _divide_by_price(problem: Problem, piece_price: FloatArray) -> tuple[FloatArray, FloatArray]:
