@@ -146,5 +146,5 @@ def test_a_winter_without_work_gives_an_empty_calendar_that_is_still_read() -> N
 
 
 def test_the_edition_has_its_bounds() -> None:
-    with pytest.raises(OutOfRange, match="0 to 99"):
-        almanac(winter(), edition=100)
+    with pytest.raises(OutOfRange, match="0 to 9999"):
+        almanac(winter(), edition=10_000)

@@ -15,7 +15,7 @@ from graftwright.web.standing_on import today
 _PRACTICE = "label sheet: "
 _LONGEST_NAME = 40
 _USUAL = {"office": OFFICE_GRID, "small": SMALL_GRID, "strip": STRIP_GRID, "roll": ROLL_GRID}
-_KINDS = {"strip": "tie-on strips to cut from a plain sheet", "roll": "a roll of labels"}
+_KINDS = {"strip": "Tie-on strips to cut from a plain sheet", "roll": "A roll of labels"}
 
 
 def grids(nursery: Nursery) -> Mapping[str, LabelGrid]:
