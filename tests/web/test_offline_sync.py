@@ -351,7 +351,7 @@ _shaped = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
 @given(entries=st.lists(_shaped | _json, max_size=3) | _json, now=_json, offset=_json)
 def test_whatever_is_sent_there_is_no_fault_and_nothing_is_stored(db, entries, now, offset):
     body = {"device": PHONE, "entries": entries, "phone_now_ms": now, "known_offset_ms": offset}

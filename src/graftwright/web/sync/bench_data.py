@@ -11,7 +11,7 @@ from graftwright.season.seasons import season_of
 from graftwright.store.labels import printed_labels
 from graftwright.web.bench.day import bench_acts
 from graftwright.web.standing_on import today
-from graftwright.web.today.jobs import days_jobs
+from graftwright.web.winter import this_winter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,8 +83,8 @@ class BenchData:
 
 def bench_data() -> BenchData:
     """Return what the bench needs on the day the pages stand on."""
-    jobs = days_jobs()
-    notebook, plan = jobs.notebook, jobs.plan
+    winter = this_winter()
+    notebook, plan = winter.notebook, winter.plan
     acts = bench_acts(today())
     last = next((one.entry for one in reversed(acts) if isinstance(one.entry, RunGrafted)), None)
     return BenchData(

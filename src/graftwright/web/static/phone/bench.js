@@ -5,7 +5,7 @@
   const root = document.getElementById("bench-run");
   const BREAK_AFTER_MIN = 60;
   const CODES_KEPT = 60;
-  let data, codes = [], items = [], draft, shift, isFresh = false, isAsking = false;
+  let data, codes = [], items = [], draft, shift, isFresh = false, isAsking = false, shown = "";
 
   const lines = () => items.filter((one) => one.kind === "entry" && one.state !== "refused").map((one) => one.line);
   const day = () => data.is_day_chosen ? data.day : new Date(Date.now() - new Date().getTimezoneOffset() * 6e4).toISOString().slice(0, 10);
@@ -55,12 +55,12 @@
     return { printed: ready.map((one) => one.code), own: codes.filter((code) => !used.has(code)) };
   }
 
-  async function begin(run) {
-    draft = { id: queue.newId(), run, count: 0, spoilt: 0, others: "" };
+  async function begin(run, isOffered = false) {
+    draft = { id: queue.newId(), run, count: 0, spoilt: 0, others: "", isOffered };
     await queue.keep("draft", draft);
   }
   async function changed(part) {
-    draft = { ...draft, ...part };
+    draft = { ...draft, ...part, isOffered: false };
     await queue.keep("draft", draft);
     render();
   }
@@ -156,8 +156,8 @@
 
   function labelsPart([code, { grafts }]) {
     const left = data.labels.filter((one) => one.bundle_code === code && !acts().some((act) => act.tree_codes?.includes(one.code))).length;
-    const usedField = el("input", { id: "labels-used", inputmode: "numeric", value: grafts, size: 4 });
-    const leftField = el("input", { id: "labels-left", inputmode: "numeric", value: left, size: 4 });
+    const [usedField, leftField] = [["used", grafts], ["left", left]].map(([name, value]) =>
+      el("input", { id: `labels-${name}-${code}`, inputmode: "numeric", value, size: 4 }));
     const writeCount = () => {
       const [used, over] = [usedField.value, leftField.value].map((text) => /^\d{1,4}$/.test(text) ? Number(text) : null);
       return used === null || over === null ? say("Write whole numbers of labels.") : countLabels(code, used, over);
@@ -167,8 +167,8 @@
       el("p", {}, `${counted(grafts, "graft is", "grafts are")} written down. Count before the next bundle is opened.`),
       el("p", { class: "deeds" }, button(`${grafts} used, ${left} left over: it agrees`, () => countLabels(code, grafts, left), "bench-write")),
       el("details", { class: "more", "data-name": "labels" }, el("summary", {}, "Another number"), el("div", {},
-        el("div", { class: "side-by-side" }, el("div", { class: "field" }, el("label", { for: "labels-used" }, "Labels used"), usedField),
-          el("div", { class: "field" }, el("label", { for: "labels-left" }, "Left over"), leftField)),
+        el("div", { class: "side-by-side" }, el("div", { class: "field" }, el("label", { for: usedField.id }, "Labels used"), usedField),
+          el("div", { class: "field" }, el("label", { for: leftField.id }, "Left over"), leftField)),
         el("p", { class: "deeds" }, button("Labels counted", writeCount)))),
       el("p", { class: "deeds" }, button("Go on with this bundle", () => { shift.stay = code; render(); }, "is-word"),
         button("Open the next one all the same", () => { shift.anyway = code; render(); }, "is-word")));
@@ -182,7 +182,7 @@
     }
     const since = minutes(shift.break_at);
     return el("p", { class: "bench-time" }, el("span", { class: since >= BREAK_AFTER_MIN ? "care" : "faded" },
-      `At the bench ${minutes(shift.began_at)} min, ${since} since the last break.${since >= BREAK_AFTER_MIN ? " Rest: tired hands slip." : ""} `),
+      `${minutes(shift.began_at)} min at the bench, ${since} since a break.${since >= BREAK_AFTER_MIN ? " Rest: tired hands slip." : ""} `),
       button("A break", async () => { shift.resting_since = Date.now(); await queue.keep("shift", shift); render(); }, "is-quiet"));
   }
 
@@ -203,8 +203,12 @@
     root.scrollIntoView();
   }
 
+  // Laid out anew when something changed, so that no press and no half-written word is lost.
   function render() {
-    if (!data) return;
+    const state = JSON.stringify([data, items.map((one) => [one.number, one.state]), draft, shift, codes, Math.floor(Date.now() / 6e4)]);
+    if (!data || state === shown) return;
+    shown = state;
+    const typed = [...root.querySelectorAll("input")].filter((one) => one.value !== one.defaultValue).map((one) => [one.id, one.value]);
     const opened = [...root.querySelectorAll("details[open]")].map((one) => one.dataset.name);
     const focus = document.activeElement?.closest("#bench-run") ? document.activeElement.textContent + (document.activeElement.id || document.activeElement.ariaLabel) : "";
     const runs = runsLeft(), lying = openBundle();
@@ -214,6 +218,7 @@
       : el("p", { class: "remark is-alive" }, "No planned run is left. ", el("a", { href: "/bench/" }, "Close the day at the bench"), ", or open a run that is not planned.");
     root.replaceChildren(timePart(), el("p", { class: "wrong", role: "alert" }), now, listPart(runs));
     for (const one of root.querySelectorAll("details")) one.open = opened.includes(one.dataset.name);
+    for (const [id, value] of typed) { const one = document.getElementById(id); if (one) one.value = value; }
     if (focus) [...root.querySelectorAll("button,input,select,summary")].find((one) => one.textContent + (one.id || one.ariaLabel) === focus)?.focus();
   }
 
@@ -227,12 +232,11 @@
       await queue.keep("shift", shift);
     }
     const lying = openBundle();
-    if (draft && items.some((one) => one.line?.entry_id === draft.id && one.state !== "refused")) draft = undefined;
-    if (draft && !draft.count && !data.bundles.some((one) => one.code === draft.run.bundle_code) && draft.run.bundle_code) draft = undefined;
+    if (draft?.isOffered || items.some((one) => one.line?.entry_id === draft?.id && one.state !== "refused")) draft = undefined;
     if (!draft) {
       const runs = runsLeft();
       const next = (lying && runs.find((run) => run.bundle_code === lying[0])) || runs[0];
-      if (next) await begin(filled(next));
+      if (next) await begin(filled(next), true);
       else await queue.keep("draft", undefined);
     }
     render();
