@@ -145,6 +145,36 @@ self.phone = (() => {
     if (event.target.matches("input[type=file][data-shrink]")) shrink(event.target);
   });
 
+  // Codes read along a bench without signal are kept until the page can look at them.
+  async function collect() {
+    const form = document.querySelector("form[data-collect]");
+    if (!form) return;
+    const name = `read at ${form.dataset.collect}`, isAway = document.querySelector(".no-signal");
+    const box = form.parentNode.insertBefore(el("p", { class: "remark", role: "status", hidden: true }), form.nextSibling);
+    const say = (codes, wrong) => {
+      box.hidden = !codes.length && !wrong.length;
+      box.replaceChildren(`${counted(codes.length, "code", "codes")} read without signal: ${codes.join(", ") || "none"}. `,
+        wrong.length ? `No code: ${wrong.join(", ")}; look at the tag again. ` : "");
+      if (codes.length && !isAway) {
+        const before = form.elements.codes.value.split(/\s+/).filter(Boolean);
+        box.append(el("a", { href: `${form.action}?codes=${[...before, ...codes].join("+")}`, onclick: () => queue.keep(name, []) }, "Look at them"));
+      }
+    };
+    const take = async (text) => {
+      const read = text.split(/[\s,;]+/).filter(Boolean);
+      const codes = [...new Set([...((await queue.kept(name)) || []), ...read.map(readCode).filter(Boolean)])];
+      await queue.keep(name, codes);
+      say(codes, read.filter((one) => !readCode(one)));
+    };
+    form.addEventListener("submit", (event) => {
+      if (!isAway) return;
+      event.preventDefault();
+      feel();
+      take(form.elements.code.value).then(() => { form.elements.code.value = ""; form.elements.code.focus(); });
+    });
+    await take((isAway && new URLSearchParams(location.search).get("code")) || "");
+  }
+
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-scan]");
     if (!button) return;
@@ -164,6 +194,7 @@ self.phone = (() => {
     }
     await show();
     await mend();
+    await collect();
     await sendSoon();
   }
 
