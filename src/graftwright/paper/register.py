@@ -25,7 +25,7 @@ _ADVICE = (
     "between its neighbours here. Write what has moved, and type it in afterwards."
 )
 # Columns of trees on a page and the type they are set in: the first that holds them all is taken.
-_SETTINGS = ((1, 10.5), (2, 9.5), (2, 8.5), (3, 7.8), (3, 7.0), (4, 6.2), (4, 5.6))
+_SETTINGS = ((1, 10.5), (2, 9.5), (2, 8.5), (3, 7.8), (3, 7.0), (4, 6.2), (4, 5.6), (5, 5.2))
 _COLUMN_GAP_MM, _ROW_RATIO, _HEAD_MM = 5.0, 1.45, 22.0
 _POSITION_SHARE, _CODE_EM, _BOX_EM = 0.17, 4.1, 1.2
 _MOST_POSITION_MM = 22.0
