@@ -19,6 +19,7 @@ from graftwright.planting import (
     fit_vigour,
     rootstock_named,
     size_range,
+    variety_named,
 )
 
 
@@ -248,6 +249,27 @@ def test_a_clone_counts_to_its_stock(catalogue: Catalogue, fit: VigourFit) -> No
         for name in ("M.9 NAKBT337", "M.9 Pajam 2", "M9")
     }
     assert found == {rootstock_named("M9", catalogue=catalogue).key}
+
+
+@pytest.mark.source("GardenAppleId", "Bramley's Seedling: very vigorous")
+def test_a_strong_variety_reaches_higher_than_a_weak_one_on_one_stock(catalogue: Catalogue) -> None:
+    bramley = variety_named("Bramley's Seedling", catalogue=catalogue, crop=Crop.APPLE)
+    assert bramley.vigour is VarietyVigour.STRONG
+    strong, weak, unknown = (
+        size_range("M26", catalogue=catalogue, conditions=GrowingConditions(variety_vigour=vigour))
+        for vigour in (bramley.vigour, VarietyVigour.WEAK, VarietyVigour.NOT_KNOWN)
+    )
+    assert strong.height_low_m > weak.height_low_m
+    assert strong.height_high_m > weak.height_high_m
+    assert unknown.height_low_m == weak.height_low_m
+    assert unknown.height_high_m == strong.height_high_m
+    assert any("A strong variety" in reason for reason in strong.reasons)
+
+
+def test_sources_that_differ_leave_the_vigour_not_known(catalogue: Catalogue) -> None:
+    russet = variety_named("Egremont Russet", catalogue=catalogue, crop=Crop.APPLE)
+    assert len({report.vigour for report in russet.vigour_reports}) == 2
+    assert russet.vigour is VarietyVigour.NOT_KNOWN
 
 
 def test_no_trunk_sections_is_no_fit(catalogue: Catalogue) -> None:

@@ -7,9 +7,9 @@ import pytest
 from graftwright.errors import OutOfRange
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import SpotDescribed
-from graftwright.planting import Crop, Ground, TreeForm, size_range
+from graftwright.planting import Crop, Ground, TreeForm, VarietyVigour, size_range
 from graftwright.season.planting_plan import Plot, TreeWanted, planting_plan
-from graftwright.season.spot import distances_of, stocks_for
+from graftwright.season.spot import distances_of, stocks_for, vigour_taken
 
 DAY = date(2009, 2, 17)
 CATALOGUE = shipped_catalogue()
@@ -53,6 +53,32 @@ def test_an_unknown_stock_has_the_widest_range_and_says_so() -> None:
     printed = [size for size in every if size.by_source]
     assert unknown.size.height_low_m <= min(size.height_low_m for size in printed)
     assert unknown.size.height_high_m >= max(size.height_high_m for size in printed)
+
+
+@pytest.mark.source("GardenAppleId", "Bramley's Seedling: very vigorous")
+def test_a_listed_vigour_moves_the_size_unless_the_person_knows_better() -> None:
+    bramley = "apple:bramleys seedling"
+    listed, said, plain = (
+        stocks_for(described, catalogue=CATALOGUE, variety=variety, only=["M26"])[0].size
+        for described, variety in (
+            (spot(), bramley),
+            (spot(variety_vigour=VarietyVigour.WEAK), bramley),
+            (spot(), None),
+        )
+    )
+    assert listed.height_low_m > said.height_low_m == plain.height_low_m
+    assert said.height_high_m < listed.height_high_m == plain.height_high_m
+
+
+def test_the_vigour_taken_names_who_says_so() -> None:
+    for variety, described, words in (
+        ("apple:bramleys seedling", spot(), "Garden Apple ID"),
+        ("apple:bramleys seedling", spot(variety_vigour=VarietyVigour.WEAK), "as you say"),
+        ("apple:egremont russet", spot(), "the sources disagree"),
+        ("apple:discovery", spot(), "no list gives it"),
+        (None, spot(), "no list gives it"),
+    ):
+        assert words in vigour_taken(described, catalogue=CATALOGUE, variety=variety).words
 
 
 @pytest.mark.source("RHSRootstocks", "M9 1.8 to 2.4 m; RHSGrowYourOwn 2.4 to 3.6 m")

@@ -25,6 +25,7 @@ def shipped_catalogue() -> Catalogue:
         self_fertility=_rows("variety_self_fertility.csv"),
         incompatible_pairs=_rows("variety_incompatible_pairs.csv"),
         ploidy_notes=_rows("variety_ploidy_notes.csv"),
+        vigour=_rows("variety_vigour.csv"),
     )
     return catalogue_from_rows(
         CatalogueTables(

@@ -59,6 +59,7 @@ from graftwright.planting.reports import (
     SelfFertility,
     SelfFertilityReport,
     SourceKind,
+    VigourReport,
 )
 from graftwright.planting.rights import Licence, RightsVerdict, rights_verdict
 from graftwright.planting.rootstock import FormSpacing, Rootstock, RootstockReport, Span, TrialRow
@@ -138,6 +139,7 @@ __all__ = [
     "VarietyTables",
     "VarietyVigour",
     "VigourFit",
+    "VigourReport",
     "Wetness",
     "catalogue_from_rows",
     "chain_verdicts",

@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from graftwright.errors import OutOfRange
+from graftwright.planting.conditions import VarietyVigour
 
 
 class Crop(StrEnum):
@@ -92,6 +93,16 @@ class SelfFertilityReport:
     self_fertility: SelfFertility
     source: str
     source_kind: SourceKind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VigourReport:
+    """What one source says about how strongly a variety grows on any stock."""
+
+    vigour: VarietyVigour
+    source: str
+    source_kind: SourceKind
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

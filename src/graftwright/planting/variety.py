@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from graftwright.planting.conditions import VarietyVigour
 from graftwright.planting.naming import folded_name
 from graftwright.planting.reports import (
     Crop,
@@ -15,6 +16,7 @@ from graftwright.planting.reports import (
     SAlleleReport,
     SelfFertility,
     SelfFertilityReport,
+    VigourReport,
 )
 
 
@@ -37,6 +39,7 @@ class Variety:
     flowering_orders: tuple[FloweringOrder, ...] = ()
     flowering_dates: tuple[FloweringDate, ...] = ()
     refuses_pollen_of: tuple[str, ...] = ()
+    vigour_reports: tuple[VigourReport, ...] = ()
     rights: tuple[RightsRecord, ...] = ()
     is_doubtful: bool = False
 
@@ -68,6 +71,12 @@ class Variety:
         if not found:
             return SelfFertility.NOT_KNOWN
         return found.pop() if len(found) == 1 else SelfFertility.SOURCES_DISAGREE
+
+    @property
+    def vigour(self) -> VarietyVigour:
+        """How strongly it grows where the sources agree; not known where they differ."""
+        found = {report.vigour for report in self.vigour_reports}
+        return found.pop() if len(found) == 1 else VarietyVigour.NOT_KNOWN
 
 
 def variety_key(name: str, *, crop: Crop) -> str:
@@ -102,6 +111,7 @@ def joined_variety(kept: Variety, other: Variety) -> Variety:
         flowering_orders=kept.flowering_orders + other.flowering_orders,
         flowering_dates=kept.flowering_dates + other.flowering_dates,
         refuses_pollen_of=kept.refuses_pollen_of + other.refuses_pollen_of,
+        vigour_reports=kept.vigour_reports + other.vigour_reports,
         rights=kept.rights + other.rights,
         is_doubtful=kept.is_doubtful and other.is_doubtful,
     )

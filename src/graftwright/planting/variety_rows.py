@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from graftwright.errors import NotUnderstood
 from graftwright.planting.cells import cell, number_cell, whole_number_cell, word_cell
+from graftwright.planting.conditions import VarietyVigour
 from graftwright.planting.naming import folded_name
 from graftwright.planting.notes import CompatibilityNote
 from graftwright.planting.reports import (
@@ -20,6 +21,7 @@ from graftwright.planting.reports import (
     SelfFertility,
     SelfFertilityReport,
     SourceKind,
+    VigourReport,
 )
 from graftwright.planting.variety import Variety, variety_key
 
@@ -68,6 +70,7 @@ class VarietyTables:
     self_fertility: Table = ()
     incompatible_pairs: Table = ()
     ploidy_notes: Table = ()
+    vigour: Table = ()
 
 
 @dataclass(slots=True)
@@ -85,6 +88,7 @@ class _Draft:
     orders: list[FloweringOrder]
     dates: list[FloweringDate]
     refuses: list[str]
+    vigour: list[VigourReport]
 
 
 class _Drafts:
@@ -101,7 +105,7 @@ class _Drafts:
         key = self.key_of_name.setdefault(spelt, spelt)
         if key not in self.by_key:
             given = GivenName(text=name, kind=NameKind.PREFERRED, source=source)
-            self.by_key[key] = _Draft(name, crop, [given], None, [], [], [], [], [], [], [])
+            self.by_key[key] = _Draft(name, crop, [given], None, [], [], [], [], [], [], [], [])
         return self.by_key[key]
 
     def add_name(self, row: Mapping[str, str]) -> None:
@@ -133,6 +137,7 @@ def varieties_from_rows(
         (tables.cherry_phenology, _read_cherry_phenology),
         (tables.self_fertility, _read_self_fertility),
         (tables.incompatible_pairs, _read_incompatible_pair),
+        (tables.vigour, _read_vigour),
     )
     for table, read in readers:
         for row in table:
@@ -157,6 +162,7 @@ def _variety(key: str, draft: _Draft) -> Variety:
         flowering_orders=tuple(draft.orders),
         flowering_dates=tuple(draft.dates),
         refuses_pollen_of=tuple(draft.refuses),
+        vigour_reports=tuple(draft.vigour),
     )
 
 
@@ -324,3 +330,17 @@ def _read_incompatible_pair(drafts: _Drafts, row: Mapping[str, str]) -> None:
     other = drafts.named(cell(row, "partner"), crop=crop, source=cell(row, "source"))
     one.refuses.append(variety_key(other.name, crop=crop))
     other.refuses.append(variety_key(one.name, crop=crop))
+
+
+def _read_vigour(drafts: _Drafts, row: Mapping[str, str]) -> None:
+    draft = drafts.named(
+        cell(row, "variety"), crop=word_cell(row, "crop", kind=Crop), source=cell(row, "source")
+    )
+    draft.vigour.append(
+        VigourReport(
+            vigour=word_cell(row, "vigour", kind=VarietyVigour),
+            source=cell(row, "source"),
+            source_kind=word_cell(row, "source_kind", kind=SourceKind),
+            note=row.get("note", ""),
+        )
+    )

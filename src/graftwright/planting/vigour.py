@@ -28,6 +28,12 @@ _VARIETY_STEPS = {
     VarietyVigour.STRONG: (0.0, 1.0),
     VarietyVigour.NOT_KNOWN: (-1.0, 1.0),
 }
+_VARIETY_WORDS = {
+    VarietyVigour.WEAK: "A weak variety: down to an eighth smaller, none larger.",
+    VarietyVigour.MIDDLING: "A variety of middling vigour: a sixteenth either way.",
+    VarietyVigour.STRONG: "A strong variety: up to an eighth larger, none smaller.",
+    VarietyVigour.NOT_KNOWN: "How strongly the variety grows is not known: an eighth either way.",
+}
 # Shrinking for each centimetre of union above the usual planting height. The source gives the
 # direction, and that M26 at 30 cm stayed smaller than M9 at 15 cm, but no slope: the low end is
 # nought, the high end is twice the slope that the comparison needs. (GoodFruitUnion)
@@ -257,7 +263,8 @@ def _moved(base: _Ends, conditions: GrowingConditions, reasons: list[str]) -> _E
     soil, variety = _SOIL_STEPS[conditions.soil], _VARIETY_STEPS[conditions.variety_vigour]
     low = 1.0 + _HALF_OF_A_QUARTER * (soil[0] + variety[0])
     high = 1.0 + _HALF_OF_A_QUARTER * (soil[1] + variety[1])
-    reasons.append(f"Soil {conditions.soil}, vigour of the variety {conditions.variety_vigour}.")
+    reasons.append(f"Soil {conditions.soil}.")
+    reasons.append(_VARIETY_WORDS[conditions.variety_vigour])
     moved = base.times(low, high)
     if conditions.pot_litres is not None:
         reasons.append("A pot keeps the tree smaller; by how much nobody has published.")

@@ -10,6 +10,8 @@ from graftwright.planting import (
     Crop,
     GrowingConditions,
     TreeForm,
+    Variety,
+    VarietyVigour,
     size_range,
     variety_named,
 )
@@ -135,11 +137,14 @@ def planting_plan(
 
 
 def _kind(one: TreeWanted, *, catalogue: Catalogue, form: TreeForm) -> _Kind:
+    variety = _variety_or_none(one.variety, catalogue)
     size = size_range(
         one.stock,
         catalogue=catalogue,
-        crop=_crop_of(one.variety, catalogue),
-        conditions=GrowingConditions(form=form),
+        crop=variety.crop if variety else Crop.APPLE,
+        conditions=GrowingConditions(
+            form=form, variety_vigour=variety.vigour if variety else VarietyVigour.NOT_KNOWN
+        ),
     )
     return _Kind(
         variety=one.variety,
@@ -150,11 +155,11 @@ def _kind(one: TreeWanted, *, catalogue: Catalogue, form: TreeForm) -> _Kind:
     )
 
 
-def _crop_of(variety: str, catalogue: Catalogue) -> Crop:
+def _variety_or_none(name: str, catalogue: Catalogue) -> Variety | None:
     try:
-        return variety_named(variety, catalogue=catalogue).crop
+        return variety_named(name, catalogue=catalogue)
     except GraftwrightError:
-        return Crop.APPLE
+        return None
 
 
 def _rows(trees: Sequence[_Kind], width_m: float) -> list[list[tuple[_Kind, float]]]:

@@ -15,6 +15,7 @@ from graftwright.planting import (
     SelfFertility,
     TreeForm,
     Variety,
+    VarietyVigour,
     flowering_window,
     partners,
     size_range,
@@ -110,7 +111,12 @@ def receiver_card(
     variety = _variety_or_none(name, own)
     crop = variety.crop if variety else Crop.APPLE
     size = size_range(
-        stock or None, catalogue=own, crop=crop, conditions=GrowingConditions(form=form)
+        stock or None,
+        catalogue=own,
+        crop=crop,
+        conditions=GrowingConditions(
+            form=form, variety_vigour=variety.vigour if variety else VarietyVigour.NOT_KNOWN
+        ),
     )
     return ReceiverCard(
         code=code,

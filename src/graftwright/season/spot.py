@@ -14,6 +14,7 @@ from graftwright.planting import (
     StakeAdvice,
     TreeForm,
     UnionHeightAdvice,
+    VarietyVigour,
     rootstock_named,
     size_range,
     stake_advice,
@@ -67,7 +68,37 @@ class StockChoice:
         return self.size.is_stock_known and not any(one.is_bar for one in self.objections)
 
 
-def spot_of(described: SpotDescribed) -> Spot:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VigourTaken:
+    """How strongly the variety is taken to grow, and who says so."""
+
+    vigour: VarietyVigour
+    words: str
+
+
+def vigour_taken(
+    described: SpotDescribed, *, catalogue: Catalogue, variety: str | None
+) -> VigourTaken:
+    """Return the vigour of the variety wanted: what the person said, else what the lists say.
+
+    `variety` is its key; None where it is in no list. Sources that disagree leave it not known.
+    """
+    if described.variety_vigour is not VarietyVigour.NOT_KNOWN:
+        return VigourTaken(
+            vigour=described.variety_vigour, words=f"{described.variety_vigour}, as you say"
+        )
+    known = catalogue.variety(variety) if variety else None
+    if known is None or not known.vigour_reports:
+        return VigourTaken(vigour=VarietyVigour.NOT_KNOWN, words="not known: no list gives it")
+    said = "; ".join(f"{report.vigour} ({report.source})" for report in known.vigour_reports)
+    if known.vigour is VarietyVigour.NOT_KNOWN:
+        return VigourTaken(vigour=known.vigour, words=f"the sources disagree: {said}")
+    return VigourTaken(vigour=known.vigour, words=said)
+
+
+def spot_of(
+    described: SpotDescribed, *, variety_vigour: VarietyVigour = VarietyVigour.NOT_KNOWN
+) -> Spot:
     """Return the spot as the planting arithmetic takes it."""
     return Spot(
         space_m=described.space_m,
@@ -79,6 +110,7 @@ def spot_of(described: SpotDescribed) -> Spot:
         is_stake_allowed=described.is_stake_allowed,
         pot_litres=described.pot_litres,
         form=described.form,
+        variety_vigour=variety_vigour,
     )
 
 
@@ -94,7 +126,7 @@ def stocks_for(
     Parameters
     ----------
     variety
-        The variety wanted, so that its union with each stock is looked up.
+        Key of the variety wanted, so that its vigour and its union with each stock are looked up.
     only
         Names of the stocks to choose from, in any spelling; those no list knows come last.
 
@@ -103,7 +135,8 @@ def stocks_for(
     NotUnderstood, Ambiguous
         If the variety is not in the catalogue, or a name stands for several.
     """
-    spot = spot_of(described)
+    taken = vigour_taken(described, catalogue=catalogue, variety=variety)
+    spot = spot_of(described, variety_vigour=taken.vigour)
     known, unknown = _known_and_not(only, catalogue)
     advice = (
         suitable_stocks(

@@ -40,6 +40,13 @@ SOURCES: Final[dict[str, Source]] = {
         where="23 September 2021, pressreader.com (consumer magazine)",
         checked="read",
     ),
+    "GardenAppleId": Source(
+        author="Garden Apple ID",
+        year=None,
+        title="Bramley's Seedling: the tree's vigour",
+        where="gardenappleid.co.uk, alphabetic list of apples",
+        checked="read",
+    ),
     "GoodFruitUnion": Source(
         author="Good Fruit Grower (after Brown G., Parry M. S. and Hrotko K.)",
         year=None,

@@ -12,6 +12,7 @@ from graftwright.planting import (
     RightsStatus,
     Soil,
     TreeForm,
+    VarietyVigour,
     Wetness,
 )
 
@@ -40,6 +41,7 @@ class SpotDescribed(Entry):
     neighbours_varieties: tuple[str, ...] = ()
     has_many_trees_near: bool = False
     promise_code: str = ""
+    variety_vigour: VarietyVigour = VarietyVigour.NOT_KNOWN
 
     def __post_init__(self) -> None:
         Entry.__post_init__(self)

@@ -11,7 +11,7 @@ from django.http import QueryDict
 
 from graftwright.errors import GraftwrightError
 from graftwright.notebook.entries import SpotDescribed
-from graftwright.planting import Crop, Exposure, Ground, Soil, TreeForm, Wetness
+from graftwright.planting import Crop, Exposure, Ground, Soil, TreeForm, VarietyVigour, Wetness
 from graftwright.season.planting_plan import Plot, TreeWanted
 from graftwright.web.planting.names import MOST_NAMES, names_in
 from graftwright.web.trees.fields import LengthField, choice_field, words_field
@@ -98,7 +98,11 @@ class SpotForm(forms.Form):
         },
     )
     crop = _optional("Kind of fruit", _CROPS, initial=Crop.APPLE)
-    wanted = _names_field("Varieties wanted there", "One a line, by any name; the first counts.")
+    wanted = _names_field(
+        "Varieties wanted there",
+        "One a line, by any name; sizes and unions go by the first.",
+    )
+    vigour = _chosen("How strongly the first one grows", tuple(VarietyVigour))
     neighbours = _names_field(
         "Trees within a bee’s flight", "Neighbours’ trees, one a line; their pollen counts."
     )
@@ -158,6 +162,7 @@ class SpotForm(forms.Form):
             wanted_varieties=data["wanted"],
             neighbours_varieties=data["neighbours"],
             has_many_trees_near=data["many_near"],
+            variety_vigour=VarietyVigour(data["vigour"] or VarietyVigour.NOT_KNOWN),
         )
 
 
@@ -176,6 +181,7 @@ def answers_of(described: SpotDescribed) -> Mapping[str, str]:
         "crop": str(described.crop),
         "wanted": "\n".join(described.wanted_varieties),
         "neighbours": "\n".join(described.neighbours_varieties),
+        "vigour": str(described.variety_vigour),
         "many_near": "on" if described.has_many_trees_near else "",
     }
     return {name: answer for name, answer in answers.items() if answer}

@@ -20,7 +20,7 @@ from graftwright.paper.geojson import planting_geojson
 from graftwright.paper.plot_plan import plot_plan_pdf
 from graftwright.season.planting_plan import PlantingPlan, planting_plan
 from graftwright.season.receiver_card import receiver_card
-from graftwright.season.spot import StockChoice, stocks_for
+from graftwright.season.spot import StockChoice, VigourTaken, stocks_for, vigour_taken
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
 from graftwright.tagcode import read_code
@@ -69,6 +69,7 @@ class SpotAnswered:
     unknown: tuple[StockChoice, ...]
     drawn: tuple[StockChoice, ...]
     drawing: TreesDrawn | None
+    vigour: VigourTaken
     flowering: FloweringShown | None
 
 
@@ -91,7 +92,7 @@ def _page(
     context = {
         "form": form,
         "six": [(head, [form[name] for name in names]) for head, names in _SIX],
-        "trees": [form[name] for name in ("crop", "wanted", "neighbours")],
+        "trees": [form[name] for name in ("crop", "wanted", "vigour", "neighbours")],
         "rarely": [form[name] for name in ("stocks", "full_flower")],
         "answered": answered,
         "keep_form": keep_form,
@@ -118,17 +119,16 @@ def _answered(form: SpotForm, notebook: Notebook) -> SpotAnswered | None:
     except ValidationError as wrong:
         form.add_error("wanted", wrong)
         return None
+    variety = _known_variety(described, flowering)
     try:
         choices = stocks_for(
-            described,
-            catalogue=catalogue,
-            variety=_known_variety(described, flowering),
-            only=form.cleaned_data["stocks"],
+            described, catalogue=catalogue, variety=variety, only=form.cleaned_data["stocks"]
         )
     except GraftwrightError as wrong:
         form.add_error("stocks", str(wrong))
         return None
-    return _sorted_out(described, choices, flowering)
+    vigour = vigour_taken(described, catalogue=catalogue, variety=variety)
+    return _sorted_out(described, choices, flowering, vigour)
 
 
 def _known_variety(described: SpotDescribed, flowering: FloweringShown | None) -> str | None:
@@ -147,6 +147,7 @@ def _sorted_out(
     described: SpotDescribed,
     choices: Sequence[StockChoice],
     flowering: FloweringShown | None,
+    vigour: VigourTaken,
 ) -> SpotAnswered:
     fit = tuple(choice for choice in choices if choice.is_suitable)
     rest = tuple(choice for choice in choices if not choice.is_suitable)
@@ -162,6 +163,7 @@ def _sorted_out(
         drawn=drawn,
         drawing=trees_drawn(drawn, form=described.form) if drawn else None,
         flowering=flowering,
+        vigour=vigour,
     )
 
 
