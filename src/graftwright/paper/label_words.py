@@ -1,5 +1,6 @@
 """What stands on a label: of a grafted tree, of a bundle of wood, or of nothing yet."""
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -10,6 +11,8 @@ from graftwright.notebook.standing import Bundle, Tree
 from graftwright.paper.words import count_words, day_words
 from graftwright.season.planned import Plan
 from graftwright.tagcode import read_code
+
+_WORDS_AND_NUMBERS = re.compile(r"([^0-9]*)([0-9]{0,9})")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,7 +163,7 @@ def tree_labels(notebook: Notebook, *, place_code: str = "") -> tuple[Label, ...
 def in_walking_order(notebook: Notebook, trees: Iterable[Tree]) -> list[Tree]:
     """Return trees as they are met on the round: by place, then by position, then by code."""
 
-    def met(tree: Tree) -> tuple[int, str, tuple[tuple[int, str], ...], str]:
+    def met(tree: Tree) -> tuple[int, str, tuple[tuple[str, int], ...], str]:
         place = notebook.places.get(tree.place_code)
         order = place.walking_order if place else 10_000
         return order, tree.place_code, position_order(tree.position), tree.code
@@ -168,19 +171,11 @@ def in_walking_order(notebook: Notebook, trees: Iterable[Tree]) -> list[Tree]:
     return sorted(trees, key=met)
 
 
-def position_order(position: str) -> tuple[tuple[int, str], ...]:
-    """Return what positions sort by, numbers as numbers: B2 before B10, none at the end."""
-    parts: list[tuple[int, str]] = []
-    word = number = ""
-    for sign in f"{position.casefold()} ":
-        if sign.isdecimal():
-            number += sign
-            continue
-        if number:
-            parts.append((int(number), word))
-            word = number = ""
-        word += sign
-    return tuple(parts) if parts else ((10**9, word),)
+def position_order(position: str) -> tuple[tuple[str, int], ...]:
+    """Return what positions sort by: A before B, B2 before B10, none at the end."""
+    found = _WORDS_AND_NUMBERS.findall(position.casefold())
+    parts = tuple((word.strip(), int(number or 0)) for word, number in found if word or number)
+    return parts or (("\uffff", 0),)
 
 
 def bundle_tags(notebook: Notebook) -> tuple[BundleTag, ...]:
