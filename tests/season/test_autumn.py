@@ -104,7 +104,7 @@ def winter(low_c, high_c, *, pot_litres=4.0):
 
 def test_the_same_tree_stands_at_other_risk_in_an_open_pot_than_plunged():
     # need N40
-    ways = winter(-14.0, -2.0)
+    ways = winter(-12.0, -1.0)
     assert ways["standing open"].root_low_c < ways["plunged to the rim"].root_low_c
     assert ways["standing open"].years_hurt_count > ways["plunged to the rim"].years_hurt_count
 

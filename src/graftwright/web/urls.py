@@ -62,7 +62,6 @@ from graftwright.web.spreadsheet.views import (
     spreadsheet_page,
     template_file,
 )
-from graftwright.web.today.arranging import bring_back, expect_wind, give, put_off
 from graftwright.web.sync.entries import bring_entries
 from graftwright.web.sync.photo_form import add_photo
 from graftwright.web.sync.views import (
@@ -74,6 +73,7 @@ from graftwright.web.sync.views import (
     this_phone,
     worker_script,
 )
+from graftwright.web.today.arranging import arrange_page, bring_back, expect_wind, give, put_off
 from graftwright.web.today.views import take_back, tick, today_page
 from graftwright.web.trace.views import trace_file, trace_of_page, trace_page
 from graftwright.web.trees.views import (
@@ -94,6 +94,7 @@ from graftwright.web.workshop.views import workshop_page
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", today_page, name="today"),
     path("today/tick", tick, name="tick"),
+    path("today/arrange", arrange_page, name="arrange"),
     path("today/put-off", put_off, name="put-off"),
     path("today/bring-back", bring_back, name="bring-back"),
     path("today/give", give, name="give-job"),

@@ -1,7 +1,9 @@
 """The list arranged: a job put off, brought back, given to somebody; wind said to be coming."""
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.views.decorators.http import require_POST
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.notebook.entries import EntryWithdrawn, JobGiven, JobPutOff, PracticeSet
@@ -10,10 +12,31 @@ from graftwright.season.jobs_shoots import WIND
 from graftwright.store.append import write
 from graftwright.store.read import entries_of_kind
 from graftwright.web.standing_on import today
-from graftwright.web.today.forms import MinutesForm, PutOffForm, WindForm, initials_in
+from graftwright.web.today.forms import (
+    MinutesForm,
+    PutOffForm,
+    WindForm,
+    initials_in,
+    tomorrow,
+)
 from graftwright.web.today.jobs import days_jobs
 from graftwright.web.today.shown import put_off_until
 from graftwright.web.today.views import GONE, said
+
+
+@require_safe
+def arrange_page(request: HttpRequest) -> HttpResponse:
+    """Ask until when a job is put off, or who does it; the forms alone for a part of a page."""
+    key = request.GET.get("job", "")
+    job = days_jobs().job_with(key)
+    if job is None:
+        messages.error(request, GONE)
+        return redirect("today")
+    asked = MinutesForm(request.GET)
+    minutes = asked.cleaned_data["minutes"] if asked.is_valid() else None
+    context = {"job": job, "key": key, "tomorrow": tomorrow(), "minutes": minutes}
+    is_part = getattr(request, "htmx", False)
+    return render(request, "today/arrange_forms.html" if is_part else "today/arrange.html", context)
 
 
 @require_POST

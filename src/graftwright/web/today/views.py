@@ -16,7 +16,7 @@ from graftwright.season.job import Job
 from graftwright.store.append import write, write_many
 from graftwright.store.read import read_notebook
 from graftwright.web.standing_on import today
-from graftwright.web.today.forms import LeftOutForm, MinutesForm, WindForm, tomorrow
+from graftwright.web.today.forms import LeftOutForm, MinutesForm, WindForm
 from graftwright.web.today.jobs import DayJobs, days_jobs
 from graftwright.web.today.latest import written_today
 from graftwright.web.today.shown import list_shown
@@ -113,7 +113,6 @@ def answer(
         "shown_list": shown,
         "minutes": shown.minutes,
         "stops": shown.stops,
-        "tomorrow": tomorrow(),
         "latest": written_today(day_jobs.notebook, day=today()),
         "is_first_day": _is_empty(day_jobs.notebook),
         "has_trees": any(tree.is_here for tree in day_jobs.notebook.trees.values()),
