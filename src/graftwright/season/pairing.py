@@ -6,19 +6,43 @@ from dataclasses import dataclass
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.material import StickInStore, StockOnBench
 from graftwright.season.planned import Join, LinePlan, PieceCut, Run, StickCut
-from graftwright.wood import CutPlan, CuttingRules, Order, PlannedJoin, bud_positions_mm, plan_cuts
+from graftwright.wood import (
+    AsidePurpose,
+    CutPlan,
+    CuttingRules,
+    Order,
+    PairTable,
+    PieceAside,
+    PlannedJoin,
+    Reserve,
+    Skill,
+    bud_positions_mm,
+    plan_cuts,
+)
 
 _ACCEPTED_GAP_GRAFTS = 0.05
 """A twentieth of an expected take is left unsought, so that a plan is ready at once."""
+_ASIDE_WORDS = {
+    AsidePurpose.SPOILT_CUTS: "spare, for a cut that goes wrong",
+    AsidePurpose.RESERVE: "kept for a second attempt",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
-    """How the work is done: the rules of cutting, the pace, where the grafts go afterwards."""
+    """How the work is done: the rules of cutting, the pace, where the grafts go afterwards.
+
+    `skill` keeps pieces back for cuts that go wrong, `reserve_piece_count` so many of each variety
+    for a second attempt; without `pair_table` pairs are scored by the assumed take curve.
+    """
 
     rules: CuttingRules
     minutes_per_graft: float
     place_code: str
+    skill: Skill | None = None
+    reserve_piece_count: int = 0
+    pair_table: PairTable | None = None
+    time_limit_s: float = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +84,10 @@ def pair(
         [s.stock for s in stocks],
         orders,
         bench.rules,
+        pair_table=bench.pair_table,
+        skill=bench.skill,
+        reserves=_reserves(orders, bench),
+        time_limit_s=bench.time_limit_s,
         accepted_gap_grafts=_ACCEPTED_GAP_GRAFTS,
     )
     joins = _joins(cut_plan, lines, sticks, stocks, notebook)
@@ -69,6 +97,15 @@ def pair(
         runs=_runs(joins, bench),
         sticks=_stick_cuts(joins, cut_plan, sticks),
     )
+
+
+def _reserves(orders: Sequence[Order], bench: Bench) -> list[Reserve]:
+    if not bench.reserve_piece_count:
+        return []
+    return [
+        Reserve(variety=variety, piece_count=bench.reserve_piece_count)
+        for variety in dict.fromkeys(order.variety for order in orders)
+    ]
 
 
 def _joins(
@@ -173,16 +210,21 @@ def _stick_cuts(
     joins: Sequence[Join], cut_plan: CutPlan, sticks: Sequence[StickInStore]
 ) -> tuple[StickCut, ...]:
     number_of = {(j.bundle_code, j.stick_number, j.piece_number): j for j in joins}
-    planned_on: dict[str, list[PlannedJoin]] = {}
-    for planned in cut_plan.joins:
+    planned_on: dict[str, list[PlannedJoin | PieceAside]] = {}
+    everything: list[PlannedJoin | PieceAside] = [*cut_plan.joins, *cut_plan.aside]
+    for planned in everything:
         planned_on.setdefault(planned.stick_name, []).append(planned)
     found: list[StickCut] = []
     for stick in sticks:
         pieces = tuple(
-            _piece(
+            _piece_aside(planned)
+            if isinstance(planned, PieceAside)
+            else _piece(
                 planned, number_of[stick.bundle_code, stick.measured.number, planned.piece_number]
             )
-            for planned in planned_on.get(stick.stick.name, ())
+            for planned in sorted(
+                planned_on.get(stick.stick.name, ()), key=lambda piece: piece.piece_number
+            )
         )
         found.append(
             StickCut(
@@ -209,4 +251,17 @@ def _piece(planned: PlannedJoin, join: Join) -> PieceCut:
         bud_count=planned.bud_count,
         scion_mm=planned.scion_diameter_mm,
         goes_to=f"{join.stock} {join.lot_code}/{join.stock_number}",
+    )
+
+
+def _piece_aside(aside: PieceAside) -> PieceCut:
+    """A piece cut but kept back makes no graft: its number is 0."""
+    return PieceCut(
+        piece_number=aside.piece_number,
+        join_number=0,
+        base_cut_mm=aside.base_cut_mm,
+        top_cut_mm=aside.top_cut_mm,
+        bud_count=aside.last_bud_index - aside.first_bud_index + 1,
+        scion_mm=aside.scion_diameter_mm,
+        goes_to=_ASIDE_WORDS[aside.purpose],
     )

@@ -12,6 +12,7 @@ from graftwright.notebook.standing import DailyTemperatures, StockLot
 from graftwright.planting import Catalogue, Compatibility
 from graftwright.season.belief import Beliefs, tallies
 from graftwright.season.bench_days import Timetable, timetable
+from graftwright.season.bench_ways import bench_ways, scarce_bud_count
 from graftwright.season.closing import cutting_close
 from graftwright.season.dating import batch_dates, batches_of
 from graftwright.season.dividing import Divided, divide
@@ -28,7 +29,7 @@ from graftwright.season.naming import Names
 from graftwright.season.ordering import Ordering
 from graftwright.season.outlook_limits import limit_worths, scarce, sharing_ways
 from graftwright.season.outlook_luck import LineLuck, chance_of_all, reckoning_words
-from graftwright.season.pairing import Bench, Paired
+from graftwright.season.pairing import Paired
 from graftwright.season.planned import CuttingClose, Join, LinePlan, Plan, Run, Shortage, ShortOf
 from graftwright.season.reckoning import (
     costs,
@@ -123,7 +124,10 @@ def plan_winter(
         sticks=sticks,
         notebook=notebook,
         names=names,
-        bench=Bench(
+        bench=bench_ways(
+            notebook,
+            names=names,
+            today=today,
             rules=wishes.rules or rules_in_force(notebook),
             minutes_per_graft=60.0 / _pace(notebook),
             place_code=_place_after_grafting(notebook),
@@ -210,7 +214,10 @@ def rules_in_force(notebook: Notebook) -> CuttingRules:
         one.practice == SLANT_PRACTICE and one.value.strip().lower() == "no"
         for one in notebook.nursery.practices
     )
-    return CuttingRules(is_bud_allowed_behind_slant=not refused)
+    return CuttingRules(
+        is_bud_allowed_behind_slant=not refused,
+        scarce_min_bud_count=scarce_bud_count(notebook.nursery),
+    )
 
 
 def _pace(notebook: Notebook) -> float:

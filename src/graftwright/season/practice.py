@@ -53,6 +53,14 @@ _NUMBERS: tuple[tuple[str, float, str, str], ...] = (
     ("look at set buds after", 14, "days", "the leaf stalk drops after about a fortnight"),
     ("pot where none is written", 2, "litres", _JUDGED),
     ("leaf to pot area when grown", 2.5, "times", _JUDGED),
+    (
+        "pieces kept for a second attempt",
+        0,
+        "of each variety",
+        "none unless you ask; none is spent",
+    ),
+    ("fewest buds where wood is scarce", 2, "buds", _NO_SOURCE),
+    ("longest search for a cutting plan", 60, "s", "the best plan so far is given with its gap"),
     ("roots are hurt below", -7, "°C", "a northern nursery's figure, 19 °F; no trial"),
 )
 THRESHOLDS = {
@@ -67,6 +75,18 @@ CHOICES = {
             default="pinch and keep one",
             options=("pinch and keep one", "rub off", "leave"),
             basis="a growers' society's handout; others rub them off at once",
+        ),
+        Choice(
+            practice="allow for spoilt cuts of",
+            default="nobody",
+            options=("nobody", "learner", "practised", "expert"),
+            basis="15, 5 or 2 in 100 pieces kept spare; common practice, no source",
+        ),
+        Choice(
+            practice="bud at the back of the slant",
+            default="yes",
+            options=("yes", "no"),
+            basis=_NO_SOURCE,
         ),
         Choice(
             practice="who gets trees first",

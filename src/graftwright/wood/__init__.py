@@ -1,6 +1,6 @@
 """Wood: sticks and stocks, the cuts that join them, and which piece goes on which stock."""
 
-from graftwright.wood.by_eye import EyePlan, plan_by_eye
+from graftwright.wood.by_eye import EyePlan, base_to_tip_diameters_mm, plan_by_eye
 from graftwright.wood.checking import check_cut_plan
 from graftwright.wood.cut import (
     Contact,
@@ -49,7 +49,14 @@ from graftwright.wood.method import (
 )
 from graftwright.wood.pairing import plan_cuts
 from graftwright.wood.problem import PlanWeights
-from graftwright.wood.score import PairLimits, PairTable, TakeCurve, assumed_pair_table
+from graftwright.wood.score import (
+    EQUAL_SHARE_FRACTION,
+    PairLimits,
+    PairTable,
+    TakeCurve,
+    assumed_log_odds,
+    assumed_pair_table,
+)
 from graftwright.wood.share_table import PlacingAssumptions, expected_share
 from graftwright.wood.side_joins import (
     ChipContact,
@@ -74,6 +81,7 @@ from graftwright.wood.tongue import TongueContact, longest_tongue_mm, tongue_con
 
 __all__ = [
     "ALIGN_CAMBIUM",
+    "EQUAL_SHARE_FRACTION",
     "AsidePurpose",
     "ChipContact",
     "Contact",
@@ -112,9 +120,11 @@ __all__ = [
     "WorkSeason",
     "advise_methods",
     "are_buds_assumed",
+    "assumed_log_odds",
     "assumed_pair_table",
     "axis_kink_deg",
     "bark_flush_lateral_mm",
+    "base_to_tip_diameters_mm",
     "bench_method",
     "best_contact",
     "best_lateral_contact",

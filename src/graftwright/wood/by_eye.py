@@ -51,6 +51,17 @@ def plan_by_eye(
     )
 
 
+def base_to_tip_diameters_mm(
+    sticks: Sequence[Stick], *, rules: CuttingRules, bud_count: int = 3
+) -> tuple[float, ...]:
+    """Return the diameters of the pieces that come of cutting every stick from base to tip. [mm]
+
+    Thinnest first; pieces of at least `bud_count` buds, each as short as the rules allow.
+    """
+    cut = _cut_base_to_tip(sticks, rules=rules, bud_count=bud_count)
+    return tuple(sorted(scion / 10.0 for mine in cut.values() for scion, _ in mine))
+
+
 class _Eye:
     """Pieces still to place and stocks still free, as they look."""
 

@@ -13,6 +13,9 @@ from graftwright.wood.share_table import PlacingAssumptions, expected_shares
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.float64]
 
+EQUAL_SHARE_FRACTION = 0.82
+"""Contact to be expected of equal diameters, about which a take curve is turned."""
+_LEAST_ODDS = 1e-6
 _SAMPLES_ACROSS_CLASS = 5
 _SCION_TENTHS = (20, 170)
 _STOCK_TENTHS = (20, 350)
@@ -25,12 +28,19 @@ class TakeCurve:
 
     Nothing published gives take as a function of contact in fruit trees, so this is an
     assumption that only ranks pairs, to be replaced by what the user's own records teach.
+    `slope_times` turns the curve about the share of equal diameters: 0 makes every allowed pair
+    as good as any other, 1 is as assumed, 2 makes the odds fall twice as fast.
     """
 
     p_max_fraction: float = 0.95
     s0_fraction: float = 0.30
+    slope_times: float = 1.0
 
     def __post_init__(self) -> None:
+        if not 0.0 <= self.slope_times <= 5.0:
+            raise OutOfRange(
+                f"a take curve {self.slope_times} times as steep as assumed; expected 0 to 5"
+            )
         if not (0.0 < self.p_max_fraction <= 1.0 and self.s0_fraction > 0.0):
             raise OutOfRange(
                 f"a take curve with p_max {self.p_max_fraction} and s0 {self.s0_fraction}; "
@@ -60,8 +70,27 @@ class PairLimits:
 
 def take_scores(share_fraction: FloatArray, *, curve: TakeCurve) -> FloatArray:
     """Return the take score of contact shares. Shape: as given. [fraction]"""
+    scores = _as_assumed(share_fraction, curve)
+    if curve.slope_times == 1.0:
+        return scores
+    middle = _log_odds(_as_assumed(np.array(EQUAL_SHARE_FRACTION), curve))
+    turned = middle + curve.slope_times * (_log_odds(scores) - middle)
+    return np.asarray(1.0 / (1.0 + np.exp(-turned)), dtype=np.float64)
+
+
+def assumed_log_odds(share_fraction: FloatArray) -> FloatArray:
+    """Return the log odds of take that the assumption gives a contact share. Shape: as given."""
+    return _log_odds(_as_assumed(np.asarray(share_fraction, dtype=np.float64), TakeCurve()))
+
+
+def _as_assumed(share_fraction: FloatArray, curve: TakeCurve) -> FloatArray:
     scores: FloatArray = curve.p_max_fraction * -np.expm1(-share_fraction / curve.s0_fraction)
     return scores
+
+
+def _log_odds(fraction: FloatArray) -> FloatArray:
+    inside = np.clip(fraction, _LEAST_ODDS, 1.0 - _LEAST_ODDS)
+    return np.asarray(np.log(inside / (1.0 - inside)), dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
