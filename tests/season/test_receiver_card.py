@@ -13,19 +13,25 @@ from graftwright.notebook.entries import (
     Certainty,
     MotherTreeEntered,
     NurseryDescribed,
+    Planted,
+    PromiseMade,
     RunGrafted,
+    SpotDescribed,
     StockGrade,
     StocksArrived,
+    TreeAllocated,
     WoodCut,
     Written,
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.replay import replay
+from graftwright.planting import Soil, TreeForm
 from graftwright.season.receiver_card import ReceiverCard, months_words, receiver_card
 from graftwright.tagcode import code_from_number
 
 DAY = date(2009, 3, 7)
 MOTHER, BUNDLE, LOT, TREE, PARTNER = (code_from_number(n) for n in range(1, 6))
+PROMISE = code_from_number(6)
 
 
 def card(
@@ -119,3 +125,45 @@ def test_a_code_of_no_tree_is_refused() -> None:
     notebook = replay(())
     with pytest.raises(UnknownCode):
         receiver_card(TREE, notebook=notebook, catalogue=shipped_catalogue(), today=DAY)
+
+
+@pytest.mark.source("ClementsUnion", "a buried union: the tree becomes standard-sized")
+def test_the_card_goes_by_the_union_as_this_tree_was_planted() -> None:
+    plain = card()
+    high, buried = (
+        card("Discovery", "M9", 54.2, _planted(union_mm)) for union_mm in (150.0, -20.0)
+    )
+    assert "150 mm above the soil" in high.union[0]
+    assert "may root there" in buried.union[0]
+    assert len({plain.size, high.size, buried.size}) == 3
+
+
+def _planted(union_height_mm: float) -> Entry:
+    return Planted(happened_on=DAY, tree_codes=(TREE,), union_height_mm=union_height_mm)
+
+
+def test_a_spot_written_down_for_the_promise_moves_size_and_form() -> None:
+    promise = PromiseMade(
+        happened_on=DAY,
+        code=PROMISE,
+        who="the school",
+        variety="Discovery",
+        stock="M9",
+        wanted_count=1,
+        spot="South  Wall",
+    )
+    kept = TreeAllocated(happened_on=DAY, promise_code=PROMISE, tree_codes=(TREE,))
+    spot = SpotDescribed(
+        happened_on=DAY, spot_name="south wall", space_m=2.0, form=TreeForm.CORDON, soil=Soil.POOR
+    )
+    free, cordon = (card("Discovery", "M9", 54.2, promise, kept, *more) for more in ((), (spot,)))
+    assert "1.5 to 2.0 m high" in cordon.size
+    assert free.size != cordon.size
+
+
+def test_the_card_asks_to_look_at_the_union_after_a_year() -> None:
+    work = {one.words: one.months for one in card().months}
+    (words,) = [words for words in work if "soil settles" in words]
+    assert work[words] == "October"
+    south = {one.words: one.months for one in card(latitude_deg=-42.0).months}
+    assert south[words] == "April"

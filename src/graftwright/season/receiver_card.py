@@ -10,12 +10,10 @@ from graftwright.notebook.standing import Tree
 from graftwright.planting import (
     Catalogue,
     Crop,
-    GrowingConditions,
     PartnerStrength,
     SelfFertility,
     TreeForm,
     Variety,
-    VarietyVigour,
     flowering_window,
     partners,
     size_range,
@@ -23,6 +21,7 @@ from graftwright.planting import (
     union_height_advice,
     variety_named,
 )
+from graftwright.season.card_spot import conditions_of, spot_of_tree
 from graftwright.season.spot import distances_of
 from graftwright.season.standing_names import own_catalogue
 
@@ -38,6 +37,7 @@ _WORK = (
     (4, 9, "water in dry weeks, the first two summers above all"),
     (4, 4, "clear weeds and grass from a metre about the stem; mulch, not against the stem"),
     (3, 3, "look at tie and stake; loosen what cuts in"),
+    (10, 10, "after a year, see that the union still stands clear: soil settles"),
 )
 _PRUNE_POME = (12, 2, "prune in frost-free weeks")
 _PRUNE_STONE = (6, 8, "prune in dry weather, never in winter")
@@ -89,9 +89,11 @@ def receiver_card(
     notebook: Notebook,
     catalogue: Catalogue,
     today: date,
-    form: TreeForm = TreeForm.BUSH,
+    form: TreeForm | None = None,
 ) -> ReceiverCard:
     """Return the card of one tree.
+
+    With no form given it is that of the spot written down for its promise, else a bush.
 
     Raises
     ------
@@ -110,14 +112,8 @@ def receiver_card(
     name = notebook.variety_of(tree)
     variety = _variety_or_none(name, own)
     crop = variety.crop if variety else Crop.APPLE
-    size = size_range(
-        stock or None,
-        catalogue=own,
-        crop=crop,
-        conditions=GrowingConditions(
-            form=form, variety_vigour=variety.vigour if variety else VarietyVigour.NOT_KNOWN
-        ),
-    )
+    conditions = conditions_of(tree, spot=spot_of_tree(tree, notebook), variety=variety, form=form)
+    size = size_range(stock or None, catalogue=own, crop=crop, conditions=conditions)
     return ReceiverCard(
         code=code,
         variety=variety.preferred_name if variety else name,
@@ -127,10 +123,13 @@ def receiver_card(
         made_on=today,
         size=f"Grows {size.sentence}.",
         distance=_sentence(
-            f"space: {distances_of(stock, form=form, size=size, catalogue=own).sentence}"
+            f"space: {distances_of(stock, form=conditions.form, size=size, catalogue=own).sentence}"
         ),
         stake=stake_advice(stock or None, catalogue=own).sentence,
-        union=union_height_advice(stock or None, catalogue=own).sentences,
+        union=(
+            *_planted_words(tree),
+            *union_height_advice(stock or None, catalogue=own).sentences,
+        ),
         partners=_partner_words(variety, name, notebook, own),
         months=_months(variety, crop, notebook, own),
         binding=_binding_words(tree),
@@ -148,6 +147,14 @@ _CAUTIONS = (
     "you send this tree across a border.",
     "Lift the pot, never the stem, with a straight back; two people for a large one.",
 )
+
+
+def _planted_words(tree: Tree) -> tuple[str, ...]:
+    if tree.union_height_mm is None:
+        return ()
+    if tree.union_height_mm <= 0.0:
+        return ("It was planted with its union in the soil: it may root there and grow large.",)
+    return (f"It was planted with its union {tree.union_height_mm:.0f} mm above the soil.",)
 
 
 def _sentence(words: str) -> str:
