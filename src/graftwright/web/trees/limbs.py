@@ -67,9 +67,9 @@ def _drawing(parts: list[PartShown]) -> SafeString:
     marks = [_mark(one, top_mm) for one in parts]
     lines = format_html_join(
         "",
-        '<line class="ink" x1="{}" y1="{}" x2="{:.1f}" y2="{:.1f}"/>'
-        '<circle class="leaf-fill" cx="{:.1f}" cy="{:.1f}" r="5"/>'
-        '<text x="{:.1f}" y="{:.1f}" text-anchor="middle">{}</text>',
+        '<line class="ink" x1="{}" y1="{}" x2="{}" y2="{}"/>'
+        '<circle class="leaf-fill" cx="{}" cy="{}" r="5"/>'
+        '<text x="{}" y="{}" text-anchor="middle">{}</text>',
         marks,
     )
     return format_html(
@@ -86,4 +86,5 @@ def _mark(one: PartShown, top_mm: float) -> tuple[object, ...]:
     turn = radians(one.part.bearing_deg)
     x, y = _MIDDLE + out * sin(turn), _MIDDLE - out * cos(turn)
     text_x, text_y = _MIDDLE + (out + 20) * sin(turn), _MIDDLE - (out + 20) * cos(turn) + 5
-    return (_MIDDLE, _MIDDLE, x, y, x, y, text_x, text_y, one.part.number)
+    at, words_at = (round(x, 1), round(y, 1)), (round(text_x, 1), round(text_y, 1))
+    return (_MIDDLE, _MIDDLE, *at, *at, *words_at, one.part.number)
