@@ -1,15 +1,20 @@
 """The lessons page."""
 
 import re
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
+from uuid import UUID
 
 import pytest
 from django.test import Client
 
-from graftwright.notebook.entries import EarlierResultsCounted
+from graftwright.demo import LAST_DAY, entries_until
+from graftwright.notebook.entries import EarlierResultsCounted, Written
+from graftwright.notebook.notebook import Notebook
 from graftwright.season.lessons import LessonRow
 from graftwright.store.append import write
-from graftwright.store.read import read_notebook
+from graftwright.store.models import WrittenEntry
+from graftwright.store.pages import entry_row
+from graftwright.store.read import read_notebook, rebuild_standings
 from graftwright.web.lessons.forest import forest
 
 from .small_notebook import Small, write_small
@@ -163,3 +168,126 @@ def test_a_season_goes_round_from_run_to_take_to_lessons(
     assert "Discovery" in table
     assert "9 of 12" in table
     assert "What changes next winter" in page
+
+
+@pytest.fixture
+def two_seasons(db: None) -> None:
+    """The invented nursery as it stood at the end of its story, with its kept forecasts."""
+    # the story's own tests ask the rules about every entry; here the record alone is needed
+    WrittenEntry.objects.bulk_create(
+        entry_row(
+            Written(
+                entry_id=UUID(int=place),
+                written_at=datetime(2009, 12, 1, tzinfo=UTC) + timedelta(seconds=place),
+                entry=entry,
+            )
+        )
+        for place, entry in enumerate(entries_until(LAST_DAY), 1)
+    )
+    rebuild_standings()
+
+
+def test_causes_say_what_stands_out_what_cannot_be_told_apart_and_the_false_alarms(
+    client_here: Client, two_seasons: None, settings: object
+) -> None:
+    settings.STAND_ON = LAST_DAY  # type: ignore[attr-defined]
+    page = client_here.get("/lessons/causes/?season=2008").content.decode()
+    assert "Stock lot 77838 M9" in page
+    assert "5 of 18 lost, elsewhere 0 of 111" in page
+    assert "Cannot be told apart from stock M9" in page
+    assert "of 10 seasons in which nothing but chance is at work, no more than one" in page
+    assert "10 of 32" in page.split("As it was written down")[1]
+    assert 'aria-current="true">Season 2008' in page
+    text = client_here.get("/lessons/causes/?season=nonsense")
+    assert text.status_code == 200
+
+
+def test_two_methods_are_compared_in_words_with_what_changed_along(
+    client_here: Client, two_seasons: None, settings: object
+) -> None:
+    settings.STAND_ON = LAST_DAY  # type: ignore[attr-defined]
+    asked = {"factor": "method", "first": "cleft", "second": "whip and tongue"}
+    page = client_here.get("/lessons/compare/", asked).content.decode()
+    answer = page.split('id="answer"')[1]
+    assert "from 3 varieties grafted both ways" in answer
+    assert "never shared the same grafter" in answer
+    assert answer.count("<svg") == 2
+    assert "<table" in answer
+    assert "To know next winter" in answer
+    for person in ("HQ", "TO", "IW"):
+        assert person not in answer
+
+
+def test_two_ways_on_different_varieties_cannot_be_compared(
+    client_here: Client, two_seasons: None, settings: object
+) -> None:
+    settings.STAND_ON = LAST_DAY  # type: ignore[attr-defined]
+    asked = {"factor": "stock", "first": "Quince C", "second": "St Julien A"}
+    page = client_here.get("/lessons/compare/", asked).content.decode()
+    assert "cannot be compared" in page
+    assert "Grafts of each way to see it four times in five" in page
+
+
+@pytest.mark.parametrize("second", ["cleft", "no such way"])
+def test_the_same_way_twice_or_an_unknown_one_is_refused_in_words(
+    client_here: Client, two_seasons: None, settings: object, second: str
+) -> None:
+    settings.STAND_ON = LAST_DAY  # type: ignore[attr-defined]
+    asked = {"factor": "method", "first": "cleft", "second": second}
+    answer = client_here.get("/lessons/compare/", asked)
+    assert answer.status_code == 422
+    assert "choose two different ones" in answer.content.decode()
+
+
+def test_forecasts_stand_beside_what_came_and_say_how_often_they_held(
+    client_here: Client, two_seasons: None, settings: object
+) -> None:
+    settings.STAND_ON = LAST_DAY  # type: ignore[attr-defined]
+    page = client_here.get("/lessons/forecasts/").content.decode()
+    assert "108 forecasts have results" in page
+    assert "90% of results" in page
+    assert "6 March 2009" in page
+    for part in page.split("<figure")[1:]:
+        assert "<table" in part
+    season = page.split('id="season-2009"')[1].split("</section>")[0]
+    assert re.search(r"\d+ to \d+ of \d+", season)
+
+
+def test_printing_labels_keeps_what_the_plan_foretells_and_only_news(
+    client_here: Client, winter: Notebook
+) -> None:
+    assert not winter.forecasts.made
+    client_here.post("/lessons/forecasts/keep")
+    (kept,) = read_notebook().forecasts.made
+    assert kept.season == 2009
+    page = client_here.post("/lessons/forecasts/keep", follow=True).content.decode()
+    assert "foretells nothing that is not kept already" in page
+    assert read_notebook().forecasts.made == (kept,)
+    assert "17 February 2009" in client_here.get("/lessons/forecasts/").content.decode()
+
+
+def test_an_empty_notebook_says_on_every_page_of_lessons_what_to_do_first(
+    client_here: Client,
+) -> None:
+    for address, words in (
+        ("/lessons/causes/", "No graft has a result yet"),
+        ("/lessons/compare/", "there is nothing to compare"),
+        ("/lessons/forecasts/", "No forecast is kept yet"),
+    ):
+        answer = client_here.get(address)
+        assert answer.status_code == 200
+        assert words in answer.content.decode()
+    page = client_here.post("/lessons/forecasts/keep", follow=True).content.decode()
+    assert "There is no plan just now" in page
+
+
+def test_the_cost_of_a_living_tree_stands_stage_by_stage(
+    client_here: Client, two_seasons: None, settings: object
+) -> None:
+    settings.STAND_ON = LAST_DAY  # type: ignore[attr-defined]
+    page = client_here.get("/lessons/").content.decode()
+    cost = page.split('id="cost"')[1].split("</section>")[0]
+    total = float(re.search(r'class="big">£([\d.]+)', cost).group(1))  # type: ignore[union-attr]
+    body = cost.split("<tbody>")[1].split("</tbody>")[0]
+    parts = re.findall(r'data-head="For each living">£([\d.]+)', body)
+    assert sum(map(float, parts)) == pytest.approx(total, abs=0.03)
