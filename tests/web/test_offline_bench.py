@@ -3,17 +3,14 @@
 import os
 import signal
 import subprocess
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-from threading import RLock
 from urllib.parse import urlsplit
 
 import pytest
-from django.core.handlers.wsgi import WSGIHandler
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 from pytest_django.live_server_helper import LiveServer
 
@@ -23,54 +20,32 @@ from graftwright.notebook.entries import (
     StockGrade,
     StocksArrived,
     WoodCut,
-    Written,
 )
 from graftwright.notebook.entries.wood import StickMeasured
 from graftwright.store.append import write, write_many
 from graftwright.store.codes import next_codes
 from graftwright.store.labels import print_labels
 from graftwright.store.models import WrittenEntry
-from graftwright.store.read import entries_of_kind, read_notebook, standings_that_differ
+from graftwright.store.read import read_notebook, standings_that_differ
 from graftwright.web.sync import bench_data as bench_data_module
 from graftwright.web.winter import Winter
 
 from .conftest import DEMO_DAY
+from .offline_browser import ARGUMENTS, CHROMIUM, NEEDS_BROWSER, answer_in_turn, wait_until, written
 from .sample_plan import SAMPLE
 from .small_notebook import Small, write_small
 
-_CHROMIUM = Path("/usr/bin/chromium")
-_ARGUMENTS = [
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-]
 _AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
 _TAGS = "['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']"
 _NOTHING_WAITS = "() => phoneQueue.all().then((all) => all.every((i) => i.state !== 'waiting'))"
 _VARIETIES = ("Discovery", "James Grieve", "Keswick Codlin", "Annie Elizabeth", "Newton Wonder")
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.django_db(transaction=True),
-    pytest.mark.skipif(
-        not _CHROMIUM.exists() and not os.environ.get("CI"), reason="Chromium is not here"
-    ),
-]
-
-
-# The tests' store lies in memory and has one connection, so requests come one after another, and
-# the test looks between them.
-_ONE_AT_A_TIME = RLock()
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture(autouse=True)
 def _one_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    answer = WSGIHandler.__call__
-
-    def in_turn(self, environ, start_response):
-        with _ONE_AT_A_TIME:
-            return answer(self, environ, start_response)
-
-    monkeypatch.setattr(WSGIHandler, "__call__", in_turn)
+    answer_in_turn(monkeypatch)
 
 
 @pytest.fixture(scope="module")
@@ -81,7 +56,7 @@ def driver() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="module")
 def browser(driver: Playwright) -> Iterator[Browser]:
-    started = driver.chromium.launch(executable_path=str(_CHROMIUM), args=_ARGUMENTS)
+    started = driver.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
     yield started
     started.close()
 
@@ -154,13 +129,8 @@ def _is_made(bundle_code: str) -> bool:
     return any(run.bundle_code == bundle_code for run in _made())
 
 
-def _written(kind: str) -> list[Written]:
-    with _ONE_AT_A_TIME:
-        return entries_of_kind(kind)
-
-
 def _made() -> list[RunGrafted]:
-    return [one.entry for one in _written("RunGrafted") if isinstance(one.entry, RunGrafted)]
+    return [one.entry for one in written("RunGrafted") if isinstance(one.entry, RunGrafted)]
 
 
 def _open_bench(page: Page, server: LiveServer) -> None:
@@ -170,15 +140,6 @@ def _open_bench(page: Page, server: LiveServer) -> None:
     page.evaluate("navigator.serviceWorker.ready.then(() => 0)")
     kept = "caches.open('pages').then((c) => c.match('/bench/run')).then((r) => Boolean(r))"
     page.wait_for_function(f"() => {kept}")
-
-
-def _wait_until(true) -> None:
-    for _ in range(150):
-        with _ONE_AT_A_TIME:
-            if true():
-                return
-        time.sleep(0.1)
-    raise AssertionError("it did not come about within fifteen seconds")
 
 
 def _press(page: Page, words: str) -> int:
@@ -204,7 +165,7 @@ def test_sixty_grafts_in_five_runs_take_fewer_than_twenty_presses(
         presses += _press(page, "12 used, 0 left over")
         expect(page.locator("#bench-run")).to_contain_text(f"{place + 1} done today")
     assert presses == 10
-    _wait_until(lambda: len(_made()) == 5 and len(_written("LabelsCounted")) == 5)
+    wait_until(lambda: len(_made()) == 5 and len(written("LabelsCounted")) == 5)
     codes = [code for run in _made() for code in run.tree_codes]
     assert len(codes) == len(set(codes)) == len(read_notebook().trees) == 60
     assert [run.bundle_code for run in _made()] == list(five_runs[:5])
@@ -228,7 +189,7 @@ def test_a_whole_day_without_signal_is_sent_in_order_when_it_is_back(
     expect(page.locator("#queue-line")).to_contain_text("4 not yet sent")
     assert WrittenEntry.objects.count() == before
     context.set_offline(False)
-    _wait_until(lambda: len(_written("LabelsCounted")) == 2)
+    wait_until(lambda: len(written("LabelsCounted")) == 2)
     kinds = [row.kind for row in WrittenEntry.objects.order_by("sequence")[before:]]
     assert [kind for kind in kinds if kind != "CodesHandedOut"] == [
         *("RunGrafted", "LabelsCounted", "RunGrafted", "LabelsCounted")
@@ -250,7 +211,7 @@ def test_undo_takes_the_last_act_back_with_or_without_signal(
     expect(page.locator("#bench-head")).to_contain_text("Discovery")
     expect(page.locator("#bench-run")).to_contain_text("0 done today")
     context.set_offline(False)
-    _wait_until(lambda: len(_written("EntryWithdrawn")) == 1)
+    wait_until(lambda: len(written("EntryWithdrawn")) == 1)
     assert read_notebook().trees == {}
     assert len(_made()) == 1  # nothing is rubbed out
 
@@ -270,8 +231,8 @@ def test_another_bundle_is_not_opened_before_the_labels_are_counted(
     page.get_by_label("Left over").fill("1")
     _press(page, "Labels counted")
     expect(page.locator("#bench-head")).to_contain_text("Newton Wonder")
-    _wait_until(lambda: len(_written("LabelsCounted")) == 1)
-    (counted,) = [one.entry for one in _written("LabelsCounted")]
+    wait_until(lambda: len(written("LabelsCounted")) == 1)
+    (counted,) = [one.entry for one in written("LabelsCounted")]
     assert isinstance(counted, LabelsCounted)
     assert (counted.used_count, counted.left_over_count) == (11, 1)
 
@@ -293,7 +254,7 @@ def test_without_printed_labels_the_codes_come_from_the_phone_s_own_block(
     expect(page.locator(".bench-label")).to_contain_text(f"write on the next {own[2]}")
     _press(page, "Write down 2 grafts")
     context.set_offline(False)
-    _wait_until(lambda: len(_made()) == 1)
+    wait_until(lambda: len(_made()) == 1)
     assert _made()[0].tree_codes == tuple(own[:2])
 
 
@@ -307,12 +268,12 @@ def _phone_with_a_disk(driver: Playwright, folder: Path) -> Iterator[tuple[Brows
     """A browser of its own whose profile stays; it is killed when the block ends."""
     (folder / "DevToolsActivePort").unlink(missing_ok=True)
     process = subprocess.Popen(
-        [str(_CHROMIUM), *_ARGUMENTS, "--headless=new", "--remote-debugging-port=0",
+        [str(CHROMIUM), *ARGUMENTS, "--headless=new", "--remote-debugging-port=0",
          f"--user-data-dir={folder}", "about:blank"],
         stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True,
     )  # fmt: skip
     try:
-        _wait_until(lambda: (folder / "DevToolsActivePort").exists())
+        wait_until(lambda: (folder / "DevToolsActivePort").exists())
         port = (folder / "DevToolsActivePort").read_text(encoding="ascii").splitlines()[0]
         connected = driver.chromium.connect_over_cdp(f"http://127.0.0.1:{port}")
         yield connected.contexts[0], process.pid
@@ -343,7 +304,7 @@ def test_a_browser_killed_in_the_middle_of_a_run_without_signal_loses_nothing(
         expect(page.locator("#bench-head")).to_contain_text("James Grieve")
         expect(page.locator(".bench-number")).to_contain_text("7 of 12")
         context.set_offline(False)
-        _wait_until(lambda: len(_written("LabelsCounted")) == 1)
+        wait_until(lambda: len(written("LabelsCounted")) == 1)
     assert [len(run.tree_codes) for run in _made()] == [12]
 
 
@@ -361,7 +322,7 @@ def test_a_browser_killed_while_it_sends_sends_again_and_counts_once(
         page = context.new_page()
         _open_bench(page, live_server)
         _press(page, "All 12 done")
-        _wait_until(lambda: len(_made()) == 1)
+        wait_until(lambda: len(_made()) == 1)
     with _phone_with_a_disk(driver, tmp_path) as (context, _):
         page = context.new_page()
         page.goto(f"{live_server.url}/bench/run")
@@ -413,11 +374,11 @@ def test_a_phone_whose_clock_is_an_hour_out_is_put_right(
     _open_bench(page, live_server)
     began = datetime.now(UTC)
     _press(page, "All 12 done")
-    _wait_until(lambda: len(_made()) == 1)
-    (written,) = _written("RunGrafted")
-    assert written.entry.happened_at is not None
-    assert abs(written.entry.happened_at - began) < timedelta(minutes=1)
-    assert "clock +60 min" in written.device
+    wait_until(lambda: len(_made()) == 1)
+    (run,) = written("RunGrafted")
+    assert run.entry.happened_at is not None
+    assert abs(run.entry.happened_at - began) < timedelta(minutes=1)
+    assert "clock +60 min" in run.device
     expect(page.locator("#queue-line")).to_contain_text("kept and flagged")
 
 

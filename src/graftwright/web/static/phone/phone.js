@@ -3,7 +3,7 @@ self.phone = (() => {
   const queue = self.phoneQueue;
   const ALPHABET = "23456789CEFHJKLMNPRTWXY";
   const READ_AS = { Z: "2", S: "5", B: "8", G: "6", A: "4" };
-  const EVERY_MS = 15000;
+  const EVERY_MS = 5000;
   const kept = { get: (name) => { try { return localStorage.getItem(name); } catch { return null; } },
     set: (name, value) => { try { localStorage.setItem(name, value); } catch { /* private window */ } } };
 
