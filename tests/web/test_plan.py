@@ -98,3 +98,31 @@ def test_lengths_are_shown_in_the_unit_chosen(client_here: Client, winter: Noteb
 def test_the_choice_of_unit_never_leads_to_another_site(client_here: Client) -> None:
     answer = client_here.post("/unit", {"unit": "inch", "back": "https://elsewhere.example/"})
     assert answer.headers["Location"] == "/"
+
+
+def test_the_first_lines_say_what_to_do_and_lead_to_its_part(
+    client_here: Client, winter: Notebook
+) -> None:
+    page = _text(client_here, "/plan/")
+    parts = re.findall(r'<li><a href="#([a-z]+)"', page.split('class="to-do"')[1].split("</ol>")[0])
+    assert parts
+    assert all(f'id="{part}"' in page for part in parts)
+
+
+def test_what_sureness_costs_is_told_in_grafts_stocks_hours_and_money(
+    client_here: Client, winter: Notebook
+) -> None:
+    page = _text(client_here, "/plan/")
+    table = page.split("Grafts, stocks, hours and cost at each level of sureness")[1]
+    rows = re.findall(r"<tr.*?</tr>", table.split("</table>")[0], flags=re.DOTALL)[1:]
+    assert len(rows) == 6
+    for row in rows:
+        grafts, stocks = (int(n) for n in re.findall(r'data-head="(?:Grafts|Stocks)">(\d+)', row))
+        assert grafts <= stocks <= 1.05 * grafts + 1
+
+
+def test_ways_of_sharing_tell_their_bound_and_gap(client_here: Client, winter: Notebook) -> None:
+    page = _text(client_here, "/plan/")
+    assert "Most promises" in page
+    assert page.count("gap 0%") == 2
+    assert "chance: all kept together" in page

@@ -155,17 +155,17 @@ def _worth(limit: JointLimit, more: float, gain: float, found: Scarce) -> LimitW
         used_count=used,
         grafts_count=grafts,
         trees_worth=gain,
-        words=f"one more {thing}, {_worth_words(gain)}",
+        worth_words=_worth_words(gain),
     )
 
 
 def _worth_words(trees: float) -> str:
     if trees < _AS_GOOD_AS_NOTHING_TREES:
-        return "brings nothing: something else is short as well"
+        return "nothing: something else is short as well"
     shown = max(0.1, round(trees, 1))
     if shown == 1.0:
-        return "is worth 1 tree"
-    return f"is worth {shown:.1f} {'of a tree' if shown < 1.0 else 'trees'}"
+        return "1 tree"
+    return f"{shown:.1f} {'of a tree' if shown < 1.0 else 'trees'}"
 
 
 def sharing_ways(found: Scarce) -> tuple[SharingWay, ...]:
@@ -216,6 +216,6 @@ def _way(
         trees_expected=trees,
         promises_expected=sum(chances),
         bound=best.bound if best else None,
-        gap_fraction=best.gap_fraction if best else 0.0,
+        gap_fraction=best.gap_fraction if best and not best.is_proven else 0.0,
         words=words,
     )

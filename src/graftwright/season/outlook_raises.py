@@ -107,7 +107,7 @@ def raises(at: Standpoint) -> tuple[Raise, ...]:
         *_first_in_turn(at, now),
         *_another_stock(at, now),
         *_second_choice(at, now),
-        *_a_year_later(at, now),
+        *(() if _is_fixed(at) else _a_year_later(at, now)),
     ]
     worth = [one for one in found if one.gain_fraction >= _LEAST_GAIN_FRACTION]
     return tuple(sorted(worth, key=lambda one: -one.gain_fraction)[:_MOST_SHOWN])

@@ -280,7 +280,12 @@ class LimitWorth:
     used_count: int
     grafts_count: int
     trees_worth: float
-    words: str
+    worth_words: str
+
+    @property
+    def words(self) -> str:
+        """The whole as a sentence: one more M26 is worth 0.8 of a tree."""
+        return f"one more {self.thing} is worth {self.worth_words}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil
 
 from graftwright.season.planned import LinePlan
 
@@ -14,10 +15,15 @@ _LOW, _HIGH = 0.48, 1.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SurenessRow:
-    """One level of sureness for the whole winter, and what it takes beyond the level before."""
+    """One level of sureness for the whole winter, and what it takes beyond the level before.
+
+    Stocks come with the spare that the plan keeps; hours are those at the bench.
+    """
 
     sureness_fraction: float
     graft_count: int
+    stock_count: int
+    bench_h: float
     cost: float
     more_count: int
     is_chosen: bool
@@ -57,7 +63,11 @@ class Curve:
 
 
 def sureness_rows(
-    lines: Sequence[LinePlan], *, chosen_percent: int | None
+    lines: Sequence[LinePlan],
+    *,
+    chosen_percent: int | None,
+    minutes_per_graft: float,
+    spare_fraction: float,
 ) -> tuple[SurenessRow, ...]:
     """Return the steps of all lines summed; a level that some line lacks is left out."""
     levels = sorted(
@@ -73,6 +83,8 @@ def sureness_rows(
             SurenessRow(
                 sureness_fraction=level,
                 graft_count=count,
+                stock_count=ceil(count * (1.0 + spare_fraction)),
+                bench_h=count * minutes_per_graft / 60.0,
                 cost=sum(step.cost for step in steps),
                 more_count=count - rows[-1].graft_count if rows else 0,
                 is_chosen=chosen_percent is not None and round(level * 100) == chosen_percent,

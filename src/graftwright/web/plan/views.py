@@ -6,13 +6,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from graftwright.season.planned import LinePlan, Plan, Shortage
+from graftwright.season.plan import PlanWishes
+from graftwright.season.planned import LinePlan, Plan, SharedGrafts, Shortage
 from graftwright.web.plan.asked import USUAL_PERCENT, read_sureness
 from graftwright.web.plan.bench import days_at_bench
 from graftwright.web.plan.cut_sheet import bundle_sheets
 from graftwright.web.plan.dates import date_chart
 from graftwright.web.plan.sureness import sureness_curve, sureness_rows
+from graftwright.web.plan.to_do import to_do
 from graftwright.web.winter import this_winter
+
+_USUAL_MINUTES = 4.0  # fifteen grafts an hour, until a pace is known (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +43,14 @@ class ShortRow:
     line: LinePlan | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayRow:
+    """What one promise gets under each way of sharing what is short."""
+
+    line: LinePlan
+    shares: tuple[SharedGrafts, ...]
+
+
 @require_safe
 def plan_page(request: HttpRequest) -> HttpResponse:
     """Show the winter's plan at the sureness asked for."""
@@ -58,16 +70,29 @@ def plan_page(request: HttpRequest) -> HttpResponse:
 
 
 def _figures(plan: Plan, percent: int | None) -> dict[str, object]:
-    rows = sureness_rows(plan.lines, chosen_percent=percent)
+    rows = sureness_rows(
+        plan.lines,
+        chosen_percent=percent,
+        minutes_per_graft=_minutes_per_graft(plan),
+        spare_fraction=PlanWishes().spare_stocks_fraction,
+    )
     return {
         "sums": _sums(plan),
         "sureness_rows": rows,
         "curve": sureness_curve(rows),
         "short_rows": _short_rows(plan),
+        "to_do": to_do(plan),
+        "ways": plan.sharing_ways,
+        "way_rows": _way_rows(plan),
         "days": days_at_bench(plan),
         "bundles": bundle_sheets(plan.sticks),
         "dates": date_chart(plan),
     }
+
+
+def _minutes_per_graft(plan: Plan) -> float:
+    grafts = sum(run.graft_count for run in plan.runs)
+    return sum(run.minutes for run in plan.runs) / grafts if grafts else _USUAL_MINUTES
 
 
 def _short_rows(plan: Plan) -> tuple[ShortRow, ...]:
@@ -75,6 +100,14 @@ def _short_rows(plan: Plan) -> tuple[ShortRow, ...]:
     return tuple(
         ShortRow(shortage=shortage, line=lines.get(shortage.promise_code))
         for shortage in plan.shortages
+    )
+
+
+def _way_rows(plan: Plan) -> tuple[WayRow, ...]:
+    lines = {line.promise_code: line for line in plan.lines}
+    return tuple(
+        WayRow(line=lines[shares[0].promise_code], shares=shares)
+        for shares in zip(*(way.shares for way in plan.sharing_ways), strict=True)
     )
 
 

@@ -12,8 +12,6 @@ from graftwright.season.planned import LimitWorth, LinePlan
 from graftwright.web.standing_on import today
 from graftwright.web.winter import Winter
 
-_ONE_LINE_RAISES = 1
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PromiseLine:
@@ -33,9 +31,11 @@ class PromiseLine:
         )
 
     @property
-    def best_raises(self) -> tuple[Raise, ...]:
-        """What raises its chance most."""
-        return self.outlook.raises[:_ONE_LINE_RAISES] if self.outlook else ()
+    def best_raise(self) -> Raise | None:
+        """What raises its chance most without putting its day off; else what does at all."""
+        raises = self.outlook.raises if self.outlook else ()
+        in_time = [one for one in raises if one.later_on is None]
+        return next(iter(in_time or raises), None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
