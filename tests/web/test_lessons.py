@@ -12,10 +12,12 @@ from graftwright.notebook.entries import EarlierResultsCounted, Written
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.lessons import LessonRow
 from graftwright.store.append import write
+from graftwright.store.labels import print_labels
 from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import entry_row
 from graftwright.store.read import read_notebook, rebuild_standings
 from graftwright.web.lessons.forest import forest
+from graftwright.web.winter import this_winter
 
 from .small_notebook import Small, write_small
 
@@ -257,7 +259,9 @@ def test_printing_labels_keeps_what_the_plan_foretells_and_only_news(
     client_here: Client, winter: Notebook
 ) -> None:
     assert not winter.forecasts.made
-    client_here.post("/lessons/forecasts/keep")
+    plan = this_winter().plan
+    assert plan is not None
+    print_labels(plan, today=plan.made_on)
     (kept,) = read_notebook().forecasts.made
     assert kept.season == 2009
     page = client_here.post("/lessons/forecasts/keep", follow=True).content.decode()

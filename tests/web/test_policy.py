@@ -13,7 +13,8 @@ from graftwright.notebook.notebook import Notebook
 
 PAGES = (
     "/", "/plan/", "/promises/", "/wood/", "/cover/", "/trees/", "/bench/", "/results/",
-    "/lessons/", "/planting/", "/mothers/", "/paper/", "/spreadsheet/",
+    "/lessons/", "/lessons/causes/", "/lessons/compare/", "/lessons/forecasts/", "/workshop/",
+    "/planting/", "/mothers/", "/paper/", "/spreadsheet/",
 )  # fmt: skip
 REACHED_FROM_PLACES = ("/results/", "/mothers/")
 _WEB = Path(graftwright.web.__file__).parent
