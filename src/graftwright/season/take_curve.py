@@ -83,7 +83,7 @@ class LearntCurve:
         return (
             f"The pair score rests {whose}: {self.own_graft_count} judged grafts weigh "
             f"{self.own_weight_fraction:.0%}, the assumed curve the rest. Yours make the curve "
-            f"{self.curve.slope_times:.2g} times as steep as assumed."
+            f"{self.curve.slope_times:.1f} times as steep as assumed."
         )
 
 

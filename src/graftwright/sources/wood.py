@@ -33,4 +33,11 @@ SOURCES: Final[dict[str, Source]] = {
         where="https://www.ag.ndsu.edu/hort/info/fruit/graft/graft.htm",
         checked="second-hand",
     ),
+    "ScipyMinimize": Source(
+        author="The SciPy developers",
+        year=2026,
+        title="scipy.optimize.minimize, a general minimiser, on the same likelihood",
+        where="https://docs.scipy.org/doc/scipy/reference/generated/scipy.optimize.minimize.html",
+        checked="software",
+    ),
 }

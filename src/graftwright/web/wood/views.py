@@ -8,6 +8,7 @@ from graftwright.paper import gauge_card
 from graftwright.web.cover.now import cover_now
 from graftwright.web.standing_on import today
 from graftwright.web.winter import this_winter
+from graftwright.web.wood.curve import curve_answer
 from graftwright.web.wood.grades import grade_answer
 from graftwright.web.wood.joining import JoinAnswer, JoinForm, join_answer
 from graftwright.web.wood.standing import bundle_rows, left_alone_rows, mother_rows
@@ -26,6 +27,9 @@ def wood_page(request: HttpRequest) -> HttpResponse:
         "left_alone": left_alone_rows(winter.notebook, today=day),
         "mothers": mother_rows(cover_now().closings, today=day),
         "grades": grade_answer(winter.notebook, plan=winter.plan, today=day)
+        if winter.plan
+        else None,
+        "curve": curve_answer(winter.notebook, plan=winter.plan, today=day)
         if winter.plan
         else None,
         "form": form,
