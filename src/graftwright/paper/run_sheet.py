@@ -26,18 +26,20 @@ _ADVICE = (
 _COLUMNS = (
     Column(head="run", share=7, face=Face.SANS_STRONG),
     Column(head="bundle", share=13, face=Face.SANS_STRONG),
-    Column(head="variety", share=36, face=Face.SERIF),
+    Column(head="variety", share=33, face=Face.SERIF),
     Column(head="lot", share=13, face=Face.SANS_STRONG),
     Column(head="stock", share=19),
-    Column(head="method", share=27),
-    Column(head="graft numbers", share=15),
+    Column(head="promise", share=13, face=Face.SANS_STRONG),
+    Column(head="method", share=22),
+    Column(head="binding", share=20, is_box=True),
+    Column(head="graft numbers", share=14),
     Column(head="grafts planned", share=14, is_right=True),
     Column(head="made", share=14, is_box=True),
     Column(head="spoilt", share=14, is_box=True),
     Column(head="labels used", share=14, is_box=True),
     Column(head="labels left", share=14, is_box=True),
-    Column(head="who", share=16, is_box=True),
-    Column(head="from – to", share=22, is_box=True),
+    Column(head="who", share=13, is_box=True),
+    Column(head="from – to", share=19, is_box=True),
 )
 
 
@@ -87,7 +89,7 @@ def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay
         rows=(_row(run) for run in runs),
         size_pt=9.5,
         row_high_mm=row_high_mm,
-        total=(*[None] * 5, "all runs", None, str(graft_count), *[""] * 4, None, None),
+        total=(*[None] * 6, "all runs", None, None, str(graft_count), *[""] * 4, None, None),
     )
     _draw_note_lines(folio)
 
@@ -122,7 +124,9 @@ def _row(run: Run) -> tuple[str, ...]:
         run.variety,
         run.lot_code,
         run.stock,
+        run.promise_code,
         run.method,
+        "",
         number_span(run.join_numbers),
         str(run.graft_count),
         *[""] * 6,

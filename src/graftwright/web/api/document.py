@@ -104,84 +104,71 @@ def _entry_of_kind(kind: str) -> Schema:
 def _paths(schemas: Schemas) -> Schema:
     for kind in KINDS.values():
         schemas.of(kind)
-    written: Schema = {"$ref": "#/components/schemas/WrittenEntry"}
+    whole: Schema = {"type": "object"}
     return {
-        "/api/": {"get": _operation("index", "Whose notebook this is.", {"type": "object"})},
-        "/api/openapi.json": {
-            "get": _operation("document", "This description.", {"type": "object"})
-        },
-        "/api/entries": {
-            "get": _operation(
-                "entries",
-                "Entries in the order written; `after` of the answer leads to the next ones.",
-                _list("entries", written, {"type": "integer"}),
-                parameters=(
-                    _query("after", {"type": "integer", "minimum": 0}, "From this place on."),
-                    _LIMIT,
-                    _query("kind", {"type": "string"}, "Of one kind only."),
-                    _query("about", {"type": "string"}, "About one code or key only."),
-                ),
-                problems=(422,),
-            ),
-            "post": _operation(
-                "write_entries",
-                "Write entries, all or none, with the notebook's rules asked.",
-                {
-                    "type": "object",
-                    "properties": {"entries": {"type": "array", "items": written}},
-                    "required": ["entries"],
-                },
-                body=_one_or_many(),
-                made="All of them were here already.",
-                problems=(403, 404, 409, 413, 422, 503),
-            ),
-        },
-        "/api/entries/{entry_id}": {
-            "get": _operation(
-                "one_entry",
-                "One entry as it was written.",
-                written,
-                parameters=(_in_path("entry_id", {"type": "string", "format": "uuid"}),),
-                problems=(404, 422),
-            )
-        },
+        "/api/": {"get": _operation("index", "Whose notebook this is.", whole)},
+        "/api/openapi.json": {"get": _operation("document", "This description.", whole)},
+        **_entry_paths(),
         **_thing_paths(schemas),
-        "/api/jobs": {
-            "get": _operation(
-                "jobs",
-                "The day's jobs in walking order.",
-                {
-                    "type": "object",
-                    "properties": {
-                        "today": {"type": "string", "format": "date"},
-                        "jobs": {"type": "array", "items": schemas.of(Job)},
-                    },
-                    "required": ["today", "jobs"],
-                },
-                problems=(409, 422),
-            )
-        },
-        "/api/plan": {
-            "get": _operation("plan", "The winter's plan.", schemas.of(Plan), problems=(409, 422))
-        },
-        "/api/codes": {
-            "post": _operation(
-                "codes",
-                "Codes that name nothing yet; nobody else is given the same.",
-                {
-                    "type": "object",
-                    "properties": {"codes": {"type": "array", "items": {"type": "string"}}},
-                    "required": ["codes"],
-                },
-                body={
-                    "type": "object",
-                    "properties": {"count": {"type": "integer", "minimum": 1, "maximum": 200}},
-                    "required": ["count"],
-                },
-                made="",
-                problems=(403, 413, 422, 503),
-            )
-        },
+        **_day_paths(schemas),
+    }
+
+
+def _entry_paths() -> Schema:
+    written: Schema = {"$ref": "#/components/schemas/WrittenEntry"}
+    read = _operation(
+        "entries",
+        "Entries in the order written; `after` of the answer leads to the next ones.",
+        _list("entries", written, {"type": "integer"}),
+        parameters=(
+            _query("after", {"type": "integer", "minimum": 0}, "From this place on."),
+            _LIMIT,
+            _query("kind", {"type": "string"}, "Of one kind only."),
+            _query("about", {"type": "string"}, "About one code or key only."),
+        ),
+        problems=(422,),
+    )
+    write = _operation(
+        "write_entries",
+        "Write entries, all or none, with the notebook's rules asked.",
+        _object({"entries": {"type": "array", "items": written}}),
+        body=_one_or_many(),
+        made="All of them were here already.",
+        problems=(403, 404, 409, 413, 422, 503),
+    )
+    one = _operation(
+        "one_entry",
+        "One entry as it was written.",
+        written,
+        parameters=(_in_path("entry_id", {"type": "string", "format": "uuid"}),),
+        problems=(404, 422),
+    )
+    return {
+        "/api/entries": {"get": read, "post": write},
+        "/api/entries/{entry_id}": {"get": one},
+    }
+
+
+def _day_paths(schemas: Schemas) -> Schema:
+    jobs = _object(
+        {
+            "today": {"type": "string", "format": "date"},
+            "jobs": {"type": "array", "items": schemas.of(Job)},
+        }
+    )
+    codes = _operation(
+        "codes",
+        "Codes that name nothing yet; nobody else is given the same.",
+        _object({"codes": {"type": "array", "items": {"type": "string"}}}),
+        body=_object({"count": {"type": "integer", "minimum": 1, "maximum": 200}}),
+        made="",
+        problems=(403, 413, 422, 503),
+    )
+    plan, troubles = schemas.of(Plan), (409, 422)
+    return {
+        "/api/jobs": {"get": _operation("jobs", "The day's jobs.", jobs, problems=troubles)},
+        "/api/plan": {"get": _operation("plan", "The winter's plan.", plan, problems=troubles)},
+        "/api/codes": {"post": codes},
     }
 
 
@@ -189,15 +176,13 @@ def _thing_paths(schemas: Schemas) -> Schema:
     paths: Schema = {}
     key: Schema = {"type": "string", "minLength": 1, "maxLength": 80, "pattern": "^[^/]+$"}
     for kind, what in THING_KINDS.items():
-        one: Schema = {
-            "type": "object",
-            "properties": {
+        one = _object(
+            {
                 "key": {"type": "string"},
                 "names": {"type": "object"},
                 "state": schemas.of(what.value),
-            },
-            "required": ["key", "names", "state"],
-        }
+            }
+        )
         name = kind.replace("-", "_")
         paths[f"/api/things/{kind}"] = {
             "get": _operation(
@@ -222,34 +207,22 @@ def _thing_paths(schemas: Schemas) -> Schema:
 
 def _one_or_many() -> Schema:
     one: Schema = {"$ref": "#/components/schemas/EntryToWrite"}
-    return {
-        "anyOf": [
-            one,
-            {
-                "type": "object",
-                "properties": {
-                    "entries": {
-                        "type": "array",
-                        "items": one,
-                        "minItems": 1,
-                        "maxItems": MOST_ENTRIES,
-                    }
-                },
-                "required": ["entries"],
-            },
-        ]
-    }
+    many: Schema = {"type": "array", "items": one, "minItems": 1, "maxItems": MOST_ENTRIES}
+    return {"anyOf": [one, _object({"entries": many})]}
 
 
 def _list(name: str, one: Schema, following: Schema) -> Schema:
-    return {
-        "type": "object",
-        "properties": {
+    return _object(
+        {
             name: {"type": "array", "items": one},
             "after": {"anyOf": [following, {"type": "null"}]},
-        },
-        "required": [name, "after"],
-    }
+        }
+    )
+
+
+def _object(parts: Schema) -> Schema:
+    """An object all of whose parts are there."""
+    return {"type": "object", "properties": parts, "required": [*parts]}
 
 
 def _operation(
