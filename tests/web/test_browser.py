@@ -21,7 +21,7 @@ _ARGUMENTS = [
 ]
 _AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
 _TAGS = "['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']"
-_PAGES = ("/plan/", "/promises/", "/paper/", "/spreadsheet/")
+_PAGES = ("/plan/", "/promises/", "/paper/", "/paper/labels", "/exchange/", "/spreadsheet/")
 
 pytestmark = [
     pytest.mark.browser,

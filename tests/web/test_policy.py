@@ -14,9 +14,9 @@ from graftwright.notebook.notebook import Notebook
 PAGES = (
     "/", "/plan/", "/promises/", "/wood/", "/cover/", "/trees/", "/bench/", "/results/",
     "/lessons/", "/lessons/causes/", "/lessons/compare/", "/lessons/forecasts/", "/workshop/",
-    "/planting/", "/mothers/", "/paper/", "/spreadsheet/",
+    "/planting/", "/mothers/", "/paper/", "/paper/labels", "/exchange/", "/spreadsheet/",
 )  # fmt: skip
-REACHED_FROM_PLACES = ("/results/", "/mothers/")
+REACHED_FROM_PLACES = ("/exchange/", "/results/", "/mothers/")
 _WEB = Path(graftwright.web.__file__).parent
 
 
