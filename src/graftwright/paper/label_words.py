@@ -52,14 +52,19 @@ class Label:
             )
 
     @property
-    def words(self) -> LabelWords:
-        """Both names, the code, the free line with the day, and how sure the name is."""
+    def small_words(self) -> str:
+        """The small print in one line: the free line and the day."""
         parts = (self.line, day_words(self.day) if self.day else "")
+        return ", ".join(part for part in parts if part)
+
+    @property
+    def words(self) -> LabelWords:
+        """Both names, the code, the small print, and how sure the name is."""
         return LabelWords(
             code=self.code,
             head=self.variety,
             second=f"on {self.stock}",
-            small=(self.certainty, ", ".join(part for part in parts if part)),
+            small=(self.certainty, self.small_words),
         )
 
 
