@@ -1,6 +1,8 @@
 """The planting page, the plot's page with its files, and the card of a tree."""
 
 import json
+from datetime import date
+from html import unescape
 from urllib.parse import urlencode
 
 import pypdfium2
@@ -9,8 +11,11 @@ from django.test import Client
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from graftwright.intake.normals import shipped_normals
+from graftwright.notebook.entries import TemperaturesAdded
 from graftwright.notebook.notebook import Notebook
 from graftwright.planting import Ground
+from graftwright.store.append import write
 from graftwright.store.read import entries_of_kind, read_notebook
 
 PLOT = {"width": "20", "depth": "24", "trees": "4 Discovery on M26\n6 x James Grieve on M27"}
@@ -80,6 +85,72 @@ def test_a_planting_that_sets_no_fruit_names_the_fewest_to_add(
     added = page.split("The fewest that make all of them set fruit: ")[1].split(",")[0]
     mended = _planting(client_here, wanted="\n".join(["Bramley's Seedling", *added.split(" and ")]))
     assert "Every tree sets fruit alone or has a partner." in mended
+
+
+def test_the_missing_partners_are_added_in_one_step(client_here: Client) -> None:
+    page = _planting(client_here, wanted="Bramley's Seedling")
+    address = unescape(page.split('class="deed is-quiet" href="/planting/?')[1].split('"')[0])
+    added = client_here.get(f"/planting/?{address.split('#')[0]}").content.decode()
+    assert "Every tree sets fruit alone or has a partner." in added
+
+
+def test_a_nursery_with_many_springs_has_its_own_days_and_others_are_told_how(
+    client_here: Client,
+) -> None:
+    wanted = "Discovery\nJames Grieve"
+    assert "bring them in" in _planting(client_here, wanted=wanted)
+    _measure_years(from_on=date(2000, 1, 1), until_on=date(2009, 1, 31))
+    springs = _planting(client_here, wanted=wanted)
+    assert "learnt at Klein-Altendorf" in springs
+    assert "bring them in" not in springs
+    assert "Frost on open flowers" in springs
+    assert "Discovery: in 0 of" in springs
+    assert "Washington State University" in springs
+    given = _planting(client_here, wanted=wanted, full_flower="2009-05-12")
+    assert "learnt at Klein-Altendorf" not in given
+    assert "Days for the day given for this place" in given
+
+
+def _measure_years(*, from_on: date, until_on: date) -> None:
+    """Write the shipped temperatures down as if they had been measured here."""
+    days = shipped_normals()
+    first, last = ((on - days.first_on).days for on in (from_on, until_on))
+    write(
+        TemperaturesAdded(
+            happened_on=until_on,
+            place_code="",
+            first_on=from_on,
+            low_c=days.low_c[first:last],
+            high_c=days.high_c[first:last],
+            station="the yard",
+        ),
+        device="desk",
+    )
+
+
+def test_the_vigour_of_the_first_variety_names_its_source_or_the_person(
+    client_here: Client,
+) -> None:
+    listed = _planting(client_here, wanted="Bramley's Seedling")
+    assert "strong (Garden Apple ID)" in listed
+    said = _planting(client_here, wanted="Bramley's Seedling", vigour="weak")
+    assert "weak, as you say" in said
+    assert "A weak variety" in said
+
+
+def test_a_plot_says_whether_its_trees_set_fruit_together(client_here: Client) -> None:
+    page = client_here.get(f"/planting/plot/?{urlencode(PLOT)}").content.decode()
+    assert "Flowering and partners" in page
+    alone = {**PLOT, "trees": "3 Discovery on M26"}
+    assert (
+        "has no partner" in client_here.get(f"/planting/plot/?{urlencode(alone)}").content.decode()
+    )
+
+
+def test_a_pear_that_wants_a_piece_between_is_told_which(client_here: Client) -> None:
+    page = _planting(client_here, crop="pear", wanted="Williams", stocks="Quince C")
+    assert "Pieces named to go between" in page
+    assert "Beurre Hardy" in page
 
 
 def test_a_name_nobody_listed_is_shown_with_its_days_not_known(client_here: Client) -> None:

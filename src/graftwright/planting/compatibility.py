@@ -232,9 +232,14 @@ def _sentence(
         return f"{pair}: {compatibility.value} ({_counted(len({n.source for n in notes}))})."
     parts = []
     for said in dict.fromkeys(note.verdict for note in notes):
-        sources = dict.fromkeys(note.source for note in notes if note.verdict is said)
+        sources = dict.fromkeys(_title(note.source) for note in notes if note.verdict is said)
         parts.append(f"{said.value} according to {'; '.join(sources)}")
     return f"{pair}: sources disagree. {'. '.join(part[0].upper() + part[1:] for part in parts)}."
+
+
+def _title(source: str) -> str:
+    """The source without its address, which stands in full beside the notes."""
+    return source.split(", http")[0]
 
 
 def _counted(source_count: int) -> str:

@@ -226,6 +226,13 @@ def _distance_sentences(kinds: Sequence[_Kind]) -> tuple[str, ...]:
 def _left_out(trees: Sequence[_Kind]) -> tuple[str, ...]:
     ordered = sorted(trees, key=lambda tree: (tree.variety, tree.stock))
     groups = groupby(ordered, key=lambda tree: (tree.variety, tree.stock))
-    return tuple(
-        f"{len(list(group))} × {variety} on {stock}: no room" for (variety, stock), group in groups
+    return tuple(_no_room(list(group)) for _, group in groups)
+
+
+def _no_room(trees: Sequence[_Kind]) -> str:
+    one = trees[0]
+    return (
+        f"{len(trees)} × {one.variety} on {one.stock}: no room; a tree takes "
+        f"{one.distances.in_row_m:.1f} m in its row, and rows stand "
+        f"{one.distances.between_rows_m:.1f} m apart"
     )

@@ -70,10 +70,11 @@ class StockChoice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VigourTaken:
-    """How strongly the variety is taken to grow, and who says so."""
+    """How strongly the variety is taken to grow, and who says so, each in full in `sources`."""
 
     vigour: VarietyVigour
     words: str
+    sources: tuple[str, ...] = ()
 
 
 def vigour_taken(
@@ -90,10 +91,15 @@ def vigour_taken(
     known = catalogue.variety(variety) if variety else None
     if known is None or not known.vigour_reports:
         return VigourTaken(vigour=VarietyVigour.NOT_KNOWN, words="not known: no list gives it")
-    said = "; ".join(f"{report.vigour} ({report.source})" for report in known.vigour_reports)
-    if known.vigour is VarietyVigour.NOT_KNOWN:
-        return VigourTaken(vigour=known.vigour, words=f"the sources disagree: {said}")
-    return VigourTaken(vigour=known.vigour, words=said)
+    said = "; ".join(
+        f"{report.vigour} ({report.source.split(',')[0]})" for report in known.vigour_reports
+    )
+    disagree = known.vigour is VarietyVigour.NOT_KNOWN
+    return VigourTaken(
+        vigour=known.vigour,
+        words=f"the sources disagree: {said}" if disagree else said,
+        sources=tuple(f"{one.vigour}: {one.source}" for one in known.vigour_reports),
+    )
 
 
 def spot_of(

@@ -16,6 +16,8 @@ from graftwright.planting import (
     Crop,
     FloweringPlace,
     FloweringSprings,
+    FruitSetting,
+    PartnerStrength,
     PartnerVerdict,
     PlantedTree,
     PlantingReport,
@@ -63,6 +65,14 @@ class PartnerRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Addition:
+    """The fewest varieties to add, in words, and their names for the list."""
+
+    words: str
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FloweringShown:
     """The chart with its table, the partners and the whole planting in words.
 
@@ -77,7 +87,7 @@ class FloweringShown:
     height: int
     partners: tuple[PartnerRow, ...]
     report: PlantingReport
-    additions: str
+    additions: Addition
     is_worry_small: bool
 
 
@@ -268,26 +278,46 @@ def _additions(
     notebook: Notebook,
     catalogue: Catalogue,
     springs: FloweringSprings | None,
-) -> str:
+) -> Addition:
     """Say the fewest varieties to add: of the nursery's own first, then of all in the lists."""
     if report.sets_fruit:
-        return "Nothing needs adding: every tree sets fruit alone or has a partner."
+        return Addition(words="Nothing needs adding: every tree sets alone or has a partner.")
     listed_keys = [v.key for v in catalogue.varieties if v.crop is crop and v.flowering_groups]
-    for candidates, whose in (
+    sets = (
         (_own_keys(notebook, crop, catalogue), "of what this nursery grows"),
         (listed_keys, "of all in the lists"),
-    ):
-        try:
-            found = fewest_additions(
-                trees, candidates=candidates, catalogue=catalogue, springs=springs
-            )
-        except NoPlan:
-            continue
-        if found.varieties:
-            return (
-                f"The fewest that make all of them set fruit: {listed(found.varieties)}, {whose}."
-            )
-    return "No variety in the lists is known to serve them: too little is known of their flowers."
+    )
+    for at_least, promise in _PROMISES:
+        for candidates, whose in sets:
+            try:
+                found = fewest_additions(
+                    trees,
+                    candidates=candidates,
+                    catalogue=catalogue,
+                    at_least=at_least,
+                    springs=springs,
+                )
+            except NoPlan:
+                continue
+            if found.varieties:
+                words = f"{promise}: {listed(found.varieties)}, {whose}."
+                return Addition(words=words, names=found.varieties)
+    return Addition(words=f"No variety in the lists is known to serve {_unserved(report)}.")
+
+
+_PROMISES = (
+    (PartnerStrength.LIKELY, "The fewest that make all of them set fruit"),
+    (
+        PartnerStrength.POSSIBLE,
+        "None is known to make all of them set fruit; the fewest that may",
+    ),
+)
+
+
+def _unserved(report: PlantingReport) -> str:
+    """The trees without a partner that can be counted on."""
+    settled = (FruitSetting.SETS_ALONE, FruitSetting.HAS_PARTNER)
+    return listed(tuple(t.variety for t in report.trees if t.setting not in settled))
 
 
 def _own_keys(notebook: Notebook, crop: Crop, catalogue: Catalogue) -> tuple[str, ...]:

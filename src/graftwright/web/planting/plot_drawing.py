@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
-from graftwright.season.planting_plan import PlantingPlan
+from graftwright.season.planting_plan import PlantingPlan, TreePlace
 
 _WIDTH, _MOST_HEIGHT = 360.0, 520.0
 _MARGIN = 14.0
+_ROOM_FOR_NUMBER = 18.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +35,12 @@ class PlotDrawn:
     bar_y: str
 
 
+def _lift(place: TreePlace, units: float) -> float:
+    """How far above its stem a number stands: within a wide inner ring, else above a narrow one."""
+    ring = place.spread_low_m / 2.0 * units
+    return 5.0 if ring > _ROOM_FOR_NUMBER else ring + 3.0
+
+
 def plot_drawn(plan: PlantingPlan) -> PlotDrawn:
     """Return the drawing of a plan; crowns may reach over the boundary."""
     plot = plan.plot
@@ -45,7 +52,7 @@ def plot_drawn(plan: PlantingPlan) -> PlotDrawn:
             number=place.number,
             x=f"{_MARGIN + place.east_m * units:.1f}",
             y=f"{_MARGIN + (plot.depth_m - place.north_m) * units:.1f}",
-            text_y=f"{_MARGIN + (plot.depth_m - place.north_m) * units - 4.0:.1f}",
+            text_y=f"{_MARGIN + (plot.depth_m - place.north_m) * units - _lift(place, units):.1f}",
             small=f"{place.spread_low_m / 2.0 * units:.1f}",
             large=f"{place.spread_high_m / 2.0 * units:.1f}",
         )

@@ -18,6 +18,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.paper.card import receiver_card_pdf
 from graftwright.paper.geojson import planting_geojson
 from graftwright.paper.plot_plan import plot_plan_pdf
+from graftwright.planting import Catalogue, Crop, variety_named
 from graftwright.season.planting_plan import PlantingPlan, planting_plan
 from graftwright.season.receiver_card import receiver_card
 from graftwright.season.spot import StockChoice, VigourTaken, stocks_for, vigour_taken
@@ -99,6 +100,7 @@ def _page(
         "query": answers.urlencode(),
         "spots": _spot_lines(notebook),
         "plot_query": _plot_query(answered),
+        "add_address": _add_address(answered, answers),
     }
     return render(request, "planting/page.html", context, status=status)
 
@@ -180,6 +182,16 @@ def _spot_lines(notebook: Notebook) -> tuple[SpotLine, ...]:
     )
 
 
+def _add_address(answered: SpotAnswered | None, answers: QueryDict) -> str:
+    """Return the address of the same spot with the missing partners on its list."""
+    if answered is None or answered.flowering is None or not answered.flowering.additions.names:
+        return ""
+    whole = answers.copy()
+    wanted = (*answered.described.wanted_varieties, *answered.flowering.additions.names)
+    whole["wanted"] = "\n".join(dict.fromkeys(wanted))
+    return f"{reverse('planting')}?{whole.urlencode()}#flowering"
+
+
 def _plot_query(answered: SpotAnswered | None) -> str:
     if answered is None or not answered.drawn:
         return ""
@@ -216,12 +228,43 @@ def plot_page(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "plan": plan,
+        "flowering": _flowering_of_plot(plan),
         "drawing": plot_drawn(plan) if plan and plan.places else None,
         "query": request.GET.urlencode(),
         "has_corner": plan is not None and _corner(form) is not None,
     }
     status = 422 if is_asked and plan is None else 200
     return render(request, "planting/plot.html", context, status=status)
+
+
+def _flowering_of_plot(plan: PlantingPlan | None) -> FloweringShown | None:
+    """Return who flowers with whom on a plot; None where its trees are no one kind of fruit."""
+    if plan is None or not plan.places:
+        return None
+    notebook = read_notebook()
+    catalogue = page_catalogue(notebook)
+    names = tuple(dict.fromkeys(place.variety for place in plan.places))
+    crops = {_crop_of(name, catalogue) for name in names}
+    if len(crops) != 1:
+        return None
+    described = SpotDescribed(
+        happened_on=today(),
+        spot_name=UNNAMED,
+        space_m=1.0,
+        crop=crops.pop(),
+        wanted_varieties=names,
+    )
+    try:
+        return flowering_shown(described, notebook=notebook, catalogue=catalogue)
+    except ValidationError:
+        return None
+
+
+def _crop_of(name: str, catalogue: Catalogue) -> Crop:
+    try:
+        return variety_named(name, catalogue=catalogue).crop
+    except GraftwrightError:
+        return Crop.APPLE
 
 
 def _planned(form: PlotForm) -> PlantingPlan | None:
