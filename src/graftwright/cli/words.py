@@ -92,13 +92,13 @@ def _change_lines(lessons: Lessons) -> list[str]:
     lines = [
         "Grafts needed, before this season's counts and with them; from graft to tree the same"
     ]
-    lines += [
-        f"  {change.wanted_count:>3} {change.variety} on {change.stock}: "
-        f"{change.graft_count_before} → {change.graft_count_after}  "
-        f"({change.belief_before} → {change.belief_after}; for ten "
-        f"{change.per_ten_before_count} → {change.per_ten_after_count})"
-        for change in lessons.changes
-    ]
+    for change in lessons.changes:
+        lines += [
+            f"  {change.wanted_count:>3} {change.variety} on {change.stock}: "
+            f"{change.graft_count_before} → {change.graft_count_after}  ({change.words})",
+            f"      from graft to tree {change.belief_before} → {change.belief_after}; for ten "
+            f"trees {change.per_ten_before_count} → {change.per_ten_after_count} grafts",
+        ]
     return [*lines, ""]
 
 
