@@ -42,7 +42,7 @@ class OutlookRow:
     each_fraction: float
 
     @property
-    def expected_trees(self) -> float:
+    def expected_count(self) -> float:
         """Trees to be expected of them."""
         return self.trees_count * self.each_fraction
 
@@ -60,7 +60,7 @@ class Outlook:
     set_aside_count: int
     sureness_fraction: float
     chance_fraction: float
-    expected_trees: float
+    expected_count: float
     low_count: int
     high_count: int
     rests_on: str
@@ -124,7 +124,7 @@ def _outlook(at: Standpoint) -> Outlook:
         set_aside_count=promise.wanted_count - promise.open_count,
         sureness_fraction=promise.sureness_fraction,
         chance_fraction=at.luck.chance(fresh),
-        expected_trees=float(chances @ np.arange(len(chances))),
+        expected_count=float(chances @ np.arange(len(chances))),
         low_count=int(np.searchsorted(upto, 0.05)),
         high_count=int(np.searchsorted(upto, 0.95)),
         rests_on=_rests_on(at),

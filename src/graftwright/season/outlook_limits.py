@@ -120,7 +120,7 @@ def limit_worths(found: Scarce, *, sticks: Sequence[StickCut]) -> tuple[LimitWor
         limits[place] = replace(limit, amount=limit.amount + more)
         gain = plan_most_trees(found.lines, limits, time_limit_s=_TIME_LIMIT_S).value - now
         worths.append(_worth(limit, more, max(0.0, gain), found))
-    return tuple(sorted(worths, key=lambda worth: -worth.trees_worth))
+    return tuple(sorted(worths, key=lambda worth: -worth.more_trees_count))
 
 
 def _one_more(limit: JointLimit, sticks: Sequence[StickCut]) -> float:
@@ -154,7 +154,7 @@ def _worth(limit: JointLimit, more: float, gain: float, found: Scarce) -> LimitW
         thing=thing,
         used_count=used,
         grafts_count=grafts,
-        trees_worth=gain,
+        more_trees_count=gain,
         worth_words=_worth_words(gain),
     )
 
@@ -213,9 +213,9 @@ def _way(
             SharedGrafts(promise_code=line.name, graft_count=count, chance_fraction=chance)
             for line, count, chance in zip(found.lines, counts, chances, strict=True)
         ),
-        trees_expected=trees,
-        promises_expected=sum(chances),
-        bound=best.bound if best else None,
+        expected_trees_count=trees,
+        expected_promises_count=sum(chances),
+        bound_count=best.bound if best else None,
         gap_fraction=best.gap_fraction if best and not best.is_proven else 0.0,
         words=words,
     )

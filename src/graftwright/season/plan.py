@@ -108,9 +108,7 @@ def plan_winter(
     NoPlan
         If no promise is open.
     """
-    wishes = wishes or PlanWishes()
-    if not in_order(notebook):
-        raise NoPlan("no promise is open; write down who wants which trees, then plan")
+    wishes = _checked(wishes, notebook)
     catalogue = own_catalogue(notebook, catalogue=catalogue)
     names = Names(catalogue)
     weather = weather_of(notebook, today=today, normals=normals)
@@ -141,10 +139,8 @@ def plan_winter(
         today=today,
     )
     close = cutting_close(season=season, weather=weather)
-    shortages = tuple(
-        in_season(short, close=close, today=today)
-        for short in _shortages(fit, refused, sticks, divided, days, notebook, names)
-    )
+    found = _shortages(fit, refused, sticks, divided, days, notebook, names)
+    shortages = tuple(in_season(short, close=close, today=today) for short in found)
     return _whole(
         notebook,
         season=season,
@@ -159,11 +155,22 @@ def plan_winter(
         close=close,
         remarks=(
             *_remarks(lines, divided, weather, days, catalogue),
-            *rights_remarks(
-                {line.variety for line in lines}, notebook, catalogue=catalogue, today=today
-            ),
+            *_rights(lines, notebook, catalogue, today),
         ),
     )
+
+
+def _checked(wishes: PlanWishes | None, notebook: Notebook) -> PlanWishes:
+    if not in_order(notebook):
+        raise NoPlan("no promise is open; write down who wants which trees, then plan")
+    return wishes or PlanWishes()
+
+
+def _rights(
+    lines: Sequence[LinePlan], notebook: Notebook, catalogue: Catalogue, today: date
+) -> tuple[str, ...]:
+    varieties = {line.variety for line in lines}
+    return tuple(rights_remarks(varieties, notebook, catalogue=catalogue, today=today))
 
 
 def _lines(

@@ -273,13 +273,13 @@ class Costs:
 class LimitWorth:
     """What one more of a thing that is short would bring, found by planning anew with it.
 
-    `grafts_count` is how many grafts one more allows; `trees_worth` the trees to be expected more.
+    `grafts_count` is how many grafts one more allows; `more_trees_count` the trees to be expected more.
     """
 
     thing: str
     used_count: int
     grafts_count: int
-    trees_worth: float
+    more_trees_count: float
     worth_words: str
 
     @property
@@ -301,14 +301,14 @@ class SharedGrafts:
 class SharingWay:
     """One way to share what is short: trees and promises to expect, and how near to the best.
 
-    `bound` is proven: no sharing can do better by what this way seeks; None where it seeks nothing.
+    `bound_count` is proven: no sharing can do better by what this way seeks; None where it seeks nothing.
     """
 
     name: str
     shares: tuple[SharedGrafts, ...]
-    trees_expected: float
-    promises_expected: float
-    bound: float | None
+    expected_trees_count: float
+    expected_promises_count: float
+    bound_count: float | None
     gap_fraction: float
     words: str
 
