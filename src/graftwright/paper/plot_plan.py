@@ -16,6 +16,7 @@ _LONGEST_BAR_MM = 60.0
 _ROUND = 48
 _CAPTION_MM = 14.0
 _INSET_MM = 10.0
+_ROOM_FOR_NUMBER_MM = 4.5
 _KEY_MM = 55.0
 
 
@@ -92,8 +93,14 @@ def _draw_tree(folio: Folio, paper: _OnPaper, place: TreePlace) -> None:
         folio.sheet.outline(ring, thick_mm=0.2, shade=shade)
     dot = [(at[0] + 0.6 * cos(t), at[1] + 0.6 * sin(t)) for t in (0.0, pi / 2, pi, 3 * pi / 2)]
     folio.sheet.outline(dot, shade=None, fill=INK)
+    ring_mm = place.spread_low_m / 2.0 * paper.mm_per_m
+    is_narrow = ring_mm < _ROOM_FOR_NUMBER_MM
     folio.sheet.text(
-        str(place.number), x_mm=at[0] + 1.1, base_mm=at[1] - 0.8, face=Face.SANS_STRONG, size_pt=8.0
+        str(place.number),
+        x_mm=at[0] + (ring_mm + 0.7 if is_narrow else 1.1),
+        base_mm=at[1] + (1.0 if is_narrow else -0.8),
+        face=Face.SANS_STRONG,
+        size_pt=8.0,
     )
 
 

@@ -82,7 +82,7 @@ def _rank(advice: StockAdvice, spot: Spot) -> tuple[bool, int, float, str]:
 
 
 def _doubt(advice: StockAdvice, spot: Spot) -> float:
-    """Count the objections, how much of the range of spread misses the space, and missing figures.
+    """Count the objections, how much of the range of spread misses the space, and how few sources.
 
     Each counts as one at most, so that a stock nobody has measured does not win by silence.
     """
@@ -91,4 +91,6 @@ def _doubt(advice: StockAdvice, spot: Spot) -> float:
     width = log(size.spread_high_m / size.spread_low_m) or 1.0
     too_wide = min(1.0, max(0.0, log(size.spread_high_m / spot.space_m) / width))
     misfit = abs(log((size.spread_low_m * size.spread_high_m) ** 0.5 / spot.space_m))
-    return spoken + too_wide + min(1.0, misfit) + (0.0 if size.by_source else 1.0)
+    # One source's narrow range is no better known than the wide one of many that differ.
+    unheard = 1.0 / (1.0 + len(size.by_source))
+    return spoken + too_wide + min(1.0, misfit) + unheard

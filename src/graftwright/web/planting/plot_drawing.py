@@ -16,7 +16,9 @@ class CrownDrawn:
     number: int
     x: str
     y: str
+    text_x: str
     text_y: str
+    anchor: str
     small: str
     large: str
 
@@ -35,29 +37,13 @@ class PlotDrawn:
     bar_y: str
 
 
-def _lift(place: TreePlace, units: float) -> float:
-    """How far above its stem a number stands: within a wide inner ring, else above a narrow one."""
-    ring = place.spread_low_m / 2.0 * units
-    return 5.0 if ring > _ROOM_FOR_NUMBER else ring + 3.0
-
-
 def plot_drawn(plan: PlantingPlan) -> PlotDrawn:
     """Return the drawing of a plan; crowns may reach over the boundary."""
     plot = plan.plot
     units = min(
         (_WIDTH - 2.0 * _MARGIN) / plot.width_m, (_MOST_HEIGHT - 2.0 * _MARGIN) / plot.depth_m
     )
-    crowns = tuple(
-        CrownDrawn(
-            number=place.number,
-            x=f"{_MARGIN + place.east_m * units:.1f}",
-            y=f"{_MARGIN + (plot.depth_m - place.north_m) * units:.1f}",
-            text_y=f"{_MARGIN + (plot.depth_m - place.north_m) * units - _lift(place, units):.1f}",
-            small=f"{place.spread_low_m / 2.0 * units:.1f}",
-            large=f"{place.spread_high_m / 2.0 * units:.1f}",
-        )
-        for place in plan.places
-    )
+    crowns = tuple(_crown(place, plan, units) for place in plan.places)
     bar_m = max((m for m in (1, 2, 5, 10, 20, 50, 100) if m * units <= 120.0), default=1)
     foot = 2.0 * _MARGIN + plot.depth_m * units
     return PlotDrawn(
@@ -69,4 +55,22 @@ def plot_drawn(plan: PlantingPlan) -> PlotDrawn:
         bar_m=bar_m,
         bar_end=f"{_MARGIN + bar_m * units:.1f}",
         bar_y=f"{foot + 4.0:.1f}",
+    )
+
+
+def _crown(place: TreePlace, plan: PlantingPlan, units: float) -> CrownDrawn:
+    """One tree; its number stands within a wide inner ring, else beside a narrow one."""
+    x = _MARGIN + place.east_m * units
+    y = _MARGIN + (plan.plot.depth_m - place.north_m) * units
+    ring = place.spread_low_m / 2.0 * units
+    is_wide = ring > _ROOM_FOR_NUMBER
+    return CrownDrawn(
+        number=place.number,
+        x=f"{x:.1f}",
+        y=f"{y:.1f}",
+        text_x=f"{x if is_wide else x + ring + 2.5:.1f}",
+        text_y=f"{y - 5.0 if is_wide else y + 4.0:.1f}",
+        anchor="middle" if is_wide else "start",
+        small=f"{ring:.1f}",
+        large=f"{place.spread_high_m / 2.0 * units:.1f}",
     )
