@@ -206,10 +206,10 @@ def test_a_night_warmer_than_the_day_is_refused(
     assert "The night is warmer" in answer.content.decode()
 
 
-def test_watering_is_ticked_on_the_list(client_here: Client, growing: tuple[str, ...]) -> None:
-    if "water" not in _names():
-        pytest.skip("five small pots ask for less than a litre")
+def test_watering_is_ticked_on_the_list(client_here: Client, small: Small) -> None:
+    graft(small, 40)
     client_here.post("/today/tick", {"job": _key("water")})
+    assert read_notebook().places[small.greenhouse].watered_on == SUMMER
     assert "water" not in _names()
 
 
