@@ -68,3 +68,12 @@ def test_a_person_or_a_variety_is_never_compared():
 def test_only_takes_are_compared():
     counts = grafts("Discovery", "raffia", passed=9, lost=1, stage=str(Stage.SHOOT))
     assert choices(counts, notebook=Notebook()) == ()
+
+
+def test_weeks_without_a_variety_in_both_ask_for_no_trial_that_nobody_could_lay_out():
+    counts = grafts("Discovery", "raffia", passed=9, lost=1, week="2009-03-02")
+    counts += grafts("Victoria", "raffia", passed=6, lost=4, week="2009-03-16")
+    found = asked(counts, factor=Factor.WEEK, first="2009-03-02", second="2009-03-16")
+    assert "2 March 2009 and 16 March 2009 cannot be compared" in found.words
+    assert "more than one week" in found.words
+    assert found.trial == ()

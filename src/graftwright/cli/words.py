@@ -136,7 +136,8 @@ def comparison_text(found: ComparedWays) -> str:
     ]
     if found.goes_with:
         lines += ["", f"the two ways never shared the same {', '.join(found.goes_with)}"]
-    lines += ["", f"To know next winter, on {found.trial_variety_count} varieties both ways:"]
+    if found.trial:
+        lines += ["", f"To know next winter, on {found.trial_variety_count} varieties both ways:"]
     for size in found.trial:
         each = f"{size.each_count} of each" if size.each_count else "no number is enough"
         lines.append(

@@ -33,6 +33,8 @@ COMPARABLE: Final = (
 )
 """What may be compared. A variety cannot be within itself; a person's rates are private."""
 
+# these cannot be alternated from graft to graft, so there is no trial to lay out
+_NOT_ALTERNATED: Final = (Factor.WEEK, Factor.BUNDLE, Factor.SEASON)
 _SEED: Final = 1_912
 _DIFFERENCES: Final = (0.1, 0.2, 0.3)
 _WANTED_CHANCE: Final = 0.8
@@ -156,9 +158,11 @@ def ways_compared(
         second=names[second],
         found=found,
         varieties=varieties,
-        trial=trial_sizes(takes, variety_count=common or _USUAL_VARIETY_COUNT),
+        trial=()
+        if factor in _NOT_ALTERNATED
+        else trial_sizes(takes, variety_count=common or _USUAL_VARIETY_COUNT),
         trial_variety_count=common or _USUAL_VARIETY_COUNT,
-        words=_words(found, takes),
+        words=_words(found, factor),
         goes_with=tuple(_goes_with(takes, factor, first, second)),
     )
 
@@ -226,13 +230,14 @@ def trial_sizes(takes: Sequence[GraftCount], *, variety_count: int) -> tuple[Tri
     return tuple(found)
 
 
-def _words(found: Comparison, takes: Sequence[GraftCount]) -> str:
-    if found.is_comparable:
+def _words(found: Comparison, factor: Factor) -> str:
+    if found.is_comparable or factor not in _NOT_ALTERNATED:
         return found.words()
-    treated = {one.variety for one in takes}
-    if not treated:
-        return f"{found.first} and {found.second} cannot be compared: no take is counted of either"
-    return found.words()
+    what = str(factor).removesuffix(" of")
+    return (
+        f"{found.first} and {found.second} cannot be compared: no variety stands in both; "
+        f"use the same variety in more than one {what}"
+    )
 
 
 def _goes_with(
