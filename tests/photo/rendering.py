@@ -20,7 +20,6 @@ from graftwright.paper.marker_sheet import marker_sheet
 from graftwright.wood.marker_sheet import SheetSize
 
 Floats = npt.NDArray[np.float32]
-_PAPER_DPI = 400
 _INK, _WHITE = 0.04, 0.86
 
 
@@ -87,6 +86,7 @@ class Scene:
     tint: tuple[float, float, float] = (1.0, 0.98, 0.93)
     contrast: float = 0.0
     print_scale: float = 1.0
+    paper_dpi: int = 400
     seed: int = 1
     cover: tuple[float, float, float, float] | None = field(default=None)
 
@@ -173,19 +173,19 @@ def _rays(scene: Scene, x_px: Floats, y_px: Floats) -> Floats:
 
 
 @cache
-def _print(size: SheetSize) -> Floats:
+def _print(size: SheetSize, dots_per_inch: int) -> npt.NDArray[np.uint8]:
     page = pypdfium2.PdfDocument(marker_sheet(size))[0]
-    grey = page.render(scale=_PAPER_DPI / 72.0, grayscale=True).to_numpy()
-    return np.ascontiguousarray(grey.reshape(grey.shape[:2]), dtype=np.float32) / 255.0
+    grey = page.render(scale=dots_per_inch / 72.0, grayscale=True).to_numpy()
+    return np.ascontiguousarray(grey.reshape(grey.shape[:2]))
 
 
 def _paper(scene: Scene, x_mm: Floats, y_mm: Floats) -> Floats:
-    ink = _print(scene.size)
-    fine = _PAPER_DPI / 25.4 / scene.print_scale
+    ink = _print(scene.size, scene.paper_dpi)
+    fine = scene.paper_dpi / 25.4 / scene.print_scale
     column, row = (x_mm * fine).astype(np.int32), (y_mm * fine).astype(np.int32)
     on_page = (column >= 0) & (column < ink.shape[1]) & (row >= 0) & (row < ink.shape[0])
     column, row = np.clip(column, 0, ink.shape[1] - 1), np.clip(row, 0, ink.shape[0] - 1)
-    grey = _INK + (_WHITE - _INK) * ink[row, column]
+    grey = _INK + np.float32((_WHITE - _INK) / 255.0) * ink[row, column]
     if scene.cover is not None:
         left_mm, top_mm, right_mm, foot_mm = scene.cover
         grey[(x_mm > left_mm) & (x_mm < right_mm) & (y_mm > top_mm) & (y_mm < foot_mm)] = 0.3

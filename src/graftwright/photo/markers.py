@@ -11,7 +11,8 @@ from graftwright.photo.refusal import PictureRefused, Reason
 from graftwright.wood.marker_sheet import MODULE_COUNT, MarkerSheet, SheetSize, marker_sheet_of
 
 Floats = npt.NDArray[np.float64]
-FEWEST_MARKERS = 10
+FEWEST_MARKERS, FEWEST_IN_ROW = 10, 4
+_LEAST_SPAN_SHARE = 0.55
 _SEEK_PX = 2200
 _NORMALS = 48
 _STEP_SHARE = 0.04
@@ -51,6 +52,7 @@ def find_corners(picture: Picture) -> Corners:
                 in_picture.append(corners)
                 spreads.append(spread_px)
     _check_enough(len(on_sheet))
+    _check_around(np.array(on_sheet), sheet)
     return Corners(
         sheet=sheet,
         on_sheet_mm=np.array(on_sheet).reshape(-1, 2),
@@ -67,6 +69,20 @@ def _check_enough(count: int) -> None:
             f"needed, above and below the sticks; take the picture with the whole sheet in it, "
             f"sharp and evenly lit",
         )
+
+
+def _check_around(on_sheet_mm: Floats, sheet: MarkerSheet) -> None:
+    """Squares on one side only would say nothing about the other."""
+    middles = on_sheet_mm.mean(axis=1)
+    for rows in (middles[:, 1] < sheet.height_mm / 2.0, middles[:, 1] > sheet.height_mm / 2.0):
+        across = middles[rows, 0]
+        if len(across) < FEWEST_IN_ROW or np.ptp(across) < _LEAST_SPAN_SHARE * sheet.width_mm:
+            raise PictureRefused(
+                Reason.MARKERS,
+                f"{len(across)} black squares can be read on one long side of the sheet; at least "
+                f"{FEWEST_IN_ROW} are needed on each, from end to end; uncover them, and take the "
+                f"picture with the whole sheet in it",
+            )
 
 
 def _seen(picture: Picture) -> dict[int, Floats]:

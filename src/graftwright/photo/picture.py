@@ -123,9 +123,7 @@ def _unpacked(content: bytes) -> Bytes:
 def linear_table() -> npt.NDArray[np.float64]:
     """Return the light, 0 to 1, that each of the 256 stored steps of sRGB stands for.
 
-    Source
-    ------
-    The curve of IEC 61966-2-1; phones bend it further, by an unknown amount.
+    The curve of IEC 61966-2-1; phones bend it further, by an amount no picture tells.
     """
     stored = np.arange(256) / 255.0
     bent = ((stored + 0.055) / 1.055) ** 2.4

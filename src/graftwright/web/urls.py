@@ -88,6 +88,12 @@ from graftwright.web.trees.views import (
 from graftwright.web.units import choose_unit
 from graftwright.web.walk.views import apply_walk, walk_end_page, walk_page, walk_place_page
 from graftwright.web.water.views import water_page, write_rain
+from graftwright.web.wood.photo_views import (
+    marker_sheet_file,
+    photo_page,
+    read_photo,
+    write_photo,
+)
 from graftwright.web.wood.views import gauge_card_file, wood_page
 from graftwright.web.workshop.views import workshop_page
 
@@ -132,6 +138,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plan/", plan_page, name="plan"),
     path("wood/", wood_page, name="wood"),
     path("wood/gauge-card.pdf", gauge_card_file, name="gauge-card"),
+    path("wood/photo/", photo_page, name="photo"),
+    path("wood/photo/read", read_photo, name="read-photo"),
+    path("wood/photo/write", write_photo, name="write-photo"),
+    path("wood/photo/sheet/<str:paper>.pdf", marker_sheet_file, name="marker-sheet"),
     path("cover/", cover_page, name="cover"),
     path("cover/day", write_day, name="cover-day"),
     path("cover/night", write_night, name="cover-night"),
