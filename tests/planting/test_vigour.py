@@ -218,6 +218,17 @@ def test_a_trained_tree_has_the_height_of_its_form(catalogue: Catalogue) -> None
     assert stepover.height_high_m == 0.45
 
 
+@pytest.mark.source("GreenThumbZone", "three or four wires, 35 to 45 cm apart")
+def test_an_espalier_is_as_high_as_its_wires(catalogue: Catalogue) -> None:
+    espalier = size_range(
+        "Quince A",
+        catalogue=catalogue,
+        crop=Crop.PEAR,
+        conditions=GrowingConditions(form=TreeForm.ESPALIER),
+    )
+    assert (espalier.height_low_m, espalier.height_high_m) == pytest.approx((1.05, 1.8))
+
+
 def test_a_pot_makes_a_smaller_tree(catalogue: Catalogue) -> None:
     pot = size_range("M26", catalogue=catalogue, conditions=GrowingConditions(pot_litres=40.0))
     ground = size_range("M26", catalogue=catalogue)

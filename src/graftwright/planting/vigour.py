@@ -94,6 +94,10 @@ class _Ends:
         return _Ends(low_m=self.low_m * low_ratio, high_m=self.high_m * high_ratio)
 
 
+# Three wires at the narrowest to four at the widest, as the shipped table of forms prints them.
+_ESPALIER = _Ends(low_m=3 * 0.35, high_m=4 * 0.45)
+
+
 def size_range(
     rootstock: str | None,
     *,
@@ -323,7 +327,13 @@ def _by_form(
         return height, spread
     rows = forms_printed(form, stock=stock, catalogue=catalogue)
     tall, wide = _ends([r.height_m for r in rows]), _ends([r.in_row_m for r in rows])
-    if tall is None:
+    if tall is None and form is TreeForm.ESPALIER:
+        tall = _ESPALIER
+        reasons.append(
+            "As espalier the height is that of three or four wires, 35 to 45 cm apart "
+            "(GreenThumbZone)."
+        )
+    elif tall is None:
         reasons.append(f"No source prints the height of a {form} on this stock.")
     else:
         reasons.append(f"As {form} the height is kept by pruning.")

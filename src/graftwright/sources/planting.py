@@ -61,6 +61,13 @@ SOURCES: Final[dict[str, Source]] = {
         where="what-when-how.com, part 146",
         checked="second-hand",
     ),
+    "GreenThumbZone": Source(
+        author="GreenThumbZone",
+        year=None,
+        title="Wires of an espalier: three or four, 35 to 45 cm apart",
+        where="greenthumbzone.com, easy gardening",
+        checked="read",
+    ),
     "JonathanTopred1999": Source(
         author="authors not noted",
         year=1999,
