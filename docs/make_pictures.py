@@ -13,6 +13,7 @@ import time
 import urllib.request
 from pathlib import Path
 
+import pypdfium2
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
@@ -24,6 +25,14 @@ _SHOTS = (
     ("today-phone.png", "/", "2008-05-20", 390, 844),
     ("lessons-wide.png", "/lessons/", "2009-02-17", 1280, 1000),
     ("under-cover-wide.png", "/cover/", "2008-04-10", 1280, 1000),
+    ("labels-wide.png", "/paper/labels", "2009-02-17", 1280, 1000),
+    ("exchange-phone.png", "/exchange/", "2009-02-17", 390, 844),
+)
+_PAPERS = (
+    # file, address, day: the first page of a paper
+    ("season-report.png", "/paper/season-report-2008.pdf", "2009-02-17"),
+    ("run-sheet.png", "/paper/run-sheets.pdf", "2009-02-17"),
+    ("cut-sheet.png", "/paper/cut-sheet.pdf", "2009-02-17"),
 )
 _CHROMIUM = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -45,14 +54,27 @@ def main() -> None:
                         page = browser.new_page(viewport={"width": width, "height": height})
                         _take(page, address, _PICTURES / name)
                         page.close()
+                for name, address, of_day in _PAPERS:
+                    if of_day == day:
+                        _take_paper(address, _PICTURES / name)
         browser.close()
 
 
 def _take(page: Page, address: str, path: Path) -> None:
     page.goto(f"http://127.0.0.1:{_PORT}{address}", wait_until="networkidle")
     page.screenshot(path=path)
+    _save_small(Image.open(path), path)
+
+
+def _take_paper(address: str, path: Path) -> None:
+    with urllib.request.urlopen(f"http://127.0.0.1:{_PORT}{address}", timeout=120) as answer:
+        first = pypdfium2.PdfDocument(answer.read())[0]
+    _save_small(first.render(scale=1.4).to_pil(), path)
+
+
+def _save_small(picture: Image.Image, path: Path) -> None:
     # few colours are enough for ink on paper, and keep the pictures small
-    Image.open(path).convert("RGB").quantize(64).save(path, optimize=True)
+    picture.convert("RGB").quantize(64).save(path, optimize=True)
     print(path)
 
 
