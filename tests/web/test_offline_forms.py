@@ -330,3 +330,27 @@ def test_the_shipped_decoder_is_packed_as_it_is() -> None:
     packed = (folder / "jsqr.min.js.gz").read_bytes()
     assert zlib.decompress(packed, wbits=31) == (folder / "jsqr.min.js").read_bytes()
     assert "Apache License" in (folder / "jsqr.LICENSE.txt").read_text(encoding="utf-8")
+
+
+def test_a_take_can_be_judged_at_a_tag_whose_page_was_never_opened(
+    context: BrowserContext, live_server: LiveServer, trees: tuple[str, ...]
+) -> None:
+    page = context.new_page()
+    open_with_signal(page, live_server, "/sync/")
+    page.wait_for_function("() => phoneQueue.kept('chosen_day')")
+    context.set_offline(True)
+    page.goto(f"{live_server.url}/trees/{trees[3]}/")
+    expect(page.get_by_text("that page was not opened on this phone before")).to_be_visible()
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text("That is no code")).to_be_visible()
+    page.get_by_role("textbox", name="Code").fill(trees[3].lower())
+    page.get_by_label("What was seen").select_option("Scion doubtful")
+    page.get_by_label("In your words").fill("shrivelled tip")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.locator("#queue-list")).to_contain_text(f"{trees[3]}: Scion doubtful")
+    context.set_offline(False)
+    wait_until(lambda: len(written("TakeJudged")) == 2)
+    judged = written("TakeJudged")[-1].entry
+    assert isinstance(judged, TakeJudged)
+    assert (judged.tree_codes, judged.scion) == (trees[3:4], Scion.DOUBTFUL)
+    assert (judged.words, judged.happened_on) == ("shrivelled tip", _SUMMER)

@@ -4,6 +4,7 @@ import hashlib
 from functools import lru_cache
 from pathlib import Path
 
+from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import render
@@ -34,7 +35,11 @@ _SHELL_PAGES = ("today", "bench", "bench-run", "trees", "this-phone")
 def hello(request: HttpRequest) -> HttpResponse:
     """Answer a contact with the time, the day, and the token that forms are sent with."""
     return JsonResponse(
-        {"server_now_ms": now_ms(), "day": today().isoformat(), "token": get_token(request)}
+        {
+            "server_now_ms": now_ms(),
+            "chosen_day": settings.STAND_ON.isoformat() if settings.STAND_ON else None,
+            "token": get_token(request),
+        }
     )
 
 

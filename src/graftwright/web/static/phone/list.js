@@ -39,6 +39,32 @@
     document.getElementById("queue-none").hidden = items.length > 0;
   });
 
+  // One thing seen at a tag whose page is not on this phone: the same form as on that page.
+  document.getElementById("about-code").hidden = false;
+  document.getElementById("about-form").addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const [codeField, whatField, wordsField] = ["about-what-code", "about-what", "about-words"].map((id) => document.getElementById(id));
+    const code = self.phone.readCode(codeField.value), said = wordsField.value.trim();
+    const [deed, seen] = whatField.value.split(" ");
+    const wrong = !code ? "That is no code; look at the tag again." : deed === "note" && !said ? "Write what was seen." : "";
+    document.getElementById("about-wrong").textContent = wrong;
+    if (wrong) return;
+    const here = new Date(Date.now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 10);
+    const fields = { happened_on: (await queue.kept("chosen_day")) || here, words: said };
+    if (deed === "buds") fields.seen = seen;
+    if (deed === "take") Object.assign(fields, { scion: seen, stock: "alive" });
+    const add = (name, of) => queue.add({
+      kind: "form", id: queue.newId(), url: `/trees/${code}/write/${name}`, page: `/trees/${code}/`,
+      words: `${code}: ${of}`, fields: Object.entries(fields).map(([field, value]) => [`${name}-${field}`, value]),
+    });
+    self.phone.feel();
+    await add(deed, whatField.selectedOptions[0].textContent);
+    if (deed === "buds" && said) await add("note", "note");
+    event.target.reset();
+    codeField.focus();
+    sendSoon();
+  });
+
   const tick = document.getElementById("tick");
   tick.checked = kept.get("tick") === "on";
   tick.addEventListener("change", () => { kept.set("tick", tick.checked ? "on" : "off"); self.phone.feel(); });

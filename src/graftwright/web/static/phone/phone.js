@@ -4,6 +4,7 @@ self.phone = (() => {
   const ALPHABET = "23456789CEFHJKLMNPRTWXY";
   const READ_AS = { Z: "2", S: "5", B: "8", G: "6", A: "4" };
   const EVERY_MS = 5000;
+  const CONTACT_MS = 10 * 60 * 1000;
   const kept = { get: (name) => { try { return localStorage.getItem(name); } catch { return null; } },
     set: (name, value) => { try { localStorage.setItem(name, value); } catch { /* private window */ } } };
 
@@ -73,7 +74,7 @@ self.phone = (() => {
     for (const form of document.querySelectorAll("form[data-queue]")) {
       const found = waiting.some((item) => item.kind === "form" && isSame(form, item));
       let mark = form.querySelector(".waits-mark");
-      if (found && !mark) form.append(el("p", { class: "waits-mark small care" }, "Kept on this phone, not yet sent."));
+      if (found && !mark) (form.querySelector(".deeds") || form.lastElementChild).after(el("p", { class: "waits-mark small care" }, "Kept on this phone, not yet sent."));
       if (!found && mark) mark.remove();
       if (form.dataset.queue === "once") for (const button of form.querySelectorAll("button")) button.disabled = found;
     }
@@ -196,6 +197,8 @@ self.phone = (() => {
     await mend();
     await collect();
     await sendSoon();
+    const since = Math.abs(Date.now() - ((await queue.kept("contact_at")) || 0));
+    if (since > CONTACT_MS) await queue.hello().catch(() => undefined);
   }
 
   queue.channel.addEventListener("message", show);

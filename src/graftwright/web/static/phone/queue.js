@@ -82,6 +82,8 @@ self.phoneQueue = (() => {
     const before = Date.now();
     const { status, body } = await ask("/sync/hello");
     if (status !== 200 || !body) return null;
+    await keep("contact_at", Date.now());
+    await keep("chosen_day", body.chosen_day);
     await keep("offset", Math.round(body.server_now_ms - (before + Date.now()) / 2));
     return body;
   }

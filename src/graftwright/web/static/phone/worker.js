@@ -64,7 +64,8 @@ async function page(event) {
     return answer;
   } catch {
     const here = await caches.open(KEPT_PAGES);
-    const found = (await here.match(event.request.url)) || (await here.match(event.request.url, { ignoreSearch: true }));
+    const asked = (new URL(event.request.url).searchParams.get("q") || "").trim().toUpperCase();
+    const found = (asked && (await here.match(`/trees/${asked}/`))) || (await here.match(event.request.url)) || (await here.match(event.request.url, { ignoreSearch: true }));
     if (found) return withLine(found, `No signal: the page as of ${when(found)}. What you write is kept on this phone.`);
     const other = await here.match(NO_SIGNAL_PAGE);
     if (other) return withLine(other, "No signal, and that page was not opened on this phone before.");
