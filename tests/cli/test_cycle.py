@@ -12,7 +12,8 @@ from graftwright.intake.template import FilledSheet, workbook_bytes
 DAY = ("--day", DEFAULT_DAY.isoformat())
 PAPERS = {
     "cut-sheet.pdf", "run-sheets.pdf", "labels.pdf", "calendar.ics", "order-list.pdf",
-    "order-list.csv", "plan.pdf", "plan.txt",
+    "order-list.csv", "plan.pdf", "plan.txt", "bundle-tags.pdf", "position-register.pdf",
+    "watering.pdf",
 }  # fmt: skip
 
 

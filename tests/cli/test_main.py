@@ -66,6 +66,6 @@ def test_bad_rows_are_all_listed_and_an_open_question_holds_the_workbook_back(te
 def test_the_demo_enters_plans_and_writes_its_papers_in_an_empty_home(terminal):
     printed = terminal("demo", "--no-serve")
     assert "Plan of the winter 2009, Lantern Bank Growers" in printed
-    assert "8 papers are in demo-papers" in printed
+    assert "11 papers are in demo-papers" in printed
     assert (terminal.home / "demo-papers" / "labels.pdf").exists()
     assert "invented" in printed

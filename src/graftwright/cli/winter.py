@@ -8,7 +8,14 @@ from graftwright.cli.words import jobs_text
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.notebook import Notebook
-from graftwright.paper import labels_of, plan_text
+from graftwright.paper import (
+    bundle_tags,
+    label_sheets,
+    labels_of,
+    plan_text,
+    position_register,
+    watering_sheet,
+)
 from graftwright.paper import papers as all_papers
 from graftwright.season.due import jobs_due
 from graftwright.season.plan import PlanWishes, plan_winter
@@ -33,7 +40,7 @@ def papers(asked: argparse.Namespace) -> int:
 
 
 def write_papers(made: Plan, notebook: Notebook, folder: Path) -> list[Path]:
-    """Write every paper of a plan; codes for its labels are handed out and kept."""
+    """Write every paper of a plan and of a round; codes for its labels are handed out and kept."""
     folder.mkdir(parents=True, exist_ok=True)
     codes = print_labels(made, today=today())
     labels = labels_of(made, codes=codes, certainty_of=notebook.certainty_words)
@@ -42,7 +49,19 @@ def write_papers(made: Plan, notebook: Notebook, folder: Path) -> list[Path]:
         path = folder / paper.file_name
         path.write_bytes(paper.content)
         paths.append(path)
-    return paths
+    return paths + _write_round(notebook, folder)
+
+
+def _write_round(notebook: Notebook, folder: Path) -> list[Path]:
+    """Write what hangs where trees and wood are: tags, register, watering sheet."""
+    contents = {
+        "bundle-tags.pdf": label_sheets(bundle_tags(notebook)),
+        "position-register.pdf": position_register(notebook, today=today()),
+        "watering.pdf": watering_sheet(notebook, first_on=today()),
+    }
+    for name, content in contents.items():
+        (folder / name).write_bytes(content)
+    return [folder / name for name in contents]
 
 
 def today_jobs(_asked: argparse.Namespace) -> int:
