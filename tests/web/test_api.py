@@ -5,6 +5,7 @@ from datetime import date
 from uuid import uuid4
 
 import pytest
+from django.db import OperationalError
 from django.test import Client
 
 from graftwright.notebook.notebook import Notebook
@@ -216,6 +217,22 @@ def test_too_many_calls_at_once_are_told_when_to_come_back(
     assert int(client.get("/api/").headers["Retry-After"]) >= 1
     monkeypatch.setattr(rate, "monotonic", lambda: 1001.0)
     assert client.get("/api/").status_code == 200
+
+
+def test_a_notebook_that_cannot_be_read_is_answered_as_busy(
+    winter: Notebook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    client = caller()
+
+    def fails(*_: object, **__: object) -> None:
+        raise OperationalError("database is locked")
+
+    for place in ("graftwright.web.api.views.days_jobs", "graftwright.web.api.gate.token_of"):
+        monkeypatch.setattr(place, fails)
+        answer = client.get("/api/jobs")
+        assert answer.status_code == 503
+        assert answer.headers["Retry-After"] == "1"
+        assert answer.headers["Content-Type"] == "application/problem+json"
 
 
 def test_codes_are_handed_out_once(winter: Notebook) -> None:

@@ -241,7 +241,7 @@ def _operation(
         responses["200"] = _answer(made or words, answer)
     if made is not None:
         responses["201"] = _answer(words, answer)
-    for status in sorted({401, 429, *problems}):
+    for status in sorted({401, 429, 503, *problems}):
         responses[str(status)] = _problem(TITLES[status])
     operation: Schema = {"operationId": name, "summary": words, "responses": responses}
     if parameters:

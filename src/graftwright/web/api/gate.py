@@ -5,6 +5,7 @@ from math import ceil
 from typing import Concatenate, ParamSpec
 
 from django.core.exceptions import RequestDataTooBig
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.csrf import csrf_exempt
 
@@ -30,7 +31,10 @@ def for_programs(**by_method: Called[Rest]) -> View[Rest]:
 
     @csrf_exempt
     def view(request: HttpRequest, /, *args: Rest.args, **kwargs: Rest.kwargs) -> HttpResponse:
-        token = _token(request)
+        try:
+            token = _token(request)
+        except OperationalError as missing:
+            return _busy(f"the notebook cannot be read ({missing}); open it first, or wait")
         if token is None:
             answer = problem(401, "send a token: Authorization: Bearer, then the token")
             answer["WWW-Authenticate"] = "Bearer"
@@ -77,13 +81,17 @@ def _called(
 ) -> HttpResponse:
     try:
         return method(request, token, *args, **kwargs)
-    except NotebookBusy as busy:
-        answer = problem(503, str(busy))
-        answer["Retry-After"] = "1"
-        return answer
+    except (NotebookBusy, OperationalError) as busy:
+        return _busy(str(busy))
     except UnknownCode as unknown:
         return problem(404, str(unknown))
     except NoPlan as none:
         return problem(409, str(none))
     except GraftwrightError as wrong:
         return problem(422, str(wrong))
+
+
+def _busy(detail: str) -> HttpResponse:
+    answer = problem(503, detail)
+    answer["Retry-After"] = "1"
+    return answer
