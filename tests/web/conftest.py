@@ -1,6 +1,7 @@
 """The demo's winter, read in from its own workbook, for every test of a page."""
 
 import os
+import sys
 from collections.abc import Iterator
 from datetime import date
 
@@ -31,6 +32,22 @@ def _write_winter() -> None:
 @pytest.fixture(autouse=True)
 def _demo_day(settings: object) -> None:
     settings.STAND_ON = DEMO_DAY  # type: ignore[attr-defined]
+
+
+@pytest.fixture(autouse=True)
+def _pages_alone(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep the phone's worker, which asks for pages of its own, to the tests that are about it."""
+    driver = sys.modules.get("playwright.sync_api")
+    if driver is None or "test_offline" in request.node.nodeid:
+        return
+    opened = driver.Browser.new_context
+
+    def without_worker(self: object, **asked: object) -> object:
+        context = opened(self, **asked)
+        context.add_init_script("delete Navigator.prototype.serviceWorker")
+        return context
+
+    monkeypatch.setattr(driver.Browser, "new_context", without_worker)
 
 
 @pytest.fixture
