@@ -10,6 +10,7 @@ from graftwright.season.expected_night import ExpectedNight
 from graftwright.season.job import Job
 from graftwright.season.jobs_material import material_jobs
 from graftwright.season.jobs_mothers import mother_jobs
+from graftwright.season.jobs_places import place_jobs, rescue_jobs
 from graftwright.season.jobs_trees import tree_jobs
 from graftwright.season.jobs_watering import watering_jobs
 from graftwright.season.place_fit import Ground, ground_of
@@ -70,6 +71,8 @@ def day_list(
         *mother_jobs(notebook, today=today, plan=plan),
         *tree_jobs(season),
         *watering_jobs(season),
+        *place_jobs(season),
+        *rescue_jobs(season),
         *cover_jobs(notebook, today=today, ground=ground, expected=expected),
     ]
     found = sorted(jobs, key=_walking)

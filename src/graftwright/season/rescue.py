@@ -88,7 +88,9 @@ def rescue_of(
     return Rescue(
         mother=mother,
         asked=asked,
-        times=_times(max(today, asked.happened_on), asked.access_until, closes, is_south=is_south),
+        times=cutting_times(
+            max(today, asked.happened_on), asked.access_until, closes, is_south=is_south
+        ),
         graft_count=grafts_needed(asked.wanted_count, stage_rates, asked.sureness_fraction),
         living_count=len(living),
         wintered_count=len(wintered),
@@ -107,9 +109,10 @@ def _has_wintered(tree: Tree, today: date, *, is_south: bool) -> bool:
     return tree.has_taken and today >= spring
 
 
-def _times(
+def cutting_times(
     first_on: date, last_on: date, closes: DateBand, *, is_south: bool
 ) -> tuple[CuttingTime, ...]:
+    """Return what can be cut from a tree between two days, and when; never nothing."""
     found = []
     for year in range(first_on.year - 1, last_on.year + 1):
         dormant = _dormant(year, closes, is_south=is_south)

@@ -21,6 +21,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.season.place_room import no_room_words
 from graftwright.web.trees.fields import DayField, LengthField, choice_field, words_field
 
 AS_ABOVE, LEFT_OUT = "", "-"
@@ -238,6 +239,15 @@ class MoveSheet(_AllButSheet):
             label="They went to", choices=[("", "Choose a place"), *places]
         )
         self.fields["position"] = words_field("Position there", most=60)
+
+    def clean(self) -> dict[str, object]:
+        """Refuse a place that has not room for all of them."""
+        data: dict[str, object] = super().clean() or self.cleaned_data
+        place_code = str(data.get("place") or "")
+        why = no_room_words(self.notebook, place_code=place_code, codes=self._codes())
+        if why:
+            self.add_error("place", why)
+        return data
 
     def entries(self) -> tuple[Entry, ...]:
         """Return one move."""

@@ -5,6 +5,7 @@ from datetime import date
 
 from django import forms
 
+from graftwright.errors import CannotFollow
 from graftwright.notebook.entries import (
     BindingLoosened,
     BindingOff,
@@ -32,6 +33,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
+from graftwright.season.place_room import no_room_words
 from graftwright.web.trees.fields import (
     DayField,
     LengthField,
@@ -239,6 +241,18 @@ class MoveDeed(Deed):
         )
 
 
+class MoveTreeDeed(MoveDeed):
+    """A tree moved; refused where the place is full."""
+
+    def entry(self, codes: tuple[str, ...]) -> Entry:
+        """Return TreeMoved. Raises CannotFollow where the place has no room for the tree."""
+        place_code = self.cleaned_data["place"]
+        why = no_room_words(self.notebook, place_code=place_code, codes=codes)
+        if why:
+            raise CannotFollow(why)
+        return super().entry(codes)
+
+
 class GradeDeed(Deed):
     """Graded in autumn."""
 
@@ -349,7 +363,7 @@ TREE_DEEDS: dict[str, type[Deed]] = {
     "shoots": ShootsDeed,
     "pot": PotDeed,
     "loss": LossDeed,
-    "move": MoveDeed,
+    "move": MoveTreeDeed,
     "grade": GradeDeed,
     "set-aside": SetAsideDeed,
     "hand-over": HandOverDeed,
