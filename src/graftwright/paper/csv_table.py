@@ -14,7 +14,8 @@ _STARTS_A_FORMULA = "=+-@＝＋－＠"
 def csv_text(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     """Return a table as CSV: commas, quotes where needed, one line a row (RFC 4180 line ends).
 
-    A text that a spreadsheet would run as a formula is led by an apostrophe; numbers stay numbers,
+    A text that a spreadsheet would run as a formula is led by an apostrophe, and by one more where
+    apostrophes lead it already, so that it can be had back letter for letter; numbers stay numbers,
     days are written year-month-day, what is not known stays empty. Raises OutOfRange for a row
     longer or shorter than the header.
     """
@@ -34,7 +35,7 @@ def _cell(cell: Cell) -> str:
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return f"'{cell}" if _would_run(cell) else cell
+        return f"'{cell}" if _would_run(cell.lstrip("'")) else cell
     if isinstance(cell, float):
         return f"{cell:.6g}" if abs(cell) < 100_000 else f"{cell:.2f}"
     return str(cell)
