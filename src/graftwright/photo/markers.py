@@ -114,20 +114,24 @@ def _sheet_seen(found: dict[int, Floats]) -> MarkerSheet:
 
 
 def _refined(light: Light, rough: Floats) -> tuple[Floats | None, float]:
-    """Fit a line to each side of a marker and cross neighbouring lines; blur beside it [px]."""
-    lines, spreads = [], []
-    middle = rough.mean(axis=0)
-    for place in range(4):
-        start, end = rough[place], rough[(place + 1) % 4]
-        line, spread_px = _side(light, start, end, middle)
-        if line is None:
+    """Fit a line to each side of a marker and cross neighbouring lines; blur beside it [px].
+
+    Twice: the rough corners stand off so far that the first levels of dark and bright are skew.
+    """
+    corners, spread_px = rough, 0.0
+    for _ in range(2):
+        sides = [
+            _side(light, corners[place], corners[(place + 1) % 4], corners.mean(axis=0))
+            for place in range(4)
+        ]
+        lines = [line for line, _ in sides if line is not None]
+        if len(lines) < 4:
             return None, 0.0
-        lines.append(line)
-        spreads.append(spread_px)
-    corners = np.array([_crossing(lines[place - 1], lines[place]) for place in range(4)])
+        corners = np.array([_crossing(lines[place - 1], lines[place]) for place in range(4)])
+        spread_px = float(np.median([spread for _, spread in sides]))
     if not np.all(np.hypot(*(corners - rough).T) < 4.0):
         return None, 0.0
-    return corners, float(np.median(spreads))
+    return corners, spread_px
 
 
 def _side(
@@ -151,7 +155,7 @@ def _side(
         return None, 0.0
     rise = (profiles - dark) / (bright - dark)
     # Where a step would stand that keeps the same light: half the blur cancels on either side.
-    offsets = across[-1] - rise.sum(axis=1) * (across[1] - across[0])
+    offsets = across[-1] - np.trapezoid(rise, across, axis=1)
     kept = np.abs(offsets - np.median(offsets)) < 1.0
     if kept.sum() < _NORMALS // 2:
         return None, 0.0
