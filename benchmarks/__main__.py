@@ -78,6 +78,12 @@ def benchmarks(scratch: Path) -> tuple[Benchmark, ...]:
             arguments=("--json", "--picture", str(scratch / "seasons.svg")),
             read=reading.figures,
         ),
+        Benchmark(
+            name="beliefs",
+            module="beliefs",
+            arguments=("--json", "--nurseries", "10"),
+            read=reading.figures,
+        ),
         Benchmark(name="trials", module="trials", arguments=("--json",), read=reading.figures),
         Benchmark(
             name="joint",
