@@ -5,6 +5,7 @@ const SHELL = "shell-" + VERSION;
 const KEPT_PAGES = "pages";
 const PAGE_PATIENCE_MS = 4000;
 const FORM_PATIENCE_MS = 10000;
+const PROBE_PATIENCE_MS = 3000;
 const MOST_PAGES = 80;
 const STALE_MS = 30 * 60 * 1000;
 const NO_SIGNAL_PAGE = "/sync/";
@@ -56,9 +57,21 @@ function within(answer, patience_ms) {
   return Promise.race([answer, late]);
 }
 
+// A plan that takes its time is no lack of signal: the program is asked whether it is there.
+async function patiently(asked, patience_ms) {
+  asked.catch(() => undefined);
+  try {
+    return await within(asked, patience_ms);
+  } catch (late) {
+    const there = await within(fetch("/sync/hello", { cache: "no-store" }), PROBE_PATIENCE_MS).catch(() => null);
+    if (!there || !there.ok) throw late;
+    return asked;
+  }
+}
+
 async function page(event) {
   try {
-    const answer = await within(fetch(event.request), PAGE_PATIENCE_MS);
+    const answer = await patiently(fetch(event.request), PAGE_PATIENCE_MS);
     if (answer.status >= 502) throw new Error("no program behind the address");
     if (answer.ok && isPage(answer)) event.waitUntil(keepPage(event.request.url, answer.clone()));
     return answer;
@@ -129,7 +142,7 @@ async function form(request) {
   const isFirst = (await phoneQueue.all()).every((one) => one.number >= number || !["waiting", "trying"].includes(one.state));
   try {
     if (!isFirst) throw new Error("others wait before it");
-    const answer = await within(fetch(request), FORM_PATIENCE_MS);
+    const answer = await patiently(fetch(request), FORM_PATIENCE_MS);
     if (answer.status >= 500 || answer.status === 403) throw new Error("not taken");
     await phoneQueue.drop(number);
     return answer;
