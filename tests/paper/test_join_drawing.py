@@ -11,7 +11,8 @@ import pytest
 from shapely import LineString, Polygon
 
 from graftwright.errors import OutOfRange
-from graftwright.paper import JoinFigure, join_figure, join_svg
+from graftwright.paper import DRAWN_METHODS, JoinFigure, join_figure, join_svg
+from graftwright.paper.side_join_shape import cleft_figure
 from graftwright.wood import GraftMethod
 
 WOOD = Path(__file__).parents[1] / "published" / "wood"
@@ -116,10 +117,51 @@ def test_looks_are_presentation_attributes_only_and_ids_can_be_told_apart() -> N
     assert 'aria-labelledby="join-2-title join-2-desc"' in svg
 
 
-@pytest.mark.parametrize("method", [GraftMethod.CLEFT, GraftMethod.RIND, GraftMethod.CHIP_BUD])
-def test_a_join_without_two_flat_faces_is_refused(method: GraftMethod) -> None:
-    with pytest.raises(OutOfRange, match="no two flat faces"):
-        join_figure(6.0, 12.0, method=method)
+@pytest.mark.source("ContactVectors", "cleft_one_side.csv, best_contact_mm")
+def test_a_wedge_s_bold_part_counted_on_both_faces_agrees_with_the_published_contacts() -> None:
+    with (WOOD / "cleft_one_side.csv").open(encoding="utf-8") as rows:
+        for row in csv.DictReader(rows):
+            scion = float(row["scion_diameter_mm"])
+            figure = cleft_figure(
+                scion,
+                2.0 * scion,
+                tolerance_mm=float(row["tolerance_mm"]),
+                wedge_ratio=float(row["wedge_mm"]) / scion,
+            )
+            bold = 2.0 * _long_mm(_drawn(join_svg(figure), "join-meets"))
+            # The published bark is rounded to 0.01 mm, which is what the margin is for.
+            assert bold == pytest.approx(float(row["best_contact_mm"]), rel=0.02)
+
+
+@pytest.mark.parametrize(("stock", "side_count"), [(8.0, 2), (14.0, 2), (5.0, 1)])
+def test_a_chip_meets_on_both_sides_unless_the_stock_is_too_thin_for_it(
+    stock: float, side_count: int
+) -> None:
+    figure = join_figure(8.0, stock, method=GraftMethod.CHIP_BUD)
+    bold = _drawn(join_svg(figure), "join-meets")
+    assert len(bold) == side_count
+    assert _long_mm(bold) == pytest.approx(figure.contact_mm, rel=1e-6)
+
+
+def test_under_lifted_bark_the_whole_line_of_the_scion_is_bold() -> None:
+    figure = join_figure(7.0, 28.0, method=GraftMethod.RIND)
+    svg = join_svg(figure)
+    bold, scion = (_long_mm(_drawn(svg, name)) for name in ("join-meets", "join-scion"))
+    assert bold == pytest.approx(figure.contact_mm, rel=0.01)
+    assert bold <= scion
+    assert figure.share_fraction == 1.0
+
+
+@pytest.mark.parametrize("method", [GraftMethod.CLEFT, GraftMethod.RIND])
+def test_a_scion_thicker_than_its_stock_is_not_drawn(method: GraftMethod) -> None:
+    with pytest.raises(OutOfRange, match="thinner"):
+        join_figure(9.0, 6.0, method=method)
+
+
+def test_every_way_of_joining_can_be_drawn() -> None:
+    assert set(DRAWN_METHODS) == set(GraftMethod)
+    for method in DRAWN_METHODS:
+        assert "<polyline" in join_svg(join_figure(6.0, 12.0, method=method))
 
 
 def test_a_strip_wider_than_the_stock_is_refused() -> None:

@@ -158,11 +158,31 @@ def test_two_thicknesses_give_joins_with_reasons_and_a_drawing(client_here: Clie
     assert "join-meets" in part
 
 
-def test_a_pair_without_flat_faces_says_so_instead_of_drawing(client_here: Client) -> None:
+def test_a_pair_that_no_join_suits_says_so_instead_of_drawing(client_here: Client) -> None:
     part = _part(_text(client_here, "/wood/?scion=9&stock=6&when=DORMANT"), "join")
     assert "thicker than the stock" in part
     assert "<svg" not in part
-    assert "has two flat faces to draw" in part
+    assert "None of the joins suits this pair" in part
+
+
+def test_every_join_that_suits_is_drawn_and_stands_in_the_table(client_here: Client) -> None:
+    part = _part(_text(client_here, "/wood/?scion=7&stock=12&when=DORMANT"), "join")
+    assert part.count("<svg") == part.count('data-head="Cambium that meets"') >= 3
+    assert "Cleft of a 7.0 mm scion" in part
+
+
+def test_the_joins_of_a_pair_come_on_paper_too(client_here: Client) -> None:
+    answer = client_here.get("/wood/joins.pdf?scion=7&stock=12&when=DORMANT")
+    assert answer.status_code == 200
+    assert answer.content.startswith(b"%PDF")
+    assert client_here.get("/wood/joins.pdf?scion=9&stock=6&when=DORMANT").status_code == 422
+
+
+def test_the_take_curve_is_named_with_what_others_would_change(client_here: Client) -> None:
+    part = _part(_text(client_here), "curve")
+    assert "judged graft" in part
+    assert "assum" in part
+    assert part.count('data-head="Other pairs"') == 2
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,9 @@ from graftwright.paper.cut_sheet import cut_sheet
 from graftwright.paper.every_paper import papers
 from graftwright.paper.gauge_card import gauge_card
 from graftwright.paper.join_drawing import join_svg
-from graftwright.paper.join_shape import DRAWN_METHODS, JoinFigure, join_figure
+from graftwright.paper.join_lines import JoinFigure
+from graftwright.paper.join_shape import DRAWN_METHODS, join_figure
+from graftwright.paper.join_sheet import join_sheet
 from graftwright.paper.label_grid import (
     OFFICE_GRID,
     ROLL_GRID,
@@ -63,6 +65,7 @@ __all__ = [
     "empty_almanac",
     "gauge_card",
     "join_figure",
+    "join_sheet",
     "join_svg",
     "label_sheets",
     "label_test_page",

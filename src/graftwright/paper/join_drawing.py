@@ -2,7 +2,7 @@
 
 from html import escape
 
-from graftwright.paper.join_shape import JoinFigure, Line
+from graftwright.paper.join_lines import JoinFigure, Line
 from graftwright.paper.lettering import composed
 
 _MARGIN_MM = 1.5

@@ -94,7 +94,7 @@ from graftwright.web.wood.photo_views import (
     read_photo,
     write_photo,
 )
-from graftwright.web.wood.views import gauge_card_file, wood_page
+from graftwright.web.wood.views import gauge_card_file, join_sheet_file, wood_page
 from graftwright.web.workshop.views import workshop_page
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -138,6 +138,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plan/", plan_page, name="plan"),
     path("wood/", wood_page, name="wood"),
     path("wood/gauge-card.pdf", gauge_card_file, name="gauge-card"),
+    path("wood/joins.pdf", join_sheet_file, name="join-sheet"),
     path("wood/photo/", photo_page, name="photo"),
     path("wood/photo/read", read_photo, name="read-photo"),
     path("wood/photo/write", write_photo, name="write-photo"),

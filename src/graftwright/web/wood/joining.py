@@ -6,7 +6,7 @@ from django import forms
 from django.utils.safestring import SafeString, mark_safe
 
 from graftwright.errors import OutOfRange
-from graftwright.paper import DRAWN_METHODS, JoinFigure, join_figure, join_svg
+from graftwright.paper import JoinFigure, join_figure, join_svg
 from graftwright.wood import GraftMethod, MethodAdvice, WorkSeason, advise_methods
 
 _THINNEST_MM, _THICKEST_MM = 2.0, 60.0
@@ -43,24 +43,42 @@ class JoinForm(forms.Form):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JoinAnswer:
-    """The joins judged, and the best of those that can be drawn."""
+class DrawnJoin:
+    """One join drawn, and what of the scion's cambium meets in it."""
 
-    advice: tuple[MethodAdvice, ...]
-    figure: JoinFigure | None
+    figure: JoinFigure
+    name: str
 
     @property
     def drawing(self) -> SafeString:
         """The drawing; paper escapes every word in it."""
-        return mark_safe(join_svg(self.figure)) if self.figure else SafeString("")
+        return mark_safe(join_svg(self.figure, name=self.name))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JoinAnswer:
+    """The joins judged, and those that suit drawn, best first."""
+
+    advice: tuple[MethodAdvice, ...]
+    drawn: tuple[DrawnJoin, ...]
+
+    @property
+    def figures(self) -> tuple[JoinFigure, ...]:
+        """The joins that suit as figures."""
+        return tuple(one.figure for one in self.drawn)
 
 
 def join_answer(scion_mm: float, stock_mm: float, *, season: WorkSeason) -> JoinAnswer:
-    """Return the joins advised for a pair, best first, and the best one drawn if it can be."""
+    """Return the joins advised for a pair, best first, and those that suit drawn."""
     advice = advise_methods(scion_mm, stock_mm, season=season)
-    drawn = [one.method for one in advice if one.is_fitting and one.method in DRAWN_METHODS]
-    figure = _figure(scion_mm, stock_mm, drawn[0]) if drawn else None
-    return JoinAnswer(advice=advice, figure=figure)
+    found = (_figure(scion_mm, stock_mm, one.method) for one in advice if one.is_fitting)
+    return JoinAnswer(
+        advice=advice,
+        drawn=tuple(
+            DrawnJoin(figure=figure, name=f"join-{place}")
+            for place, figure in enumerate((one for one in found if one is not None), 1)
+        ),
+    )
 
 
 def _figure(scion_mm: float, stock_mm: float, method: GraftMethod) -> JoinFigure | None:

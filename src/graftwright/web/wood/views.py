@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from graftwright.paper import gauge_card
+from graftwright.paper import gauge_card, join_sheet
 from graftwright.web.cover.now import cover_now
 from graftwright.web.standing_on import today
 from graftwright.web.winter import this_winter
@@ -44,6 +44,21 @@ def gauge_card_file(_: HttpRequest) -> HttpResponse:
     """Make the gauge card."""
     response = HttpResponse(gauge_card(), content_type="application/pdf")
     response["Content-Disposition"] = 'attachment; filename="gauge-card.pdf"'
+    return response
+
+
+@require_safe
+def join_sheet_file(request: HttpRequest) -> HttpResponse:
+    """Make the drawings of the joins that suit a pair."""
+    answer = _answer(JoinForm(request.GET))
+    if answer is None or not answer.figures:
+        return HttpResponse(
+            "Give two thicknesses that a join suits, on the wood page.",
+            status=422,
+            content_type="text/plain; charset=utf-8",
+        )
+    response = HttpResponse(join_sheet(answer.figures), content_type="application/pdf")
+    response["Content-Disposition"] = 'attachment; filename="joins.pdf"'
     return response
 
 
