@@ -281,7 +281,7 @@ def _draw_piece_words(folio: Folio, piece: PieceFigure, drawn: _Drawn, *, foot_m
     top_mm = foot_mm - goes_to.height_mm
     folio.sheet.lines(goes_to, x_mm=middle_mm, top_mm=top_mm, align="centre")
     folio.sheet.text(
-        str(piece.cut.join_number),
+        str(piece.cut.join_number or "–"),
         x_mm=middle_mm,
         base_mm=top_mm - 1.0,
         face=Face.SANS_STRONG,

@@ -69,10 +69,14 @@ def stick_words(stick: StickCut) -> str:
 
 def piece_words(piece: PieceCut) -> str:
     """Return one piece as a sentence."""
+    fate = (
+        f"makes graft {piece.join_number} on {piece.goes_to}"
+        if piece.join_number
+        else piece.goes_to
+    )
     return (
         f"Piece {piece.piece_number}, from {number_words(piece.base_cut_mm)} to "
-        f"{number_words(piece.top_cut_mm)} mm, {count_words(piece.bud_count, 'bud')}, makes graft "
-        f"{piece.join_number} on {piece.goes_to}."
+        f"{number_words(piece.top_cut_mm)} mm, {count_words(piece.bud_count, 'bud')}, {fate}."
     )
 
 
@@ -102,7 +106,7 @@ def _piece(piece: PieceFigure) -> str:
         f'stroke="currentColor" stroke-width="1" stroke-linejoin="round"/>'
     )
     number = _text(
-        str(piece.cut.join_number),
+        str(piece.cut.join_number or "–"),
         name="stick-number",
         x_mm=piece.middle_mm,
         y_mm=-17.0,
