@@ -178,7 +178,9 @@ def test_the_joins_of_a_pair_come_on_paper_too(client_here: Client) -> None:
     assert client_here.get("/wood/joins.pdf?scion=9&stock=6&when=DORMANT").status_code == 422
 
 
-def test_the_take_curve_is_named_with_what_others_would_change(client_here: Client) -> None:
+def test_the_take_curve_is_named_with_what_others_would_change(
+    client_here: Client, winter: Notebook
+) -> None:
     part = _part(_text(client_here), "curve")
     assert "judged graft" in part
     assert "assum" in part
