@@ -27,9 +27,10 @@ SPOILT = {
     "squares covered": (
         replace(SMALL, sticks=(), cover=(0.0, 0.0, 297.0, 30.0)), Reason.MARKERS, "black squares",
     ),
-    "out of focus": (replace(
-            SMALL, sticks=(), wide_px=1600, high_px=1200, focal_px=1200.0, blur_px=2.5
-        ), Reason.BLURRED, "hold still"),
+    "out of focus": (
+        replace(SMALL, sticks=(), camera_at_mm=(148.0, 105.0, 310.0), blur_px=1.6),
+        Reason.BLURRED, "hold still",
+    ),
     "far away": (
         replace(SMALL, camera_at_mm=(148.0, 105.0, 460.0)), Reason.SMALL, "go nearer",
     ),
