@@ -46,6 +46,10 @@ WITHOUT_UNIT = {
     "planting/rootstock.py:Span.low": "a span of anything; the field that holds it names the unit",
     "planting/rootstock.py:Span.high": "a span of anything; the field that holds it names the unit",
     "planting/vigour_fit.py:VigourFit.height_slope": "log height per log vigour, no unit",
+    # a plain multiplier
+    "season/take_curve_changes.py:CurveChange.slope_times": "times the slope, no unit",
+    "season/take_curve_changes.py:with_curve(slope_times)": "times the slope, no unit",
+    "wood/score.py:TakeCurve.slope_times": "times the slope, no unit",
     # a measure in the unit the person chose
     "losses/joint.py:LimitPrice.used_amount": _UNIT_BESIDE,
     "losses/orders.py:JointLimit.amount": _UNIT_BESIDE,
@@ -64,8 +68,13 @@ WITHOUT_UNIT = {
     "wood/cutplan.py:CutPlan.bound": _OBJECTIVE,
     "wood/cutplan.py:CutPlan.gap": _OBJECTIVE,
     "wood/cutplan.py:CutPlan.value": _OBJECTIVE,
+    "wood/patterns.py:PatternPrices.bound_graft": _OBJECTIVE,
+    "wood/patterns.py:PatternPrices.gap_graft": _OBJECTIVE,
     "wood/prices.py:Priced.bound_graft": _OBJECTIVE,
+    "wood/programme.py:Answer.bound_graft": _OBJECTIVE,
     "wood/programme.py:Solved.bound_graft": _OBJECTIVE,
+    "wood/search.py:better(allowed_loss)": _OBJECTIVE,
+    "wood/search.py:keep(loss)": _OBJECTIVE,
     # money
     "season/planned.py:CostLine.amount": _CURRENCY,
     "season/planned.py:Costs.per_living_tree": _CURRENCY,

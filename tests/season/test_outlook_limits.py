@@ -60,7 +60,8 @@ def found(wood, stocks):
 @pytest.mark.parametrize(("wood", "stocks"), [(7, 5), (6, 6), (5, 4)])
 def test_one_more_stock_is_worth_what_the_best_of_all_sharings_gains_by_it(wood, stocks):
     worths = {
-        worth.thing: worth.more_trees_count for worth in limit_worths(found(wood, stocks), sticks=())
+        worth.thing: worth.more_trees_count
+        for worth in limit_worths(found(wood, stocks), sticks=())
     }
     now = best_trees(LINES, wood=wood, stocks=stocks)
     by_stock = best_trees(LINES, wood=wood, stocks=stocks + 1) - now
@@ -74,7 +75,10 @@ def test_each_way_of_sharing_is_the_best_at_what_it_seeks_and_tells_its_bound():
     assert trees.expected_trees_count == pytest.approx(best_trees(LINES, wood=7, stocks=5))
     assert trees.expected_trees_count >= planned.expected_trees_count - 1e-9
     assert promises.expected_promises_count >= planned.expected_promises_count - 1e-9
-    for way, value in ((trees, trees.expected_trees_count), (promises, promises.expected_promises_count)):
+    for way, value in (
+        (trees, trees.expected_trees_count),
+        (promises, promises.expected_promises_count),
+    ):
         assert way.bound_count == pytest.approx(value)
         assert way.gap_fraction == pytest.approx(0.0, abs=1e-9)
     assert planned.bound_count is None

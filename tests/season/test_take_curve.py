@@ -125,9 +125,7 @@ def test_the_words_say_how_many_own_grafts_back_the_pair_score(notebook, names):
     assert "assumption" in learnt.words
 
 
-def test_other_curves_change_pairs_and_keeping_the_plan_never_beats_the_best(
-    notebook, plan, names
-):
+def test_other_curves_change_pairs_and_keeping_the_plan_never_beats_the_best(notebook, plan, names):
     answer = curve_changes(
         notebook, plan=plan, names=names, today=DEFAULT_DAY, rules=rules_in_force(notebook)
     )

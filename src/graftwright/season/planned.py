@@ -273,7 +273,8 @@ class Costs:
 class LimitWorth:
     """What one more of a thing that is short would bring, found by planning anew with it.
 
-    `grafts_count` is how many grafts one more allows; `more_trees_count` the trees to be expected more.
+    `grafts_count` is how many grafts one more allows; `more_trees_count` the trees to be expected
+    more.
     """
 
     thing: str
@@ -301,7 +302,8 @@ class SharedGrafts:
 class SharingWay:
     """One way to share what is short: trees and promises to expect, and how near to the best.
 
-    `bound_count` is proven: no sharing can do better by what this way seeks; None where it seeks nothing.
+    `bound_count` is proven: no sharing can do better by what this way seeks; None where it seeks
+    nothing.
     """
 
     name: str

@@ -53,6 +53,8 @@ def _found_whole() -> _Found:
 
 def _found_since(kept: _LastRead) -> _Found | None:
     """Return the things with those anew that later entries are about; None to read all again."""
+    if kept.entry_id is None:
+        return None
     if not WrittenEntry.objects.filter(sequence=kept.sequence, entry_id=kept.entry_id).exists():
         return None
     later = EntryAbout.objects.filter(entry__sequence__gt=kept.sequence)

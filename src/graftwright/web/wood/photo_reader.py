@@ -67,10 +67,7 @@ def read_sticks(content: bytes, *, along_mm: float, across_mm: float) -> SeenPic
 
 def sealed(seen: SeenPicture) -> str:
     """Return the reading as text that the page carries to the next step and nobody can change."""
-    sticks = [
-        [getattr(stick, name) for name in SeenStick.__slots__]
-        for stick in seen.sticks
-    ]
+    sticks = [[getattr(stick, name) for name in SeenStick.__slots__] for stick in seen.sticks]
     box = [seen.left_mm, seen.top_mm, seen.wide_mm, seen.high_mm]
     return signing.dumps([seen.jpeg, box, sticks], salt=_SALT, compress=True)
 
