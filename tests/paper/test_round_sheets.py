@@ -4,14 +4,13 @@ import csv
 import io
 import random
 import re
-from dataclasses import replace
 from datetime import date
 
 import pytest
 from scipy.stats import beta
 
 from graftwright.errors import OutOfRange
-from graftwright.losses import BetaRate
+from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import PlaceKind, StockGrade
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, Place, StockLot, Tree
@@ -26,7 +25,9 @@ from graftwright.paper import (
     workshop_pack,
 )
 from graftwright.season.movements import Way, movements
+from graftwright.season.naming import Names
 from graftwright.season.season_counts import season_counts, seasons_counted
+from graftwright.season.workshop_plan import WorkshopWish, workshop_plan
 from graftwright.tagcode import code_from_number
 from tests.exchange.record import demo_notebook, demo_written
 from tests.paper import reading
@@ -147,34 +148,37 @@ def test_an_empty_year_says_so() -> None:
     assert "Nothing that came" in reading.words_of(movement_book((), year=1999))
 
 
+def workshop_day(people: int, each: int = 1, **laid_out: int) -> WorkshopDay:
+    wish = WorkshopWish(people_count=people, trees_each_count=each, **laid_out)
+    plan = workshop_plan(wish, notebook=Notebook(), names=Names(shipped_catalogue()))
+    return WorkshopDay(on=TODAY, plan=plan, varieties=("Gellyg Ŵy",))
+
+
 def test_fifteen_people_with_two_trees_each_get_a_stated_chance() -> None:
-    day = WorkshopDay(on=TODAY, people_count=15, trees_each_count=2)
+    day = workshop_day(15, 2)
     words = reading.words_of(workshop_pack(day))
-    assert f"{day.cut_count}" in words
-    assert day.outlook().chance_fraction >= 0.9
+    for one in day.plan.laid_out:
+        assert one.laid_out_count > 30
+        assert f"{one.laid_out_count} 30 to take home and {one.laid_out_count - 30} for" in words
+    for line in day.plan.pack:
+        assert line.what.lower() in words.lower()
+        assert line.words in words
+    assert day.plan.chance_fraction >= 0.95
     assert "The chance that nobody goes without is" in words
     assert len(re.findall(r"\bTree \d+\b", words)) == 30
 
 
 def test_late_comers_show_what_runs_out_first() -> None:
-    full = WorkshopDay(on=TODAY, people_count=15, trees_each_count=2)
-    there = (("stocks", full.cut_count), ("scion pieces", full.cut_count + 20))
-    late = replace(full, people_count=19, laid_out_counts=there)
-    outlook = late.outlook()
-    assert outlook.supplies[0].name == "stocks"
-    assert outlook.chance_fraction < 0.9
+    wood, stocks = (one.laid_out_count for one in workshop_day(15, 2).plan.laid_out)
+    late = workshop_day(19, 2, wood_laid_out_count=wood + 40, stocks_laid_out_count=min(stocks, 38))
+    assert late.plan.chance_fraction < 0.9
     assert "what runs out first is stocks" in reading.words_of(workshop_pack(late))
 
 
-def test_with_sure_hands_nothing_is_laid_out_beyond_the_trees() -> None:
-    sure = WorkshopDay(on=TODAY, people_count=4, good_rate=BetaRate(a=1e9, b=1e-3))
-    assert sure.cut_count == 4
-
-
-@pytest.mark.parametrize(("people", "each"), [(0, 1), (501, 1), (10, 0)])
+@pytest.mark.parametrize(("people", "each"), [(0, 1), (501, 1), (10, 0), (100, 6)])
 def test_a_workshop_for_nobody_or_for_too_many_is_refused(people: int, each: int) -> None:
-    with pytest.raises(OutOfRange, match="expected 1 to 500"):
-        WorkshopDay(on=TODAY, people_count=people, trees_each_count=each)
+    with pytest.raises(OutOfRange, match="expected 1 to"):
+        workshop_day(people, each)
 
 
 def test_the_season_s_counts_are_those_of_its_trees() -> None:
@@ -212,7 +216,7 @@ def test_all_sheets_carry_their_faces_and_their_accents() -> None:
     for content in (
         position_register(notebook, today=TODAY),
         watering_sheet(notebook, first_on=TODAY),
-        workshop_pack(WorkshopDay(on=TODAY, people_count=2, varieties=("Gellyg Ŵy",))),
+        workshop_pack(workshop_day(2)),
         season_report(season_counts(demo_notebook(), season=2008)),
     ):
         assert reading.are_faces_embedded(content)

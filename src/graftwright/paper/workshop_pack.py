@@ -1,27 +1,18 @@
 """The pack of a workshop day: what to lay out, a sheet for every tree, the list to follow up."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 
 from graftwright.errors import OutOfRange
-from graftwright.losses import (
-    BEGINNER_CUTS,
-    BetaRate,
-    Supply,
-    WorkshopOutlook,
-    to_lay_out,
-    workshop_outlook,
-)
-from graftwright.paper.cut_sheet import KNIFE_CAUTION
 from graftwright.paper.folio import Folio, written_folio
 from graftwright.paper.page import FADED, HAIR, RULE, UPRIGHT
 from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face, fitted
 from graftwright.paper.words import count_words, percent, weekday_words
+from graftwright.season.workshop_plan import KNIFE_WORDS, STOCKS, WOOD, WorkshopPlan
 
 _MOST_TREES = 500
-_PRACTICE_CUTS_EACH = 4  # common practice, no source: some cuts on waste wood before the first tree
 _TREE_SHEET_MM = 118.0
 _LABEL_MM = (66.0, 42.0)
 _NEXT = (
@@ -36,64 +27,23 @@ _NEXT = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkshopDay:
-    """A workshop: when and where, how many people, trees each, how sure it must last for all.
+    """A workshop as reckoned: when, where, the plan of what to lay out, and which varieties.
 
-    `laid_out_counts` names what is there already, so that the outlook counts with it; anything not
-    named is taken as laid out in full. Raises OutOfRange for more than 500 trees or none.
+    Raises OutOfRange for more than 500 trees.
     """
 
     on: date
+    plan: WorkshopPlan
     where: str = ""
-    people_count: int
-    trees_each_count: int = 1
-    service_fraction: float = 0.95
-    good_rate: BetaRate = BEGINNER_CUTS
     varieties: tuple[str, ...] = ()
-    stock: str = ""
-    laid_out_counts: tuple[tuple[str, int], ...] = field(default=())
 
     def __post_init__(self) -> None:
-        if not 1 <= self.tree_count <= _MOST_TREES:
+        tree_count = self.plan.wish.tree_count
+        if tree_count > _MOST_TREES:
             raise OutOfRange(
-                f"{self.people_count} people with {self.trees_each_count} trees each make "
-                f"{self.tree_count} trees; expected 1 to {_MOST_TREES}"
+                f"{tree_count} trees to take home; expected 1 to {_MOST_TREES} in one pack; "
+                "make it in two parts"
             )
-
-    @property
-    def tree_count(self) -> int:
-        """Trees to take home, of everybody together."""
-        return self.people_count * self.trees_each_count
-
-    @property
-    def cut_count(self) -> int:
-        """Scion pieces, and stocks, to lay out so that spoilt cuts leave enough."""
-        return to_lay_out(
-            people_count=self.people_count,
-            trees_each_count=self.trees_each_count,
-            good_rate=self.good_rate,
-            service_fraction=self.service_fraction,
-        )
-
-    def supplies(self) -> tuple[Supply, ...]:
-        """Return what a tree takes, with its spoilt share, as counted on the table."""
-        there = dict(self.laid_out_counts)
-        spoilt = (("stocks", self.cut_count), ("scion pieces", self.cut_count))
-        whole = (("labels", self.tree_count), ("pots or bags", self.tree_count))
-        return (
-            *(
-                Supply(name=name, laid_out_count=there.get(name, count), good_rate=self.good_rate)
-                for name, count in spoilt
-            ),
-            *(Supply(name=name, laid_out_count=there.get(name, count)) for name, count in whole),
-        )
-
-    def outlook(self) -> WorkshopOutlook:
-        """Return the chance that nobody goes without, and what runs out first."""
-        return workshop_outlook(
-            self.supplies(),
-            people_count=self.people_count,
-            trees_each_count=self.trees_each_count,
-        )
 
 
 def workshop_pack(day: WorkshopDay, *, codes: Sequence[str] = (), nursery_name: str = "") -> bytes:
@@ -114,16 +64,17 @@ def _write(folio: Folio, day: WorkshopDay, codes: Sequence[str]) -> None:
     _write_table(folio, day)
     _write_people(folio, day)
     folio.turn()
-    for number in range(day.tree_count):
+    for number in range(day.plan.wish.tree_count):
         code = codes[number] if number < len(codes) else ""
         _write_tree_sheet(folio, day, number=number + 1, code=code)
 
 
 def _write_table(folio: Folio, day: WorkshopDay) -> None:
+    wish = day.plan.wish
     folio.heading(
-        f"{count_words(day.people_count, 'person', 'people')}, {day.trees_each_count} each"
+        f"{count_words(wish.people_count, 'person', 'people')}, {wish.trees_each_count} each"
     )
-    folio.paragraph(_outlook_words(day))
+    folio.paragraph(_outlook_words(day.plan))
     columns = (
         Column(head="to lay out", share=40, face=Face.SANS_STRONG),
         Column(head="how many", share=18, is_right=True),
@@ -131,44 +82,37 @@ def _write_table(folio: Folio, day: WorkshopDay) -> None:
         Column(head="there", share=14, is_box=True),
     )
     draw_table(folio, columns=columns, rows=_rows(day), size_pt=9.5, row_high_mm=8.0)
-    folio.paragraph(KNIFE_CAUTION)
+    folio.paragraph(KNIFE_WORDS)
 
 
-def _outlook_words(day: WorkshopDay) -> str:
-    outlook = day.outlook()
-    first = outlook.supplies[0]
-    words = f"The chance that nobody goes without is {percent(outlook.chance_fraction)}"
+def _outlook_words(plan: WorkshopPlan) -> str:
+    first = min(plan.laid_out, key=lambda one: one.chance_fraction)
+    words = f"The chance that nobody goes without is {percent(plan.chance_fraction)}"
     if first.chance_fraction < 1.0:
         words += (
             f"; what runs out first is {first.name} ({first.laid_out_count} laid out, "
             f"{percent(first.chance_fraction)})"
         )
-    return f"{words}. Beginners' cuts are taken to be fit {_good_words(day.good_rate)}."
-
-
-def _good_words(rate: BetaRate) -> str:
-    return f"about {round(100 * rate.a / (rate.a + rate.b))} times in a hundred"
+    good = plan.good_cuts
+    fit = round(100 * good.a / (good.a + good.b))
+    return f"{words}. Cuts are taken to be fit about {fit} times in a hundred: {plan.wish.hands}."
 
 
 def _rows(day: WorkshopDay) -> Iterator[tuple[str, ...]]:
-    trees, people = day.tree_count, day.people_count
-    spare = day.cut_count - trees
-    counts = f"{trees} to take home and {spare} for spoilt cuts"
-    stocks = f"stocks{', ' + day.stock if day.stock else ''}"
-    each = ", ".join(day.varieties)
-    yield stocks, str(day.cut_count), counts, ""
-    yield "scion pieces", str(day.cut_count), f"{counts}{': ' + each if each else ''}", ""
-    practice = people * _PRACTICE_CUTS_EACH
-    yield "practice cuts, waste wood", str(practice), f"{_PRACTICE_CUTS_EACH} for each person", ""
-    yield "bindings", str(day.cut_count), "one for each graft begun", ""
-    yield "labels", str(2 * trees), "two for each tree: on the tree and in the pot", ""
-    yield "pots or bags", str(trees), "one for each tree", ""
-    yield "knives and boards", str(people), "one for each person, sharp", ""
-    yield "plasters, a first-aid box", str(max(10, people)), "and somebody who knows how", ""
+    handling = {line.what.lower(): line.words for line in day.plan.pack}
+    given = {STOCKS: day.plan.wish.stock, WOOD: ", ".join(day.varieties)}
+    for one in day.plan.laid_out:
+        which = f": {given[one.name]}" if given[one.name] else ""
+        spare = one.laid_out_count - one.needed_count
+        why = f"{one.needed_count} to take home and {spare} for spoilt cuts"
+        yield one.name + which, str(one.laid_out_count), f"{why}; {handling[one.name]}", ""
+    for line in day.plan.pack:
+        if line.what.lower() not in given:
+            yield line.what.lower(), str(line.count), line.words, ""
 
 
 def _write_people(folio: Folio, day: WorkshopDay) -> None:
-    folio.heading("Who came, to ask in midsummer", row_count=day.people_count)
+    folio.heading("Who came, to ask in midsummer", row_count=day.plan.wish.people_count)
     columns = (
         Column(head="", share=5, is_right=True),
         Column(head="name", share=44, is_box=True),
@@ -176,7 +120,7 @@ def _write_people(folio: Folio, day: WorkshopDay) -> None:
         Column(head="codes of their trees", share=40, is_box=True),
         Column(head="alive in midsummer", share=20, is_box=True),
     )
-    rows = ((str(number), "", "", "", "") for number in range(1, day.people_count + 1))
+    rows = ((str(number), "", "", "", "") for number in range(1, day.plan.wish.people_count + 1))
     draw_table(folio, columns=columns, rows=rows, size_pt=9.0, row_high_mm=8.5)
 
 
@@ -200,7 +144,7 @@ def _write_tree_sheet(folio: Folio, day: WorkshopDay, *, number: int, code: str)
         _draw_label_place(folio, top_mm)
     end_mm = right_mm if code else right_mm - _LABEL_MM[0] - 6.0
     line_mm = top_mm + 20.0
-    known = ("", day.stock, "", "")
+    known = ("", day.plan.wish.stock, "", "")
     for head, words in zip(("variety", "on stock", "grafted by", "on the day"), known, strict=True):
         sheet.text(head, x_mm=left_mm, base_mm=line_mm, size_pt=8.5, shade=FADED)
         sheet.line((left_mm + 24.0, line_mm + 0.8), (end_mm, line_mm + 0.8), shade=RULE)

@@ -5,6 +5,7 @@ from django import forms
 from graftwright.errors import OutOfRange
 from graftwright.notebook.notebook import Notebook
 from graftwright.paper import OFFICE_GRID, LabelGrid
+from graftwright.season.workshop_plan import Hands
 from graftwright.web.paper_room.sheets import choices, grids
 
 _OWN = "own"
@@ -197,6 +198,11 @@ class WorkshopForm(forms.Form):
     varieties = forms.CharField(
         required=False, max_length=200, label="Varieties, with commas between"
     )
+    # Come along from the workshop's own page, so that the pack has the same numbers.
+    hands = forms.ChoiceField(required=False, choices=[(one.value, one.value) for one in Hands])
+    sureness = forms.IntegerField(required=False, min_value=1, max_value=99)
+    wood = forms.IntegerField(required=False, min_value=0, max_value=100_000)
+    stocks = forms.IntegerField(required=False, min_value=0, max_value=100_000)
 
 
 def _number(value: object) -> float:

@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from graftwright.errors import GraftwrightError
+from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.notebook import Notebook
 from graftwright.paper import (
     WorkshopDay,
@@ -18,7 +19,9 @@ from graftwright.paper import (
     workshop_pack,
 )
 from graftwright.season.movements import movements
+from graftwright.season.naming import Names
 from graftwright.season.season_counts import season_counts, seasons_counted
+from graftwright.season.workshop_plan import Hands, WorkshopWish, workshop_plan
 from graftwright.store.read import all_written, read_notebook
 from graftwright.store.years import years_written
 from graftwright.web.paper_room.files import PDF, file_answer
@@ -32,6 +35,7 @@ from graftwright.web.paper_room.listing import (
 from graftwright.web.standing_on import today
 from graftwright.web.templatetags.trade import day as day_words
 from graftwright.web.winter import this_winter
+from graftwright.web.workshop.forms import USUAL_PERCENT
 
 _CSV = "text/csv; charset=utf-8"
 _OF_A_YEAR = re.compile(
@@ -70,15 +74,23 @@ def workshop_file(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, form, status=422)
     asked = form.cleaned_data
+    names = tuple(name.strip() for name in asked["varieties"].split(",") if name.strip())
     try:
-        day = WorkshopDay(
-            on=asked["on"],
-            where=asked["where"],
-            people_count=asked["people_count"],
-            trees_each_count=asked["trees_each_count"],
-            stock=asked["stock"],
-            varieties=tuple(name.strip() for name in asked["varieties"].split(",") if name.strip()),
+        plan = workshop_plan(
+            WorkshopWish(
+                people_count=asked["people_count"],
+                trees_each_count=asked["trees_each_count"],
+                hands=Hands(asked["hands"] or Hands.FIRST_TIME),
+                service_fraction=(asked["sureness"] or USUAL_PERCENT) / 100.0,
+                variety=names[0] if len(names) == 1 else "",
+                stock=asked["stock"],
+                wood_laid_out_count=asked["wood"],
+                stocks_laid_out_count=asked["stocks"],
+            ),
+            notebook=read_notebook(),
+            names=Names(shipped_catalogue()),
         )
+        day = WorkshopDay(on=asked["on"], where=asked["where"], plan=plan, varieties=names)
     except GraftwrightError as wrong:
         form.add_error("people_count", str(wrong))
         return _page(request, form, status=422)

@@ -60,7 +60,15 @@ def _pack_query(wish: WorkshopWish) -> str:
         "on": today().isoformat(),
         "stock": wish.stock,
         "varieties": wish.variety,
+        "hands": str(wish.hands),
+        "sureness": round(100 * wish.service_fraction),
     }
+    for name, laid_out in (
+        ("wood", wish.wood_laid_out_count),
+        ("stocks", wish.stocks_laid_out_count),
+    ):
+        if laid_out is not None:
+            asked[name] = laid_out
     return urlencode(asked)
 
 
