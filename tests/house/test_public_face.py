@@ -10,7 +10,7 @@ import pytest
 from tests.house.tree import PACKAGE
 
 CORE_FACES = ("wood", "climate", "losses", "planting", "notebook", "sources")
-EDGE_FACES = ("paper", "exchange", "intake", "demo")
+EDGE_FACES = ("paper", "exchange", "intake", "demo", "photo")
 INNER_FACES = ("notebook.entries", "notebook.standing")
 FACES = (*CORE_FACES, *EDGE_FACES, *INNER_FACES)
 

@@ -15,8 +15,13 @@ PAGES = (
     "/", "/plan/", "/promises/", "/wood/", "/cover/", "/trees/", "/bench/", "/results/",
     "/lessons/", "/lessons/causes/", "/lessons/compare/", "/lessons/forecasts/", "/workshop/",
     "/planting/", "/mothers/", "/paper/", "/paper/labels", "/exchange/", "/spreadsheet/",
+    "/wood/photo/", "/walk/", "/water/", "/second-chance/", "/autumn/", "/trace/", "/practice/",
+    "/sync/",
 )  # fmt: skip
-REACHED_FROM_PLACES = ("/exchange/", "/results/", "/mothers/")
+REACHED_FROM_PLACES = (
+    "/exchange/", "/results/", "/mothers/", "/walk/", "/water/", "/second-chance/", "/autumn/",
+    "/trace/", "/practice/", "/sync/",
+)  # fmt: skip
 _WEB = Path(graftwright.web.__file__).parent
 
 

@@ -42,8 +42,8 @@ def lessons_text(lessons: Lessons, forecasts: ForecastsHeld) -> str:
         lines.append("")
     if lessons.hidden.people_count:
         lines += [
-            f"{lessons.hidden.graft_count} grafts of {lessons.hidden.people_count} people count in "
-            f"everything and have no row: a person's rates are private",
+            f"Grafters: {lessons.hidden.people_count}, grafts: {lessons.hidden.graft_count}, "
+            "counted in everything and shown in no row: a person's rates are private",
             "",
         ]
     for found in lessons.findings:

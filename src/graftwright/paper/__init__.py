@@ -29,6 +29,7 @@ from graftwright.paper.label_words import (
     tree_labels,
 )
 from graftwright.paper.labels import label_sheets, label_test_page
+from graftwright.paper.marker_sheet import marker_sheet
 from graftwright.paper.movement_book import movement_book, movement_book_csv
 from graftwright.paper.order_list import order_list, order_list_csv
 from graftwright.paper.paper_file import Paper
@@ -70,6 +71,7 @@ __all__ = [
     "label_sheets",
     "label_test_page",
     "labels_of",
+    "marker_sheet",
     "movement_book",
     "movement_book_csv",
     "order_list",
