@@ -216,8 +216,9 @@ def test_two_methods_are_compared_in_words_with_what_changed_along(
     assert answer.count("<svg") == 2
     assert "<table" in answer
     assert "To know next winter" in answer
+    words = re.sub("<[^>]*>", " ", answer)  # a form's token may hold any letters
     for person in ("HQ", "TO", "IW"):
-        assert person not in answer
+        assert person not in words
 
 
 def test_two_ways_on_different_varieties_cannot_be_compared(

@@ -158,6 +158,22 @@ def test_a_season_through_the_pages_agrees_with_a_ledger_kept_by_hand(hand: Hand
     assert BY_PAGES - written == set()
 
 
+def _make_room(hand: Hand, place: str, codes: Sequence[str]) -> None:
+    """Find a place too small for all of them, then write its room anew."""
+    notebook = hand.notebook()
+    held = sum(tree.is_here and tree.place_code == place for tree in notebook.trees.values())
+    capacity = notebook.places[place].capacity_count
+    assert capacity is not None
+    if capacity < held + len(codes):
+        whole = {"happened_on": f"{hand.day}", "trees": " ".join(codes), "place": place}
+        answer = hand.client.post("/results/move", whole)
+        assert answer.status_code == 422
+        assert f"has room for {capacity} and holds" in answer.content.decode()
+    hand.write(place, "room", room_count=str(held + len(codes) + 300))
+    assert hand.notebook().places[place].capacity_count == held + len(codes) + 300
+    assert hand.notebook().places[place].walking_order == notebook.places[place].walking_order
+
+
 def _place(notebook: Notebook, words: str) -> str:
     return next(code for code, place in notebook.places.items() if words in place.name)
 
@@ -233,6 +249,7 @@ def _bench(hand: Hand, bundles: list[str], lots: list[str]) -> None:
     hand.post("/bench/close", {"bench_on": "2009-03-07", "words": "typed in from the sheet"})
     glass = _place(hand.notebook(), "greenhouse")
     hand.on(date(2009, 3, 8))
+    _make_room(hand, glass, new)
     hand.sheet("move", new, place=glass)
     hand.sheet("pot", new, litres="4")
     for line in hand.mine(new):
@@ -275,6 +292,7 @@ def _early_summer(hand: Hand) -> None:
     hand.on(date(2009, 5, 30))
     out = [code for code in hand.alive() if hand.ledger[code].scion == "growing"]
     standing = _place(hand.notebook(), "standing")
+    _make_room(hand, standing, out)
     hand.sheet("move", out, place=standing)
     for line in hand.mine(out):
         line.place, line.seen_on = standing, hand.day

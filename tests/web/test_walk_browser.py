@@ -116,7 +116,7 @@ def test_the_list_is_fitted_to_the_minutes_there_are(
     page.get_by_role("button", name="Fit the list").click()
     page.get_by_text("must wait").wait_for()
     assert 0 < page.locator(".job").count() < before
-    assert page.url.endswith("?minutes=3")
+    assert "?minutes=3" in page.url
 
 
 def test_count_buttons_are_large_and_show_the_labels(

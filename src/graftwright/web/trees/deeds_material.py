@@ -26,7 +26,13 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.store.codes import next_codes
 from graftwright.web.trees.deeds import Deed, MoveDeed, NoteDeed
-from graftwright.web.trees.deeds_wanted import EvidenceDeed, LimitsDeed, RescueDeed, WaterDeed
+from graftwright.web.trees.deeds_wanted import (
+    EvidenceDeed,
+    LimitsDeed,
+    RescueDeed,
+    RoomDeed,
+    WaterDeed,
+)
 from graftwright.web.trees.fields import LengthField, choice_field, count_field, words_field
 
 
@@ -276,5 +282,5 @@ MATERIAL_DEEDS: dict[str, dict[str, type[Deed]]] = {
         "rescue": RescueDeed,
         "note": NoteDeed,
     },
-    "place": {"water": WaterDeed, "limits": LimitsDeed, "note": NoteDeed},
+    "place": {"water": WaterDeed, "limits": LimitsDeed, "room": RoomDeed, "note": NoteDeed},
 }

@@ -5,6 +5,7 @@ from django import forms
 from graftwright.notebook.entries import (
     EvidenceKind,
     EvidenceNoted,
+    PlaceEntered,
     PlaceLimitsSet,
     PlaceWatered,
     RescuePlanned,
@@ -82,6 +83,27 @@ class LimitsDeed(Deed):
         data = self.cleaned_data
         return PlaceLimitsSet(
             happened_on=self.day, place_code=codes[0], low_c=data["low_c"], high_c=data["high_c"]
+        )
+
+
+class RoomDeed(Deed):
+    """How many trees a place holds."""
+
+    heading = "Room in it"
+    room_count = count_field(
+        "Trees it holds", required=False, help_text="Empty: as many as are brought there."
+    )
+
+    def entry(self, codes: tuple[str, ...]) -> Entry:
+        """Return PlaceEntered: the place as it was, with another room."""
+        place = self.notebook.places[codes[0]]
+        return PlaceEntered(
+            happened_on=self.day,
+            code=place.code,
+            name=place.name,
+            place_kind=place.place_kind,
+            capacity_count=self.cleaned_data["room_count"] or None,
+            walking_order=place.walking_order,
         )
 
 

@@ -125,7 +125,8 @@ def _bench(entry: Entry, notebook: Notebook) -> str:
         case e.BenchDayClosed():
             return f"bench day of {day_words(entry.bench_on)} closed{_more(entry.words)}"
         case e.PlaceEntered():
-            return f"place {entry.name} written down: {entry.place_kind}"
+            room = f", room for {entry.capacity_count}" if entry.capacity_count else ""
+            return f"place {entry.name} written down: {entry.place_kind}{room}"
         case e.TemperaturesAdded() | e.HourlyTemperaturesAdded():
             return (
                 f"temperatures added from {day_of_year(entry.first_on)} on"
