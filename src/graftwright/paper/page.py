@@ -23,7 +23,6 @@ INK = 0.08
 FADED = 0.36
 RULE = 0.45
 HAIR = 0.72
-WASH = 0.94
 Point = tuple[float, float]
 
 

@@ -75,11 +75,6 @@ class CoverBatch:
         """The day by which half of them had moved; None before that."""
         return half_moved_on(self.trees)
 
-    @property
-    def binding_off_count(self) -> int:
-        """How many have lost their binding."""
-        return sum(not tree.binding_on for tree in self.trees)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchForecast:

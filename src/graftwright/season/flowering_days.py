@@ -28,7 +28,6 @@ from graftwright.season.weather import ENOUGH_YEARS, Weather
 _BASE_C = 4.0
 _SOUTH_TURN_DAYS = 182.0
 _AROUND_FLOWERING_DAYS = 14
-_GOLDEN_DELICIOUS = "apple:golden delicious"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -7,7 +7,6 @@ from graftwright.errors import NotUnderstood
 from graftwright.notebook.entries import SpotDescribed
 from graftwright.planting import (
     Catalogue,
-    Crop,
     Objection,
     SizeRange,
     Spot,
@@ -241,8 +240,3 @@ def _of_stock(stock: Rootstock) -> tuple[_Printed, ...]:
         for report in stock.reports
         if report.in_row_m.is_known
     )
-
-
-def crops_with_stocks(catalogue: Catalogue) -> tuple[Crop, ...]:
-    """Return the crops for which any stock is listed with figures, in the catalogue's order."""
-    return tuple(dict.fromkeys(s.crop for s in catalogue.rootstocks if s.reports))

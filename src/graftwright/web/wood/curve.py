@@ -1,6 +1,5 @@
 """How the pairing depends on the take curve, thought out once a notebook."""
 
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
@@ -11,35 +10,16 @@ from graftwright.season.plan import rules_in_force
 from graftwright.season.planned import Plan
 from graftwright.season.standing_names import own_catalogue
 from graftwright.season.take_curve_changes import CurveChanges, curve_changes
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class _Asked:
-    """What the answer follows from; the store gives one notebook until an entry is added."""
-
-    notebook: Notebook
-    plan: Plan
-    day: date
-
-    def __hash__(self) -> int:
-        return hash((id(self.notebook), id(self.plan), self.day))
-
-    def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, _Asked)
-            and self.notebook is other.notebook
-            and self.plan is other.plan
-            and self.day == other.day
-        )
+from graftwright.web.wood.asked import Asked
 
 
 def curve_answer(notebook: Notebook, *, plan: Plan, today: date) -> CurveChanges | None:
     """Return the take curve in force and what others would change; None without a graft."""
-    return _thought(_Asked(notebook=notebook, plan=plan, day=today))
+    return _thought(Asked(notebook=notebook, plan=plan, day=today))
 
 
 @lru_cache(maxsize=4)
-def _thought(asked: _Asked) -> CurveChanges | None:
+def _thought(asked: Asked) -> CurveChanges | None:
     return curve_changes(
         asked.notebook,
         plan=asked.plan,

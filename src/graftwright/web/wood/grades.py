@@ -12,6 +12,7 @@ from graftwright.season.naming import Names
 from graftwright.season.plan import rules_in_force
 from graftwright.season.planned import Plan
 from graftwright.season.standing_names import own_catalogue
+from graftwright.web.wood.asked import Asked
 from graftwright.wood import GradeMix, Order, StockGrade, warn_before_order
 
 _TIME_LIMIT_S = 5.0
@@ -56,33 +57,13 @@ class GradeAnswer:
         return any(row.ordered_count and not row.advised_count for row in self.rows)
 
 
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class _Asked:
-    """What the answer follows from; the store gives one notebook until an entry is added."""
-
-    notebook: Notebook
-    plan: Plan
-    day: date
-
-    def __hash__(self) -> int:
-        return hash((id(self.notebook), id(self.plan), self.day))
-
-    def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, _Asked)
-            and self.notebook is other.notebook
-            and self.plan is other.plan
-            and self.day == other.day
-        )
-
-
 def grade_answer(notebook: Notebook, *, plan: Plan, today: date) -> GradeAnswer | None:
     """Return which offered grades fit the wood; None without offers or without wanted grafts."""
-    return _thought(_Asked(notebook=notebook, plan=plan, day=today))
+    return _thought(Asked(notebook=notebook, plan=plan, day=today))
 
 
 @lru_cache(maxsize=4)
-def _thought(asked: _Asked) -> GradeAnswer | None:
+def _thought(asked: Asked) -> GradeAnswer | None:
     notebook, plan = asked.notebook, asked.plan
     names = Names(own_catalogue(notebook, catalogue=shipped_catalogue()))
     wanted = _orders(plan)
