@@ -30,6 +30,20 @@ _PLACES = (
     ("From a spreadsheet", "spreadsheet"),
 )
 
+# Pages that are reached from a place and stand at an address of their own: they mark that place.
+_REACHED_FROM = {
+    "walk": "today",
+    "water": "today",
+    "practice": "today",
+    "this-phone": "today",
+    "results": "bench",
+    "second-chance": "trees",
+    "autumn": "trees",
+    "trace": "trees",
+    "mothers": "planting",
+    "exchange": "paper",
+}
+
 
 def places(request: HttpRequest) -> dict[str, object]:
     """Return the contents with the reader's place marked; a place not yet built is left out."""
@@ -39,6 +53,9 @@ def places(request: HttpRequest) -> dict[str, object]:
             address = reverse(name)
         except NoReverseMatch:
             continue
-        is_here = request.path == address or (address != "/" and request.path.startswith(address))
+        below = (reverse(page) for page, place in _REACHED_FROM.items() if place == name)
+        is_here = request.path == address or request.path.startswith(
+            (*below, *([address] if address != "/" else []))
+        )
         lines.append(ContentsLine(words=words, address=address, is_here=is_here))
     return {"contents": lines}
