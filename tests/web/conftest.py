@@ -1,13 +1,14 @@
 """The demo's winter, read in from its own workbook, for every test of a page."""
 
 import os
-import sys
 from collections.abc import Iterator
 from datetime import date
+from typing import Any
 
 import pytest
 from django.db import models
 from django.test import Client
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
 
 from graftwright.demo import demo_workbook
 from graftwright.intake.workbook import read_workbook
@@ -15,6 +16,8 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 from graftwright.store.read import read_notebook
 from graftwright.web.spreadsheet.entering import enter_reading
+
+from .in_browser import ARGUMENTS, CHROMIUM
 
 DEMO_DAY = date(2009, 2, 17)
 _TABLES: tuple[type[models.Model], ...] = (WrittenEntry, EntryAbout, Standing)
@@ -37,17 +40,25 @@ def _demo_day(settings: object) -> None:
 @pytest.fixture(autouse=True)
 def _pages_alone(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep the phone's worker, which asks for pages of its own, to the tests that are about it."""
-    driver = sys.modules.get("playwright.sync_api")
-    if driver is None or "test_offline" in request.node.nodeid:
+    if "test_offline" in request.node.nodeid:
         return
-    opened = driver.Browser.new_context
+    opened = Browser.new_context
 
-    def without_worker(self: object, **asked: object) -> object:
+    def without_worker(self: Browser, **asked: Any) -> BrowserContext:
         context = opened(self, **asked)
         context.add_init_script("delete Navigator.prototype.serviceWorker")
         return context
 
-    monkeypatch.setattr(driver.Browser, "new_context", without_worker)
+    monkeypatch.setattr(Browser, "new_context", without_worker)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """Chromium, started once for the tests of a file."""
+    with sync_playwright() as driver:
+        started = driver.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
+        yield started
+        started.close()
 
 
 @pytest.fixture

@@ -1,9 +1,7 @@
 """What the browser tests of work without signal share."""
 
-import os
 import time
 from collections.abc import Callable
-from pathlib import Path
 from threading import RLock
 
 import pytest
@@ -14,18 +12,6 @@ from pytest_django.live_server_helper import LiveServer
 from graftwright.notebook.entries import Written
 from graftwright.store.read import entries_of_kind
 
-CHROMIUM = Path("/usr/bin/chromium")
-ARGUMENTS = [
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-]
-NEEDS_BROWSER = [
-    pytest.mark.browser,
-    pytest.mark.django_db(transaction=True),
-    pytest.mark.skipif(
-        not CHROMIUM.exists() and not os.environ.get("CI"), reason="Chromium is not here"
-    ),
-]
 # The tests' store lies in memory and has one connection, so requests come one after another, and
 # the test looks between them.
 ONE_AT_A_TIME = RLock()

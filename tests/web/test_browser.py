@@ -1,43 +1,21 @@
 """The pages in a real browser: accessible, complete by keyboard, quiet in the console."""
 
-import os
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
-from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page
 from pytest_django.live_server_helper import LiveServer
 
 from graftwright.demo import messy_workbook
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.read import read_notebook
+from tests.web.in_browser import AXE, NEEDS_BROWSER, RULES
 
-_CHROMIUM = Path("/usr/bin/chromium")
-_ARGUMENTS = [
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-]
-_AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
-_TAGS = "['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']"
 _PAGES = ("/plan/", "/promises/", "/paper/", "/paper/labels", "/exchange/", "/spreadsheet/")
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.django_db(transaction=True),
-    pytest.mark.skipif(
-        not _CHROMIUM.exists() and not os.environ.get("CI"), reason="Chromium is not here"
-    ),
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        started = driver.chromium.launch(executable_path=str(_CHROMIUM), args=_ARGUMENTS)
-        yield started
-        started.close()
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture
@@ -60,8 +38,8 @@ def phone(browser: Browser) -> Iterator[Page]:
 
 def _violations(page: Page, *, only: str = "") -> list[str]:
     """Return what the checker finds; shapes within a drawing have nothing it looks at."""
-    page.evaluate(_AXE)
-    run = f"['{only}']" if only else _TAGS
+    page.evaluate(AXE)
+    run = f"['{only}']" if only else RULES
     found = page.evaluate(f"axe.run({{exclude: ['polygon']}}, {{runOnly: {run}}})")
     return [
         f"{one['id']}: {node['html'][:120]}" for one in found["violations"] for node in one["nodes"]

@@ -1,38 +1,19 @@
 """Under cover in a real browser: accessible, no wider than its window, redrawn in place."""
 
-import os
-from collections.abc import Iterator
 from datetime import date
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 from pytest_django.live_server_helper import LiveServer
 
 from graftwright.season.expected_night import expected_entries
 from graftwright.store.append import write_many
 from tests.season.cover_world import GLASS, hours_at, nursery, run, tree_codes
+from tests.web.in_browser import AXE, NEEDS_BROWSER, RULES
 
-_CHROMIUM = Path("/usr/bin/chromium")
-_ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
-_AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
-_TAGS = "{runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']}"
+_TAGS = f"{{runOnly: {RULES}}}"
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.django_db(transaction=True),
-    pytest.mark.skipif(
-        not _CHROMIUM.exists() and not os.environ.get("CI"), reason="Chromium is not here"
-    ),
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        started = driver.chromium.launch(executable_path=str(_CHROMIUM), args=_ARGUMENTS)
-        yield started
-        started.close()
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture
@@ -45,7 +26,7 @@ def grafted() -> None:
 
 def _violations(page: Page) -> list[str]:
     page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true })")
-    page.evaluate(_AXE)
+    page.evaluate(AXE)
     found = page.evaluate(f"axe.run({_TAGS})")
     return [f"{v['id']}: {n['html'][:120]}" for v in found["violations"] for n in v["nodes"]]
 

@@ -31,12 +31,11 @@ from graftwright.web.sync import bench_data as bench_data_module
 from graftwright.web.winter import Winter
 
 from .conftest import DEMO_DAY
-from .offline_browser import ARGUMENTS, CHROMIUM, NEEDS_BROWSER, answer_in_turn, wait_until, written
+from .in_browser import ARGUMENTS, AXE, CHROMIUM, NEEDS_BROWSER, RULES
+from .offline_browser import answer_in_turn, wait_until, written
 from .sample_plan import SAMPLE
 from .small_notebook import Small, write_small
 
-_AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
-_TAGS = "['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']"
 _NOTHING_WAITS = "() => phoneQueue.all().then((all) => all.every((i) => i.state !== 'waiting'))"
 _VARIETIES = ("Discovery", "James Grieve", "Keswick Codlin", "Annie Elizabeth", "Newton Wonder")
 
@@ -394,8 +393,8 @@ def test_the_phone_s_pages_are_clean_big_and_no_wider_than_the_window(
             page.locator("#bench-run[data-ready=fresh]").wait_for()
         for opener in page.locator("main details").all():
             opener.evaluate("one => { one.open = true }")
-        page.evaluate(_AXE)
-        found = page.evaluate(f"axe.run(document, {{runOnly: {_TAGS}}})")
+        page.evaluate(AXE)
+        found = page.evaluate(f"axe.run(document, {{runOnly: {RULES}}})")
         assert [(one["id"], one["nodes"][0]["html"][:120]) for one in found["violations"]] == []
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         for button in page.locator("main .deed:visible").all():

@@ -29,10 +29,8 @@ from graftwright.store.append import write
 from graftwright.store.photos import read_photo
 from tests.store.test_photos import picture
 
+from .in_browser import ARGUMENTS, CHROMIUM, NEEDS_BROWSER
 from .offline_browser import (
-    ARGUMENTS,
-    CHROMIUM,
-    NEEDS_BROWSER,
     ONE_AT_A_TIME,
     answer_in_turn,
     open_with_signal,

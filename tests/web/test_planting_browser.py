@@ -1,20 +1,14 @@
 """Planting and mother trees in a real browser: accessible, no wider than the window."""
 
-import os
-from collections.abc import Iterator
-from pathlib import Path
 from urllib.parse import urlencode
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 from pytest_django.live_server_helper import LiveServer
 
 from graftwright.notebook.notebook import Notebook
+from tests.web.in_browser import AXE, NEEDS_BROWSER, RULES
 
-_CHROMIUM = Path("/usr/bin/chromium")
-_ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
-_AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
-_TAGS = "['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']"
 _SPOT = urlencode(
     {
         "space": "3.5",
@@ -36,26 +30,12 @@ _PAGES = (
     "/mothers/names/?q=kernel",
 )
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.django_db(transaction=True),
-    pytest.mark.skipif(
-        not _CHROMIUM.exists() and not os.environ.get("CI"), reason="Chromium is not here"
-    ),
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        started = driver.chromium.launch(executable_path=str(_CHROMIUM), args=_ARGUMENTS)
-        yield started
-        started.close()
+pytestmark = NEEDS_BROWSER
 
 
 def _violations(page: Page, *, only: str = "") -> list[str]:
-    page.evaluate(_AXE)
-    run = f"['{only}']" if only else _TAGS
+    page.evaluate(AXE)
+    run = f"['{only}']" if only else RULES
     found = page.evaluate(f"axe.run({{runOnly: {run}}})")
     return [
         f"{one['id']}: {node['html'][:120]}" for one in found["violations"] for node in one["nodes"]

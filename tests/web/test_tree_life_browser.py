@@ -1,12 +1,10 @@
 """Walks, water, second chance, autumn, trace, practice in a browser: accessible, fitting."""
 
-import os
 from collections.abc import Iterator
 from datetime import date
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from graftwright.notebook.entries import (
@@ -28,32 +26,12 @@ from graftwright.store.append import write_many
 from graftwright.store.codes import next_codes
 from graftwright.store.read import entries_of_kind
 
+from .in_browser import AXE, NEEDS_BROWSER, RULES
 from .small_notebook import Small, graft, write_small
 
-_CHROMIUM = Path("/usr/bin/chromium")
-_ARGUMENTS = [
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-]
-_AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
-_TAGS = "['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']"
 _DAY = date(2009, 7, 20)
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.django_db(transaction=True),
-    pytest.mark.skipif(
-        not _CHROMIUM.exists() and not os.environ.get("CI"), reason="Chromium is not here"
-    ),
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        started = driver.chromium.launch(executable_path=str(_CHROMIUM), args=_ARGUMENTS)
-        yield started
-        started.close()
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture(params=[390, 1280])
@@ -128,8 +106,8 @@ def test_every_page_of_a_trees_life_is_accessible_and_fits(
         *(f"/trees/{trees[0]}/", f"/trees/{small.mother}/"),
     ):
         page.goto(f"{live_server.url}{address}")
-        page.evaluate(_AXE)
-        found = page.evaluate(f"axe.run(document, {{runOnly: {_TAGS}}})")
+        page.evaluate(AXE)
+        found = page.evaluate(f"axe.run(document, {{runOnly: {RULES}}})")
         wrong += [f"{address} {one['id']}" for one in found["violations"]]
         wide = page.evaluate(
             "document.documentElement.scrollWidth > document.documentElement.clientWidth"

@@ -1,13 +1,11 @@
 """Today, trees, bench and lessons in a real browser: accessible, wide enough, quick to tick."""
 
-import os
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from graftwright.notebook.entries import BudsMoved, GrowthMeasured, Scion, TakeJudged
@@ -15,33 +13,13 @@ from graftwright.store.append import write
 from graftwright.store.labels import print_labels
 from graftwright.store.read import entries_of_kind
 
+from .in_browser import AXE, NEEDS_BROWSER, RULES
 from .sample_plan import SAMPLE
 from .small_notebook import Small, graft, write_small
 
-_CHROMIUM = Path("/usr/bin/chromium")
-_ARGUMENTS = [
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-]
-_AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
-_TAGS = "['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice']"
 _SUMMER = date(2009, 6, 10)
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.django_db(transaction=True),
-    pytest.mark.skipif(
-        not _CHROMIUM.exists() and not os.environ.get("CI"), reason="Chromium is not here"
-    ),
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        started = driver.chromium.launch(executable_path=str(_CHROMIUM), args=_ARGUMENTS)
-        yield started
-        started.close()
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture(params=[390, 1280])
@@ -72,8 +50,8 @@ def small(transactional_db: None, settings: object) -> Small:
 
 
 def _violations(page: Page) -> list[str]:
-    page.evaluate(_AXE)
-    found = page.evaluate(f"axe.run(document, {{runOnly: {_TAGS}}})")
+    page.evaluate(AXE)
+    found = page.evaluate(f"axe.run(document, {{runOnly: {RULES}}})")
     return [
         f"{one['id']}: {node['html'][:160]}" for one in found["violations"] for node in one["nodes"]
     ]
