@@ -104,18 +104,7 @@ def _happened_tables(notebook: Notebook, written: Sequence[Written]) -> Iterator
         name="movements",
         words="What came, what left, what went from place to place.",
         header=("day", "way", "what", "how_many", "from_or_to", "codes", "written_by"),
-        rows=tuple(
-            (
-                one.day,
-                str(one.way),
-                one.what,
-                one.count,
-                one.where,
-                " ".join(one.codes),
-                one.written_by,
-            )
-            for one in movements(written, notebook)
-        ),
+        rows=tuple(one.cells for one in movements(written, notebook)),
     )
 
 

@@ -41,18 +41,7 @@ def movement_book_csv(found: Iterable[Movement]) -> str:
     """Return the movements as CSV, one a row."""
     return csv_text(
         _HEADER,
-        (
-            (
-                one.day,
-                str(one.way),
-                one.what,
-                one.count,
-                one.where,
-                " ".join(one.codes),
-                one.written_by,
-            )
-            for one in found
-        ),
+        (one.cells for one in found),
     )
 
 

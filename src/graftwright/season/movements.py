@@ -40,6 +40,19 @@ class Movement:
     where: str
     written_by: str
 
+    @property
+    def cells(self) -> tuple[date, str, str, int, str, str, str]:
+        """Day, way, what, how many, from or to, codes and writer: a row of a table."""
+        return (
+            self.day,
+            str(self.way),
+            self.what,
+            self.count,
+            self.where,
+            " ".join(self.codes),
+            self.written_by,
+        )
+
 
 def movements(
     written: Iterable[Written], notebook: Notebook, *, year: int | None = None

@@ -48,11 +48,6 @@ class CurveChange:
     kept_score: float
     best_score: float
 
-    @property
-    def lost_score(self) -> float:
-        """What keeping the plan in force would lose if this curve were true. [grafts]"""
-        return max(0.0, self.best_score - self.kept_score)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurveChanges:

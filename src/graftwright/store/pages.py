@@ -33,7 +33,7 @@ from graftwright.notebook.written import Plain, entry_from_plain, entry_to_plain
 from graftwright.notebook.written import kind_of as kind_of_entry
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 
-_STANDING_KINDS: dict[str, type[Thing]] = {
+STANDING_KINDS: dict[str, type[Thing]] = {
     "tree": Tree,
     "bundle": Bundle,
     "lot": StockLot,
@@ -66,7 +66,7 @@ def written_from_row(row: WrittenEntry) -> Written:
 
 def thing_from_row(row: Standing) -> Thing:
     """Return a row of the standings as the notebook's value."""
-    return from_plain(_STANDING_KINDS[row.kind], cast("Plain", row.state))
+    return from_plain(STANDING_KINDS[row.kind], cast("Plain", row.state))
 
 
 def target_of(entry: Entry) -> UUID | None:

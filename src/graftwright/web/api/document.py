@@ -6,6 +6,7 @@ from importlib.metadata import version
 from graftwright.notebook.written import KINDS
 from graftwright.season.job import Job
 from graftwright.season.planned import Plan
+from graftwright.store.pages import STANDING_KINDS
 from graftwright.web.api.answers import JSON, PROBLEM, TITLES
 from graftwright.web.api.reading import MOST_ENTRIES
 from graftwright.web.api.schema import Schema, Schemas
@@ -175,12 +176,12 @@ def _day_paths(schemas: Schemas) -> Schema:
 def _thing_paths(schemas: Schemas) -> Schema:
     paths: Schema = {}
     key: Schema = {"type": "string", "minLength": 1, "maxLength": 80, "pattern": "^[^/]+$"}
-    for kind, what in THING_KINDS.items():
+    for kind, stored in THING_KINDS.items():
         one = _object(
             {
                 "key": {"type": "string"},
                 "names": {"type": "object"},
-                "state": schemas.of(what.value),
+                "state": schemas.of(STANDING_KINDS[stored]),
             }
         )
         name = kind.replace("-", "_")

@@ -140,7 +140,7 @@ def _stored_kind(kind: str) -> str:
         raise UnknownCode(
             f"no kind of thing {kind[:60]!r}; expected one of {', '.join(THING_KINDS)}"
         )
-    return THING_KINDS[kind].stored
+    return THING_KINDS[kind]
 
 
 def _thing(row: Standing, kind: str, notebook: Notebook) -> Plain:

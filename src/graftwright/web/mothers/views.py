@@ -7,10 +7,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import NameDecided
-from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import MotherTree
 from graftwright.planting import RightsVerdict
@@ -21,12 +19,12 @@ from graftwright.season.mother_trees import (
     mother_trees_standing,
 )
 from graftwright.season.rights_remarks import nursery_country, rights_of
-from graftwright.store.append import write
 from graftwright.store.read import read_notebook
 from graftwright.web.mothers.deeds import MOTHER_DEEDS
 from graftwright.web.mothers.forms import NurseryPlaceForm, RenameForm
 from graftwright.web.standing_on import today
 from graftwright.web.trees.deeds import Deed
+from graftwright.web.writing import is_written
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +46,7 @@ def mothers_page(request: HttpRequest) -> HttpResponse:
 def place_nursery(request: HttpRequest) -> HttpResponse:
     """Write down where the nursery stands: for rights, months, flowering and distances."""
     form = NurseryPlaceForm(request.POST)
-    if form.is_valid() and all(_written(one, form) for one in form.entries(happened_on=today())):
+    if form.is_valid() and is_written(lambda: form.entries(happened_on=today()), form=form):
         messages.success(request, "Where the nursery stands is written down.")
         return redirect("mothers")
     return _list(request, form, status=422)
@@ -83,7 +81,7 @@ def write_mother(request: HttpRequest, code: str, deed: str) -> HttpResponse:
     if deed not in MOTHER_DEEDS:
         raise Http404(f"nothing called {deed} can be written about {code}")
     form = MOTHER_DEEDS[deed](request.POST, notebook=read_notebook(), prefix=deed)
-    if form.is_valid() and _written(form.entry((code,)), form):
+    if form.is_valid() and is_written(lambda: [form.entry((code,))], form=form):
         messages.success(request, f"Written down: {form.heading.lower()}.")
         return redirect("mother", code)
     return _one(request, mother, refused=(deed, form), status=422)
@@ -117,7 +115,7 @@ def rename_mother(request: HttpRequest, code: str) -> HttpResponse:
         variety=name,
         evidence=form.cleaned_data["evidence"],
     )
-    if not _written(entry, form):
+    if not is_written(lambda: [entry], form=form):
         return _one(request, mother, rename=form, status=422)
     messages.success(request, f"From now on it is called {name}, and all raised from it.")
     return redirect("mother", code)
@@ -126,17 +124,6 @@ def rename_mother(request: HttpRequest, code: str) -> HttpResponse:
 def _seen_mark(code: str, name: str, count: int) -> str:
     """Return what the second step must send: it was about this name and this many trees."""
     return f"{code}/{name}/{count}"
-
-
-def _written(entry: Entry, form: Deed | NurseryPlaceForm | RenameForm) -> bool:
-    try:
-        write(entry, device="desk")
-    except NotebookBusy:
-        raise
-    except GraftwrightError as refused:
-        form.add_error(None, str(refused))
-        return False
-    return True
 
 
 def _mother(code: str) -> MotherTree:

@@ -7,7 +7,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import (
     Binding,
@@ -28,11 +27,11 @@ from graftwright.season.second_chance import (
     spring_of_bud,
     working_counts,
 )
-from graftwright.store.append import write_many
 from graftwright.store.codes import next_codes
 from graftwright.store.read import read_notebook
 from graftwright.web.second.forms import BudForm, CarryOverForm
 from graftwright.web.standing_on import today
+from graftwright.web.writing import is_written
 
 _LATELY_DAYS = 60
 
@@ -61,7 +60,7 @@ def bud_stocks(request: HttpRequest) -> HttpResponse:
     form = BudForm(
         request.POST, bundles=_lately(notebook), notebook=notebook, prefix=f"bud-{promise_code}"
     )
-    if form.is_valid() and _written([_budded(form, promise_code, notebook)], form):
+    if form.is_valid() and is_written(lambda: [_budded(form, promise_code, notebook)], form=form):
         count = len(form.cleaned_data["codes"])
         messages.success(request, f"Written down: {count} budded. Look at them in a fortnight.")
         return redirect("second-chance")
@@ -93,7 +92,7 @@ def carry_over(request: HttpRequest) -> HttpResponse:
         kinds = {_kind(code, notebook) for code in form.cleaned_data["codes"]}
         if len(kinds) != 1 or "" in kinds:
             form.add_error("codes", "Name stocks of one kind only; each kind becomes its own lot.")
-        elif _written(_kept(form, kinds.pop()), form):
+        elif is_written(lambda: _kept(form, kinds.pop()), form=form):
             count = len(form.cleaned_data["codes"])
             messages.success(request, f"Written down: {count} stocks carried over as a lot.")
             return redirect("second-chance")
@@ -122,17 +121,6 @@ def _kept(form: CarryOverForm, kind: str) -> list[Entry]:
         arrived,
         StockCarriedOver(happened_on=on, tree_codes=data["codes"], lot_code=lot_code),
     ]
-
-
-def _written(entries: list[Entry], form: BudForm | CarryOverForm) -> bool:
-    try:
-        write_many(entries, device="desk")
-    except NotebookBusy:
-        raise
-    except GraftwrightError as refused:
-        form.add_error(None, str(refused))
-        return False
-    return True
 
 
 def _show(
