@@ -223,8 +223,8 @@ def test_two_phones_without_signal_on_one_tree_both_come_in(
         _write_note(page, f"seen by phone {number}")
         expect(page.locator("#queue-line")).to_contain_text("1 not yet sent")
     for phone in reversed(phones):  # the one that wrote first comes in last
-        phone.set_offline(False)
         before = len(written("NoteWritten"))
+        phone.set_offline(False)
         wait_until(lambda before=before: len(written("NoteWritten")) == before + 1)
     notes = [one.entry.words for one in written("NoteWritten")]
     assert notes == ["seen by phone 0", "seen by phone 1"]
