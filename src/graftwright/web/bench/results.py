@@ -11,7 +11,6 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.store.append import write_many
@@ -21,6 +20,7 @@ from graftwright.web.bench.sheets import SHEETS, Sheet
 from graftwright.web.today.jobs import days_jobs
 from graftwright.web.trees.fields import codes_in
 from graftwright.web.trees.standing import Words, state_in_short
+from graftwright.web.writing import refusal_on
 
 _MOST_TREES = 200
 _MOST_NAMED = 1000
@@ -95,13 +95,8 @@ def write_results(request: HttpRequest, what: str) -> HttpResponse:
     sheet = SHEETS[what](request.POST, trees=trees, notebook=notebook)
     if sheet.is_valid():
         entries = sheet.entries()
-        try:
+        with refusal_on(sheet):
             write_many(entries, device="desk")
-        except NotebookBusy:
-            raise
-        except GraftwrightError as refused:
-            sheet.add_error(None, str(refused))
-        else:
             count = len({code for entry in entries for code in entry.concerns()} & set(codes))
             messages.success(request, f"Written down about {count} of {len(trees)} trees.")
             onward = request.POST.get("onward", "")

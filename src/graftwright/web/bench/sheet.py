@@ -7,13 +7,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
-from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.notebook.entries import RunGrafted
 from graftwright.store.read import read_notebook
 from graftwright.web.bench.forms import SheetDayForm, SheetLineForm
 from graftwright.web.bench.views import write_run
 from graftwright.web.standing_on import today
 from graftwright.web.today.jobs import days_jobs
+from graftwright.web.writing import refusal_on
 
 _LINE_COUNT = 6
 _MOST_LINES = 40
@@ -53,14 +53,9 @@ def _write_lines(lines: Sequence[SheetLineForm], day_form: SheetDayForm) -> tupl
         line.notebook = read_notebook()
         if not line.is_valid():
             continue
-        try:
+        with refusal_on(line):
             plan = days_jobs().plan
             run = write_run(line, plan, happened_on=day_form.cleaned_data["happened_on"])
-        except NotebookBusy:
-            raise
-        except GraftwrightError as refused:
-            line.add_error(None, str(refused))
-        else:
             variety = line.notebook.variety_of_bundle(run.bundle_code)
             written.append(LineWritten(number=line.number, variety=variety, run=run))
     return tuple(written)

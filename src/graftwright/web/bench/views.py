@@ -8,7 +8,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.notebook.entries import (
     BenchDayClosed,
     EntryWithdrawn,
@@ -26,6 +25,7 @@ from graftwright.web.bench.forms import MOST_GRAFTS_A_RUN, CloseForm, LabelsForm
 from graftwright.web.bench.labels import asked_run, codes_for_run, labels_ready, planned_run
 from graftwright.web.standing_on import today
 from graftwright.web.today.jobs import days_jobs
+from graftwright.web.writing import refusal_on
 
 _STEPS = (-1, 1, 5)
 
@@ -38,13 +38,8 @@ def bench_page(request: HttpRequest) -> HttpResponse:
         return _page(request, _form_asked(request, notebook, plan), status=200)
     form = RunForm(request.POST, notebook=notebook)
     if form.is_valid() and _may_open(form, bench_day(today())):
-        try:
+        with refusal_on(form):
             run = write_run(form, plan, happened_on=today())
-        except NotebookBusy:
-            raise
-        except GraftwrightError as refused:
-            form.add_error(None, str(refused))
-        else:
             codes = run.tree_codes
             said = f"Written down: {len(codes)} of bundle {run.bundle_code}, last {codes[-1]}."
             messages.success(request, said)

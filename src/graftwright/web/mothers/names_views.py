@@ -8,7 +8,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import (
     LeaveRecorded,
@@ -31,6 +30,7 @@ from graftwright.store.append import write
 from graftwright.store.read import read_notebook
 from graftwright.web.mothers.forms import JoinForm, LeaveForm, PartForm, RightsForm
 from graftwright.web.standing_on import today
+from graftwright.web.writing import refusal_on
 
 _MOST_FOUND = 30
 _FORMS: dict[str, type[forms.Form]] = {
@@ -64,13 +64,8 @@ def write_names(request: HttpRequest, what: str) -> HttpResponse:
         raise Http404(f"nothing called {what} can be written about names")
     form = _FORMS[what](request.POST)
     if form.is_valid():
-        try:
+        with refusal_on(form, _first_field(form)):
             write(_entry(what, form), device="desk")
-        except NotebookBusy:
-            raise
-        except GraftwrightError as refused:
-            form.add_error(_first_field(form), str(refused))
-        else:
             messages.success(request, _SAID[what])
             return redirect("names")
     return _page(request, {what: form}, status=422)

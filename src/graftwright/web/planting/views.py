@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy, UnknownCode
+from graftwright.errors import GraftwrightError, UnknownCode
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import SpotDescribed
 from graftwright.notebook.notebook import Notebook
@@ -37,6 +37,7 @@ from graftwright.web.planting.names import page_catalogue
 from graftwright.web.planting.plot_drawing import plot_drawn
 from graftwright.web.planting.silhouettes import TreesDrawn, trees_drawn
 from graftwright.web.standing_on import today
+from graftwright.web.writing import refusal_on
 
 _DRAWN, _FIRST_SHOWN = 3, 5
 _SIX = (
@@ -208,12 +209,9 @@ def keep_spot(request: HttpRequest) -> HttpResponse:
     if not (name_form.is_valid() and form.is_valid()):
         return _page(request, answers, name_form, status=422)
     name = " ".join(name_form.cleaned_data["name"].split())
-    try:
+    with refusal_on(name_form, "name"):
         write(form.described(name=name, happened_on=today()), device="desk")
-    except NotebookBusy:
-        raise
-    except GraftwrightError as refused:
-        name_form.add_error("name", str(refused))
+    if name_form.errors:
         return _page(request, answers, name_form, status=422)
     messages.success(request, f"The spot “{name}” is written down.")
     return redirect(f"{reverse('planting')}?{answers.urlencode()}")

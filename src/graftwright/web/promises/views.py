@@ -6,7 +6,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.notebook.entries import PromiseWithdrawn
 from graftwright.notebook.standing import Promise
 from graftwright.store.append import write
@@ -16,6 +15,7 @@ from graftwright.web.promises.forms import PromiseForm, WithdrawForm, as_written
 from graftwright.web.promises.standing import PromiseLine, promise_list
 from graftwright.web.standing_on import today
 from graftwright.web.winter import this_winter
+from graftwright.web.writing import refusal_on
 
 
 @require_safe
@@ -29,16 +29,10 @@ def make_promise(request: HttpRequest) -> HttpResponse:
     """Write a promise down; what is wrong is shown beside its field, with nothing lost."""
     form = PromiseForm(request.POST)
     if form.is_valid():
-        day = today()
-        try:
-            code = next_codes(1, today=day)[0]
-            promise = form.made(code=code, happened_on=day)
+        with refusal_on(form):
+            code = next_codes(1, today=today())[0]
+            promise = form.made(code=code, happened_on=today())
             write(promise, device="desk")
-        except NotebookBusy:
-            raise
-        except GraftwrightError as refused:
-            form.add_error(None, str(refused))
-        else:
             messages.success(request, f"The promise to {promise.who} is written down as {code}.")
             return redirect("promises")
     return _list_page(request, form, status=422)
@@ -83,18 +77,13 @@ def _promise(code: str) -> Promise:
 
 
 def _changed(request: HttpRequest, promise: Promise, form: PromiseForm) -> bool:
-    try:
+    with refusal_on(form):
         entry = form.changed(promise, happened_on=today())
         if entry is not None:
             write(entry, device="desk")
-    except NotebookBusy:
-        raise
-    except GraftwrightError as refused:
-        form.add_error(None, str(refused))
-        return False
-    words = "is changed" if entry else "stays as it was: nothing was different"
-    messages.success(request, f"The promise to {promise.who} {words}.")
-    return True
+        words = "is changed" if entry else "stays as it was: nothing was different"
+        messages.success(request, f"The promise to {promise.who} {words}.")
+    return form.is_valid()
 
 
 def _list_page(request: HttpRequest, form: PromiseForm, *, status: int) -> HttpResponse:

@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from graftwright.errors import GraftwrightError, NotebookBusy, UnknownCode
+from graftwright.errors import UnknownCode
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
     EntryCorrected,
@@ -50,6 +50,7 @@ from graftwright.web.trees.standing import (
 from graftwright.web.trees.story import story_lines
 from graftwright.web.trees.things import outcome_words, thing_of
 from graftwright.web.trees.wanted import evidence_by_name, rescue_shown
+from graftwright.web.writing import refusal_on
 
 _ON_A_PAGE = 40
 _SISTERS_SHOWN = 24
@@ -136,13 +137,8 @@ def write_deed(request: HttpRequest, code: str, deed: str) -> HttpResponse:
         raise Http404(f"nothing called {deed} can be written about {code}")
     form = kinds[deed](request.POST, notebook=notebook, prefix=deed)
     if form.is_valid():
-        try:
+        with refusal_on(form):
             written = write(form.entry((code,)), device="desk")
-        except NotebookBusy:
-            raise
-        except GraftwrightError as refused:
-            form.add_error(None, str(refused))
-        else:
             messages.success(
                 request, f"Written down: {sentence_of(written.entry, read_notebook())}"
             )
@@ -203,19 +199,14 @@ def correct_entry(request: HttpRequest, code: str, entry_id: UUID) -> HttpRespon
 
 
 def _corrected(request: HttpRequest, written: Written, form: forms.Form) -> bool:
-    try:
+    with refusal_on(form):
         entry = correction_of(written, form.cleaned_data, happened_on=today())
         if entry is None:
             messages.success(request, "Nothing was different, so nothing is written.")
             return True
         write(entry, device="desk")
-    except NotebookBusy:
-        raise
-    except GraftwrightError as refused:
-        form.add_error(None, str(refused))
-        return False
-    messages.success(request, "Corrected. The entry as it was first written stays readable.")
-    return True
+        messages.success(request, "Corrected. The entry as it was first written stays readable.")
+    return form.is_valid()
 
 
 @require_POST
