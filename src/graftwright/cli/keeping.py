@@ -3,6 +3,7 @@
 import argparse
 import sys
 
+from graftwright.store.models import WrittenEntry
 from graftwright.store.photos import copy_photos_out, photos_missing, photos_named
 from graftwright.store.read import all_written, rebuild_standings, standings_that_differ
 from graftwright.store.way_out import bring_in as join_lines
@@ -12,7 +13,7 @@ from graftwright.store.way_out import lines_out, photo_folder
 def check(_asked: argparse.Namespace) -> int:
     """Say whether what stands follows from the record, and how to mend it if not."""
     differing = standings_that_differ()
-    count = len(all_written())
+    count = WrittenEntry.objects.count()
     if not differing:
         print(f"All that stands follows from the {count} entries of the record.")
         return 0

@@ -17,22 +17,30 @@ def effective(written: Iterable[Written]) -> list[Written]:
     Corrections apply in the order in which they happened; one that would make the entry
     impossible is left out.
     """
-    unique = {one.entry_id: one for one in written}
-    ordered = sorted(unique.values(), key=Written.order)
+    ordered = sorted({one.entry_id: one for one in written}.values(), key=Written.order)
     withdrawals: dict[UUID, list[UUID]] = {}
     for one in ordered:
         if isinstance(one.entry, EntryWithdrawn):
             withdrawals.setdefault(one.entry.target, []).append(one.entry_id)
-    live = [one for one in ordered if not _withdrawn(one.entry_id, withdrawals, frozenset())]
+    live = ordered
+    if withdrawals:
+        nobody: frozenset[UUID] = frozenset()
+        live = [
+            one
+            for one in ordered
+            if one.entry_id not in withdrawals or not _withdrawn(one.entry_id, withdrawals, nobody)
+        ]
     corrections: dict[UUID, list[EntryCorrected]] = {}
     for one in live:
         if isinstance(one.entry, EntryCorrected):
             corrections.setdefault(one.entry.target, []).append(one.entry)
-    counted = [_corrected(one, corrections.get(one.entry_id, [])) for one in live]
-    return sorted(
-        (one for one in counted if not isinstance(one.entry, EntryCorrected | EntryWithdrawn)),
-        key=Written.order,
-    )
+    counted = [
+        _corrected(one, corrections.get(one.entry_id, [])) if corrections else one
+        for one in live
+        if not isinstance(one.entry, EntryCorrected | EntryWithdrawn)
+    ]
+    # only a correction moves an entry to another day
+    return sorted(counted, key=Written.order) if corrections else counted
 
 
 def _withdrawn(

@@ -4,7 +4,7 @@ A thing's state depends on the entries about that thing alone, so that a late en
 costs a replay of its own things and not of the notebook; `replay` does the same for all of them.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
@@ -15,9 +15,19 @@ from graftwright.notebook.entries import (
     RESULTS_KEY,
     TEMPERATURES_KEY,
     CodesHandedOut,
+    MotherTreeEntered,
     NotUnderstoodEntry,
+    PlaceEntered,
+    PromiseMade,
+    RunGrafted,
+    SpotDescribed,
+    StocksArrived,
+    StocksAsked,
+    StocksOffered,
+    WoodCut,
     Written,
 )
+from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook, Thing
 from graftwright.notebook.standing import (
     BenchDays,
@@ -41,14 +51,16 @@ from graftwright.notebook.standing.spot import fold_names, fold_spot
 from graftwright.notebook.standing.stock_lot import fold_stock_lot
 from graftwright.notebook.standing.tree_story import fold_tree
 
-_CODED: dict[str, Callable[[str, Sequence[Written]], Thing | None]] = {
-    "tree": fold_tree,
-    "bundle": fold_bundle,
-    "lot": fold_stock_lot,
-    "place": fold_place,
-    "mother tree": fold_mother_tree,
-    "promise": fold_promise,
-    "spot": fold_spot,
+_Fold = Callable[[str, Sequence[Written]], Thing | None]
+# how each kind of thing is folded, and by which entries one comes to be
+_CODED: dict[str, tuple[_Fold, frozenset[type[Entry]]]] = {
+    "tree": (fold_tree, frozenset({RunGrafted})),
+    "bundle": (fold_bundle, frozenset({WoodCut})),
+    "lot": (fold_stock_lot, frozenset({StocksOffered, StocksArrived, StocksAsked})),
+    "place": (fold_place, frozenset({PlaceEntered})),
+    "mother tree": (fold_mother_tree, frozenset({MotherTreeEntered})),
+    "promise": (fold_promise, frozenset({PromiseMade})),
+    "spot": (fold_spot, frozenset({SpotDescribed})),
 }
 
 _ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
@@ -75,7 +87,12 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
         hours = fold_hours(place_code, counted)
         known: dict[str, Thing | None] = {"temperatures": series, "hours": hours}
         return {kind: thing for kind, thing in known.items() if thing is not None}
-    found = {kind: fold_at(key, counted) for kind, fold_at in _CODED.items()}
+    told = {type(one.entry) for one in counted}
+    found = {
+        kind: fold_at(key, counted)
+        for kind, (fold_at, makers) in _CODED.items()
+        if not makers.isdisjoint(told)
+    }
     return {kind: thing for kind, thing in found.items() if thing is not None}
 
 
@@ -86,6 +103,17 @@ def entries_by_key(counted: Iterable[Written]) -> dict[str, list[Written]]:
         for key in one.entry.concerns():
             by_key.setdefault(key, []).append(one)
     return by_key
+
+
+def things_of(written: Iterable[Written]) -> Iterator[tuple[str, str, Thing]]:
+    """Yield key, kind and thing of all that stands after these entries, whatever their order.
+
+    Each story is let go once it is folded, so that a long record needs no room beside itself.
+    """
+    stories = entries_by_key(effective(written))
+    for key in list(stories):
+        for kind, thing in things_at(key, stories.pop(key)).items():
+            yield key, kind, thing
 
 
 def replay(written: Iterable[Written]) -> Notebook:

@@ -1,11 +1,13 @@
 """Entries as plain data and back: what the store keeps, what a backup holds, what a phone sends."""
 
 import json
-from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import MISSING, Field, fields, is_dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
+from operator import attrgetter
+from sys import intern
 from types import NoneType, UnionType
 from typing import TypeVar, Union, cast, get_args, get_origin, get_type_hints
 from uuid import UUID
@@ -16,6 +18,7 @@ from graftwright.notebook.entries import Entry, NotUnderstoodEntry, Written
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 T = TypeVar("T")
+_AS_THEY_ARE = (str, int, float, bool)
 
 _NOT_KINDS = {"Entry", "TreeEntry", "NotUnderstoodEntry"}
 KINDS: dict[str, type[Entry]] = {
@@ -27,7 +30,9 @@ KINDS: dict[str, type[Entry]] = {
 
 def plain(value: object) -> Plain:
     """Return a value as JSON can hold it: dates as ISO text, dataclasses as objects."""
-    if value is None or isinstance(value, bool | int | float):
+    if value is None or type(value) in _AS_THEY_ARE:
+        return cast("Plain", value)
+    if isinstance(value, bool | int | float):
         return value
     if isinstance(value, str):
         return str(value)
@@ -38,13 +43,43 @@ def plain(value: object) -> Plain:
     if isinstance(value, tuple | list):
         return [plain(item) for item in value]
     if is_dataclass(value):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+        kind: type = type(value)
+        return {name: plain(getattr(value, name)) for name, _ in _parts_of(kind)}
     raise NotUnderstood(f"a {type(value).__name__} cannot be written down as plain data")
+
+
+def short_plain(value: object) -> Plain:
+    """Return a dataclass as an object that leaves out the parts still at their default."""
+    kind: type = type(value)
+    parts = _parts_of(kind)
+    values = _values_of(kind)(value)
+    return {
+        name: plain(part)
+        for (name, usual), part in zip(parts, values, strict=True)
+        if part is not usual and part != usual
+    }
+
+
+@cache
+def _values_of(kind: type) -> Callable[[object], tuple[object, ...]]:
+    names = [name for name, _ in _parts_of(kind)]
+    return attrgetter(*names) if len(names) > 1 else lambda value: (getattr(value, names[0]),)
+
+
+@cache
+def _parts_of(kind: type) -> tuple[tuple[str, object], ...]:
+    """Return the names of a dataclass's parts with their defaults; MISSING where there is none."""
+    return tuple((field.name, _usual(field)) for field in fields(kind))
+
+
+def _usual(field: "Field[object]") -> object:
+    return field.default if field.default_factory is MISSING else MISSING
 
 
 def from_plain(kind: type[T], data: Plain) -> T:
     """Return plain data as a value of `kind`. Raises NotUnderstood, or what the value refuses."""
-    return cast("T", _read(kind, data))
+    wanted: type = kind
+    return cast("T", _reader(wanted)(data))
 
 
 def entry_to_plain(entry: Entry) -> dict[str, Plain]:
@@ -105,64 +140,97 @@ def written_from_plain(line: Mapping[str, Plain]) -> Written:
 
 
 @cache
-def _hints(kind: type) -> dict[str, object]:
-    return get_type_hints(kind)
-
-
-def _read(kind: object, data: Plain) -> object:
+def _reader(kind: object) -> Callable[[Plain], object]:
+    """Return how a value of `kind` is read; thought out once, then asked a million times."""
     origin = get_origin(kind)
     if origin in (Union, UnionType):
-        return _read_optional(get_args(kind), data)
+        return _optional_reader(get_args(kind))
     if origin is tuple:
-        return _read_tuple(get_args(kind)[0], data)
+        return _tuple_reader(get_args(kind)[0])
     if isinstance(kind, type) and is_dataclass(kind):
-        return _read_dataclass(kind, data)
-    return _read_scalar(kind, data)
+        return _dataclass_reader(kind)
+    return _scalar_reader(kind)
 
 
-def _read_optional(kinds: tuple[object, ...], data: Plain) -> object:
-    if data is None and NoneType in kinds:
-        return None
-    return _read(next(kind for kind in kinds if kind is not NoneType), data)
+def _optional_reader(kinds: tuple[object, ...]) -> Callable[[Plain], object]:
+    read = _reader(next(kind for kind in kinds if kind is not NoneType))
+    if NoneType not in kinds:
+        return read
+    return lambda data: None if data is None else read(data)
 
 
-def _read_tuple(item_kind: object, data: Plain) -> tuple[object, ...]:
-    if not isinstance(data, list):
-        raise NotUnderstood(f"{data!r} stands where a list was expected")
-    if item_kind == float | None:
-        return tuple(None if item is None else float(cast("float", item)) for item in data)
-    return tuple(_read(item_kind, item) for item in data)
+def _tuple_reader(item_kind: object) -> Callable[[Plain], object]:
+    is_maybe_number = item_kind == float | None
+    read = _reader(item_kind)
+
+    def items(data: Plain) -> tuple[object, ...]:
+        if not isinstance(data, list):
+            raise NotUnderstood(f"{data!r} stands where a list was expected")
+        if is_maybe_number:
+            return tuple(None if item is None else float(cast("float", item)) for item in data)
+        return tuple([read(item) for item in data])
+
+    return items
 
 
-def _read_dataclass(kind: type, data: Plain) -> object:
-    if not isinstance(data, dict):
-        raise NotUnderstood(f"{data!r} stands where the parts of a {kind.__name__} were expected")
-    hints = _hints(kind)
-    known = {name: _read(hints[name], value) for name, value in data.items() if name in hints}
-    try:
-        return kind(**known)
-    except TypeError as missing:
-        raise NotUnderstood(f"a {kind.__name__} is not whole: {missing}") from missing
+def _dataclass_reader(kind: type) -> Callable[[Plain], object]:
+    readers = {name: _reader(hint) for name, hint in get_type_hints(kind).items()}
+
+    def parts(data: Plain) -> object:
+        if not isinstance(data, dict):
+            raise NotUnderstood(
+                f"{data!r} stands where the parts of a {kind.__name__} were expected"
+            )
+        known = {name: readers[name](value) for name, value in data.items() if name in readers}
+        try:
+            return kind(**known)
+        except TypeError as missing:
+            raise NotUnderstood(f"a {kind.__name__} is not whole: {missing}") from missing
+
+    return parts
 
 
-def _read_scalar(kind: object, data: Plain) -> object:
-    try:
-        if kind is datetime:
-            return datetime.fromisoformat(str(data))
-        if kind is date:
-            return date.fromisoformat(str(data))
-        if kind is UUID:
-            return UUID(str(data))
-        if isinstance(kind, type) and issubclass(kind, StrEnum):
-            return kind(str(data))
-    except ValueError as wrong:
-        raise NotUnderstood(f"{data!r} is no {getattr(kind, '__name__', kind)}: {wrong}") from wrong
-    return _read_number_or_text(kind, data)
+def _scalar_reader(kind: object) -> Callable[[Plain], object]:
+    name = getattr(kind, "__name__", kind)
+    turn = _TURNED.get(kind)
+    if isinstance(kind, type) and issubclass(kind, StrEnum):
+        turn = cache(kind)  # few words, read often
+
+    def turned(data: Plain) -> object:
+        try:
+            return turn(str(data))  # type: ignore[misc]
+        except ValueError as wrong:
+            raise NotUnderstood(f"{data!r} is no {name}: {wrong}") from wrong
+
+    def as_it_is(data: Plain) -> object:
+        if type(data) is kind:
+            return data
+        raise NotUnderstood(f"{data!r} is no {name}")
+
+    if turn is not None:
+        return turned
+    if kind is float:
+        return _number
+    return _text if kind is str else as_it_is
 
 
-def _read_number_or_text(kind: object, data: Plain) -> object:
-    if kind is float and isinstance(data, int | float) and not isinstance(data, bool):
+def _text(data: Plain) -> object:
+    if type(data) is not str:
+        raise NotUnderstood(f"{data!r} is no str")
+    # codes stand in many entries: one copy of each is enough
+    return intern(data) if len(data) <= _SHORT_TEXT else data
+
+
+def _number(data: Plain) -> object:
+    if isinstance(data, int | float) and not isinstance(data, bool):
         return float(data)
-    if isinstance(kind, type) and kind in (bool, int, str) and type(data) is kind:
-        return data
-    raise NotUnderstood(f"{data!r} is no {getattr(kind, '__name__', kind)}")
+    raise NotUnderstood(f"{data!r} is no float")
+
+
+_SHORT_TEXT = 8
+# the same few thousand days stand in every entry: one copy of each is enough
+_TURNED: dict[object, Callable[[str], object]] = {
+    datetime: datetime.fromisoformat,
+    date: lru_cache(maxsize=20_000)(date.fromisoformat),
+    UUID: UUID,
+}

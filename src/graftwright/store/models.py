@@ -6,6 +6,8 @@ from it and can be made anew at any time.
 
 from django.db import models
 
+from graftwright.store import account_models
+
 
 class WrittenEntry(models.Model):
     """One entry as it was written down."""

@@ -29,7 +29,13 @@ from graftwright.notebook.standing import (
     StockLot,
     Tree,
 )
-from graftwright.notebook.written import Plain, entry_from_plain, entry_to_plain, from_plain, plain
+from graftwright.notebook.written import (
+    Plain,
+    entry_from_plain,
+    entry_to_plain,
+    from_plain,
+    short_plain,
+)
 from graftwright.notebook.written import kind_of as kind_of_entry
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 
@@ -150,7 +156,7 @@ def standing_row(key: str, kind: str, thing: Thing) -> Standing:
         kind=kind,
         season=thing.season if isinstance(thing, Tree) else None,
         place_code=getattr(thing, "place_code", "") or "",
-        state=plain(thing),
+        state=short_plain(thing),
     )
 
 

@@ -6,10 +6,12 @@ from uuid import UUID
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import CodesHandedOut, NotUnderstoodEntry, Written
 from graftwright.notebook.notebook import Notebook, Thing
-from graftwright.notebook.replay import assembled, replay
+from graftwright.notebook.replay import assembled
 from graftwright.notebook.written import KINDS
+from graftwright.store.anew import make_standings_anew, stream_written
+from graftwright.store.anew import standings_that_differ as standings_that_differ
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
-from graftwright.store.pages import standing_row, thing_from_row, written_from_row
+from graftwright.store.pages import thing_from_row, written_from_row
 
 _Found = dict[str, dict[str, Thing]]
 _MOST_KEYS_ANEW = 500
@@ -110,32 +112,11 @@ def entries_of_kind(*kinds: str) -> list[Written]:
 
 def all_written() -> list[Written]:
     """Return the whole record, in the order in which it was written here."""
-    rows = WrittenEntry.objects.order_by("sequence").iterator(chunk_size=2000)
-    return [written_from_row(row) for row in rows]
+    return list(stream_written())
 
 
 def rebuild_standings() -> int:
     """Make the standings anew from the record alone; return how many things stand."""
-    rows = _rows_of(replay(all_written()))
-    Standing.objects.all().delete()
-    Standing.objects.bulk_create(rows, batch_size=500)
+    count = make_standings_anew()
     _last_read.clear()
-    return len(rows)
-
-
-def standings_that_differ() -> list[str]:
-    """Return the keys whose standing is not what a replay of the record gives."""
-    right = {(row.kind, row.key): row.state for row in _rows_of(replay(all_written()))}
-    kept = {(row.kind, row.key): row.state for row in Standing.objects.all()}
-    return sorted(
-        f"{kind} {key}"
-        for kind, key in right.keys() | kept.keys()
-        if right.get((kind, key)) != kept.get((kind, key))
-    )
-
-
-def _rows_of(notebook: Notebook) -> list[Standing]:
-    rows = []
-    for kind, things in notebook.by_kind():
-        rows += [standing_row(key, kind, thing) for key, thing in things.items()]
-    return rows
+    return count

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, fields
 from datetime import date, datetime
+from functools import cache
 from uuid import UUID
 
 from graftwright.errors import OutOfRange
@@ -37,12 +38,24 @@ class Entry:
         A field whose name is `code` or ends in `_code` or `_codes` names things.
         """
         keys: dict[str, None] = {}
-        for field in fields(self):
-            if field.name == "code" or field.name.endswith("_code"):
-                keys[getattr(self, field.name)] = None
-            elif field.name.endswith("_codes"):
-                keys.update(dict.fromkeys(getattr(self, field.name)))
+        kind: type = type(self)
+        for name, is_many in _naming_fields(kind):
+            if is_many:
+                keys.update(dict.fromkeys(getattr(self, name)))
+            else:
+                keys[getattr(self, name)] = None
         return tuple(key for key in keys if key)
+
+
+@cache
+def _naming_fields(kind: type) -> tuple[tuple[str, bool], ...]:
+    """Return the fields of a kind of entry that name things, and whether each names several."""
+    names = [field.name for field in fields(kind)]
+    return tuple(
+        (name, name.endswith("_codes"))
+        for name in names
+        if name == "code" or name.endswith(("_code", "_codes"))
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

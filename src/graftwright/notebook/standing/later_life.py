@@ -1,7 +1,5 @@
 """How a tree stands after its later life's entries: worked again, opened, more varieties on it."""
 
-from dataclasses import replace
-
 from graftwright.notebook.entries import (
     AutopsyMade,
     FruitedAs,
@@ -17,6 +15,7 @@ from graftwright.notebook.entries import (
     VarietyAdded,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.standing.changing import changed
 from graftwright.notebook.standing.tree import Tree
 from graftwright.notebook.standing.working import Part, Working
 
@@ -30,17 +29,17 @@ def lived_on(tree: Tree, entry: Entry) -> Tree:
             return _parts_changed(tree, entry)
         case AutopsyMade():
             signs = "; ".join((*entry.signs, *([entry.words] if entry.words else [])))
-            return replace(tree, autopsy=signs or "opened, nothing noted")
+            return changed(tree, autopsy=signs or "opened, nothing noted")
         case FruitedAs():
-            return replace(tree, fruited_as=entry.variety or "unknown")
+            return changed(tree, fruited_as=entry.variety or "unknown")
         case StockCarriedOver():
-            return replace(tree, carried_to=entry.lot_code)
+            return changed(tree, carried_to=entry.lot_code)
         case StockShootKept():
-            return replace(tree, stock_shoot_kept_on=entry.happened_on)
+            return changed(tree, stock_shoot_kept_on=entry.happened_on)
         case StockCutBack():
-            return replace(tree, cut_back_on=entry.happened_on)
+            return changed(tree, cut_back_on=entry.happened_on)
         case HardeningBegun():
-            return replace(tree, hardening_since=tree.hardening_since or entry.happened_on)
+            return changed(tree, hardening_since=tree.hardening_since or entry.happened_on)
         case _:
             return tree
 
@@ -92,7 +91,7 @@ def _ended(tree: Tree, entry: Reworked) -> Working:
 
 def as_worked_before(tree: Tree, working: Working) -> Tree:
     """Return the tree as one of its earlier workings left it, for counting what took."""
-    return replace(
+    return changed(
         tree,
         grafted_on=working.grafted_on,
         bundle_code=working.bundle_code,
@@ -130,19 +129,19 @@ def _parts_changed(tree: Tree, entry: VarietyAdded | PartJudged | LimbRemoved) -
                 method=entry.method,
                 grafter=entry.grafter,
             )
-            return replace(tree, parts=(*tree.parts, part))
+            return changed(tree, parts=(*tree.parts, part))
         case PartJudged():
             parts = tuple(
-                replace(part, scion=entry.scion, judged_on=entry.happened_on)
+                changed(part, scion=entry.scion, judged_on=entry.happened_on)
                 if part.number == entry.part_number
                 else part
                 for part in tree.parts
             )
         case LimbRemoved():
             parts = tuple(
-                replace(part, removed_on=part.removed_on or entry.happened_on)
+                changed(part, removed_on=part.removed_on or entry.happened_on)
                 if part.limb.casefold() == entry.limb.casefold()
                 else part
                 for part in tree.parts
             )
-    return replace(tree, parts=parts)
+    return changed(tree, parts=parts)

@@ -1,6 +1,7 @@
 """A tree as it stands: its graft, its place, its scion and its stock, each for itself."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
@@ -31,6 +32,7 @@ from graftwright.notebook.entries import (
     UnionBroke,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.standing.changing import changed
 from graftwright.notebook.standing.working import Part, Working
 
 TAKEN_FROM_GROWTH_MM = 100.0
@@ -140,14 +142,13 @@ class Tree:
 
 def cared_for(tree: Tree, entry: Entry) -> Tree:
     """Return the tree after an entry about place, judging, care, loss or promise."""
-    for step in (_placed, _judged, _tended, _lost, _promised):
-        tree = step(tree, entry)
-    return tree
+    step = _STEPS.get(type(entry))
+    return tree if step is None else step(tree, entry)
 
 
 def doubted(tree: Tree, words: str) -> Tree:
     """Return the tree with a doubt, each doubt once."""
-    return tree if words in tree.doubts else replace(tree, doubts=(*tree.doubts, words))
+    return tree if words in tree.doubts else changed(tree, doubts=(*tree.doubts, words))
 
 
 def _placed(tree: Tree, entry: Entry) -> Tree:
@@ -155,7 +156,7 @@ def _placed(tree: Tree, entry: Entry) -> Tree:
         case TreeMoved():
             if entry.happened_on == tree.seen_on and tree.place_code not in ("", entry.place_code):
                 tree = doubted(tree, f"in two places on {entry.happened_on}")
-            return replace(
+            return changed(
                 tree,
                 place_code=entry.place_code,
                 placed_on=_placed_on(tree, entry.place_code, entry.happened_on),
@@ -165,7 +166,7 @@ def _placed(tree: Tree, entry: Entry) -> Tree:
         case TreeSeen():
             place = entry.place_code or tree.place_code
             placed_on = _placed_on(tree, place, entry.happened_on)
-            return replace(tree, place_code=place, placed_on=placed_on, seen_on=entry.happened_on)
+            return changed(tree, place_code=place, placed_on=placed_on, seen_on=entry.happened_on)
         case _:
             return tree
 
@@ -178,11 +179,11 @@ def _judged(tree: Tree, entry: Entry) -> Tree:
     match entry:
         case BudsMoved():
             scion = Scion.MOVING if tree.scion in (Scion.WAITING, Scion.DOUBTFUL) else tree.scion
-            return replace(tree, scion=scion, moved_on=tree.moved_on or entry.happened_on)
+            return changed(tree, scion=scion, moved_on=tree.moved_on or entry.happened_on)
         case TakeJudged():
             return _after_judgement(tree, entry)
         case GrowthMeasured():
-            tree = replace(
+            tree = changed(
                 tree,
                 growth_mm=entry.growth_mm,
                 measured_on=entry.happened_on,
@@ -190,9 +191,9 @@ def _judged(tree: Tree, entry: Entry) -> Tree:
                 growing_since=tree.growing_since or entry.happened_on,
             )
             enough = entry.growth_mm >= TAKEN_FROM_GROWTH_MM
-            return replace(tree, taken_on=tree.taken_on or entry.happened_on) if enough else tree
+            return changed(tree, taken_on=tree.taken_on or entry.happened_on) if enough else tree
         case Graded():
-            return replace(
+            return changed(
                 tree,
                 ready=entry.ready,
                 graded_on=entry.happened_on,
@@ -204,47 +205,47 @@ def _judged(tree: Tree, entry: Entry) -> Tree:
 
 def _after_judgement(tree: Tree, entry: TakeJudged) -> Tree:
     if entry.stock is StockState.DEAD:
-        return replace(
+        return changed(
             tree,
             stock=StockState.DEAD,
             scion=Scion.DEAD,
             stock_died_on=tree.stock_died_on or entry.happened_on,
         )
-    tree = replace(tree, scion=entry.scion, stock=StockState.ALIVE, stock_died_on=None)
+    tree = changed(tree, scion=entry.scion, stock=StockState.ALIVE, stock_died_on=None)
     if entry.scion is Scion.DEAD:
-        return replace(tree, scion_died_on=entry.happened_on)
-    tree = replace(tree, scion_died_on=None, loss_cause="")
+        return changed(tree, scion_died_on=entry.happened_on)
+    tree = changed(tree, scion_died_on=None, loss_cause="")
     if entry.scion is Scion.MOVING:
-        return replace(tree, moved_on=tree.moved_on or entry.happened_on)
+        return changed(tree, moved_on=tree.moved_on or entry.happened_on)
     if entry.scion is not Scion.GROWING:
         return tree
     since = tree.growing_since or entry.happened_on
     second = (entry.happened_on - since).days >= SECOND_CHECK_AFTER_DAYS
     taken_on = tree.taken_on or (entry.happened_on if second else None)
-    return replace(tree, growing_since=since, taken_on=taken_on)
+    return changed(tree, growing_since=since, taken_on=taken_on)
 
 
 def _tended(tree: Tree, entry: Entry) -> Tree:
     match entry:
         case BindingLoosened():
-            return replace(tree, binding_loosened=True, loosened_on=entry.happened_on)
+            return changed(tree, binding_loosened=True, loosened_on=entry.happened_on)
         case BindingOff():
-            return replace(tree, binding_on=False)
+            return changed(tree, binding_on=False)
         case StockShootsOff():
-            return replace(tree, stock_shoots_off_on=entry.happened_on)
+            return changed(tree, stock_shoots_off_on=entry.happened_on)
         case ShootsThinned():
-            return replace(tree, shoot_count=entry.to_count)
+            return changed(tree, shoot_count=entry.to_count)
         case Caned():
-            return replace(tree, caned=True, caned_on=entry.happened_on)
+            return changed(tree, caned=True, caned_on=entry.happened_on)
         case PottedOn():
-            return replace(tree, pot_litres=entry.pot_litres, potted_on=entry.happened_on)
+            return changed(tree, pot_litres=entry.pot_litres, potted_on=entry.happened_on)
         case DamageNoted():
-            tree = replace(tree, damage=(*tree.damage, str(entry.cause)))
+            tree = changed(tree, damage=(*tree.damage, str(entry.cause)))
             lost = entry.cause is Cause.LEADER_LOST
             # without its leader a tree needs one chosen and tied anew
-            return replace(tree, shoot_count=0, caned=False, caned_on=None) if lost else tree
+            return changed(tree, shoot_count=0, caned=False, caned_on=None) if lost else tree
         case Planted():
-            return replace(
+            return changed(
                 tree, planted_on=entry.happened_on, union_height_mm=entry.union_height_mm
             )
         case _:
@@ -254,14 +255,14 @@ def _tended(tree: Tree, entry: Entry) -> Tree:
 def _lost(tree: Tree, entry: Entry) -> Tree:
     match entry:
         case ScionDied():
-            return replace(
+            return changed(
                 tree,
                 scion=Scion.DEAD,
                 scion_died_on=entry.happened_on,
                 loss_cause=str(entry.cause),
             )
         case StockDied():
-            return replace(
+            return changed(
                 tree,
                 stock=StockState.DEAD,
                 scion=Scion.DEAD,
@@ -269,7 +270,7 @@ def _lost(tree: Tree, entry: Entry) -> Tree:
                 loss_cause=str(entry.cause),
             )
         case UnionBroke():
-            return replace(
+            return changed(
                 tree,
                 union_broke_on=entry.happened_on,
                 taken_on=tree.taken_on or entry.happened_on,
@@ -287,13 +288,13 @@ def _promised(tree: Tree, entry: Entry) -> Tree:
                 tree = doubted(
                     tree, f"promised twice: {tree.allocated_to} and {entry.promise_code}"
                 )
-            return replace(tree, allocated_to=entry.promise_code)
+            return changed(tree, allocated_to=entry.promise_code)
         case TreeHandedOver():
             if tree.handed_over_on is not None:
                 tree = doubted(
                     tree, f"handed over twice: {tree.handed_over_on} and {entry.happened_on}"
                 )
-            return replace(
+            return changed(
                 tree,
                 handed_over_on=tree.handed_over_on or entry.happened_on,
                 handed_over_to=entry.to_whom or entry.promise_code,
@@ -301,3 +302,13 @@ def _promised(tree: Tree, entry: Entry) -> Tree:
             )
         case _:
             return tree
+
+
+_STEPS: dict[type[Entry], Callable[[Tree, Entry], Tree]] = {
+    **dict.fromkeys((TreeMoved, TreeSeen), _placed),
+    **dict.fromkeys((BudsMoved, TakeJudged, GrowthMeasured, Graded), _judged),
+    **dict.fromkeys((BindingLoosened, BindingOff, StockShootsOff, ShootsThinned), _tended),
+    **dict.fromkeys((Caned, PottedOn, DamageNoted, Planted), _tended),
+    **dict.fromkeys((ScionDied, StockDied, UnionBroke), _lost),
+    **dict.fromkeys((TreeAllocated, TreeHandedOver), _promised),
+}

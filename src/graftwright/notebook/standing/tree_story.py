@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from graftwright.notebook.entries import RunGrafted, Written
 from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.standing.changing import in_the_making, made
 from graftwright.notebook.standing.later_life import lived_on
 from graftwright.notebook.standing.tree import Tree, cared_for, doubted
 
@@ -19,7 +20,7 @@ def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
     ]
     if not runs:
         return None
-    tree = _grafted(code, runs[0])
+    tree = in_the_making(_grafted(code, runs[0]))
     for other in runs[1:]:
         tree = doubted(tree, f"grafted twice: also on {other.entry.happened_on}")
     for one in story:
@@ -31,7 +32,7 @@ def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
                 f"{type(one.entry).__name__} on {one.entry.happened_on}, before it was grafted",
             )
         tree = _after(tree, one.entry)
-    return tree
+    return made(tree)
 
 
 def _grafted(code: str, one: Written) -> Tree:

@@ -1,0 +1,94 @@
+"""Everything that stands made anew from the record alone, and compared with what is kept.
+
+A record of a million entries goes through here: rows are read in a stream, codes and days are held
+once, and each thing is folded, written and forgotten before the next.
+"""
+
+import gc
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from itertools import islice
+from typing import cast
+
+from django.db import transaction
+
+from graftwright.errors import GraftwrightError
+from graftwright.notebook.entries import Written
+from graftwright.notebook.notebook import Thing
+from graftwright.notebook.replay import things_of
+from graftwright.notebook.written import Plain, entry_from_plain
+from graftwright.store.models import Standing, WrittenEntry
+from graftwright.store.pages import standing_row, thing_from_row
+
+_ROWS_AT_ONCE = 2000
+_MARKS = ("entry_id", "written_at", "written_by", "device", "nursery", "kind", "body")
+
+
+def stream_written() -> Iterator[Written]:
+    """Yield the whole record, in the order in which it was written here."""
+    rows = WrittenEntry.objects.order_by("sequence").values_list(*_MARKS)
+    for entry_id, written_at, written_by, device, nursery, kind, body in rows.iterator(
+        chunk_size=_ROWS_AT_ONCE
+    ):
+        yield Written(
+            entry_id=entry_id,
+            written_at=written_at,
+            written_by=written_by,
+            device=device,
+            nursery=nursery,
+            entry=entry_from_plain(kind, cast("dict[str, Plain]", body)),
+        )
+
+
+def make_standings_anew() -> int:
+    """Make the standings anew from the record alone; return how many things stand."""
+    with _without_collecting(), transaction.atomic():
+        rows = (standing_row(key, kind, thing) for key, kind, thing in things_of(stream_written()))
+        Standing.objects.all().delete()
+        count = 0
+        while some := list(islice(rows, _ROWS_AT_ONCE)):
+            count += len(Standing.objects.bulk_create(some))
+    return count
+
+
+def standings_that_differ() -> list[str]:
+    """Return the keys whose standing is not what a replay of the record gives."""
+    wrong: list[str] = []
+    right: set[tuple[str, str]] = set()
+    with _without_collecting(), transaction.atomic():  # both as at one moment
+        found = things_of(stream_written())
+        while some := list(islice(found, 500)):
+            right.update((kind, key) for key, kind, _ in some)
+            wrong += _unlike(some)
+        for kind, key in Standing.objects.values_list("kind", "key").iterator(chunk_size=5000):
+            if (kind, key) not in right:
+                wrong.append(f"{kind} {key}")
+    return sorted(wrong)
+
+
+def _unlike(right: Iterable[tuple[str, str, Thing]]) -> Iterator[str]:
+    by_name = {(kind, key): thing for key, kind, thing in right}
+    kept = Standing.objects.filter(key__in={key for _, key in by_name})
+    things = {(row.kind, row.key): _thing_or_none(row) for row in kept}
+    for (kind, key), thing in by_name.items():
+        if things.get((kind, key)) != thing:
+            yield f"{kind} {key}"
+
+
+def _thing_or_none(row: Standing) -> Thing | None:
+    try:
+        return thing_from_row(row)
+    except GraftwrightError:  # such a row differs, whatever else it is
+        return None
+
+
+@contextmanager
+def _without_collecting() -> Iterator[None]:
+    """Let the collector of cycles rest: a million entries hold none, and it would walk them all."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
