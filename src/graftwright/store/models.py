@@ -6,7 +6,7 @@ from it and can be made anew at any time.
 
 from django.db import models
 
-from graftwright.store import account_models
+from graftwright.store import account_models  # noqa: F401  (so that its tables are known)
 
 
 class WrittenEntry(models.Model):

@@ -37,9 +37,12 @@ STAND_ON = _day("GRAFTWRIGHT_DAY")
 SECRET_KEY = _secret_key()
 DEBUG = False
 ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", "testserver"]
+AUTH_USER_MODEL = "store.Account"
 ROOT_URLCONF = "graftwright.web.urls"
 WSGI_APPLICATION = "graftwright.web.wsgi.application"
 INSTALLED_APPS = [
+    "django.contrib.contenttypes",
+    "django.contrib.auth",
     "django.contrib.messages",
     "django.contrib.staticfiles",
     "django_htmx",
