@@ -8,7 +8,7 @@ from django.contrib.sessions.base_session import AbstractBaseSession
 from django.db import models
 
 
-class AccountManager(BaseUserManager["Account"]):
+class AccountsByName(BaseUserManager["Account"]):
     """Finds accounts by name, whatever the case."""
 
     def get_by_natural_key(self, username: str | None) -> "Account":
@@ -26,7 +26,7 @@ class Account(AbstractBaseUser):
     made_at = models.DateTimeField()
     closed_at = models.DateTimeField(null=True)
 
-    objects = AccountManager()
+    objects = AccountsByName()
     USERNAME_FIELD = "name"
 
     def __str__(self) -> str:

@@ -23,6 +23,7 @@ from graftwright.notebook.rules import check_may_follow
 from graftwright.store.models import EntryAbout, WrittenEntry
 from graftwright.store.pages import OpenPages, entry_row, target_of, written_from_row
 from graftwright.store.sending import open_sending
+from graftwright.store.signed_in import writer
 
 
 def write(
@@ -42,7 +43,7 @@ def write(
     marks = Written(
         entry_id=entry_id or uuid4(),
         written_at=now,
-        written_by=written_by,
+        written_by=writer(written_by),
         device=device,
         nursery=nursery,
         entry=entry,
@@ -60,7 +61,7 @@ def write_many(
             Written(
                 entry_id=uuid4(),
                 written_at=now + timedelta(microseconds=place),
-                written_by=written_by,
+                written_by=writer(written_by),
                 device=device,
                 nursery=nursery,
                 entry=entry,

@@ -18,6 +18,7 @@ from graftwright.notebook.written import Plain, written_from_plain
 from graftwright.store.append import add_written, is_written
 from graftwright.store.read import read_notebook
 from graftwright.store.sending import Sending, under
+from graftwright.store.signed_in import writer
 from graftwright.web.sync.answers import Answer, doubts_of, now_ms
 from graftwright.web.sync.clock import Moment, PhoneClock, clock_from
 from graftwright.web.sync.devices import device_from
@@ -112,7 +113,7 @@ def _put_right(written: Written, moment: Moment, *, device: str) -> Written:
     return replace(
         written,
         written_at=moment.made_at,
-        written_by=written.written_by[:40],
+        written_by=writer(written.written_by[:40]),
         device=device + moment.mark,
         nursery=written.nursery[:80],
         entry=entry,
