@@ -15,11 +15,13 @@ from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 from pytest_django.live_server_helper import LiveServer
 
+from graftwright import web
 from graftwright.notebook.entries import (
     BudsMoved,
     GrowthMeasured,
     NoteWritten,
     PhotoAdded,
+    PromiseMade,
     Scion,
     TakeJudged,
     TreeHandedOver,
@@ -27,6 +29,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.append import write
 from graftwright.store.photos import read_photo
+from graftwright.store.read import read_notebook
 from tests.store.test_photos import picture
 
 from .in_browser import ARGUMENTS, CHROMIUM, NEEDS_BROWSER
@@ -352,3 +355,53 @@ def test_a_take_can_be_judged_at_a_tag_whose_page_was_never_opened(
     assert isinstance(judged, TakeJudged)
     assert (judged.tree_codes, judged.scion) == (trees[3:4], Scion.DOUBTFUL)
     assert (judged.words, judged.happened_on) == ("shrivelled tip", _SUMMER)
+
+
+def test_a_promise_made_at_a_fair_without_signal_gets_its_code_when_it_is_sent(
+    context: BrowserContext, live_server: LiveServer, small: Small
+) -> None:
+    page = context.new_page()
+    open_with_signal(page, live_server, "/promises/")
+    before = set(read_notebook().promises)
+    context.set_offline(True)
+    page.get_by_label("For whom").fill("Skelbeck School")
+    page.get_by_label("Variety").fill("Discovery")
+    page.get_by_label("On which stock").fill("M26")
+    page.get_by_label("How many trees").fill("2")
+    page.get_by_role("button", name="Write down the promise").click()
+    expect(page.locator("#queue-line")).to_contain_text("1 not yet sent")
+    context.set_offline(False)
+    wait_until(lambda: len(written("PromiseMade")) == len(before) + 1)
+    made = [one.entry for one in written("PromiseMade")]
+    (promise,) = [one for one in made if isinstance(one, PromiseMade) and one.code not in before]
+    assert (promise.who, promise.variety, promise.wanted_count) == (
+        "Skelbeck School",
+        "Discovery",
+        2,
+    )
+
+
+def test_every_form_that_writes_down_may_wait_for_a_signal() -> None:
+    """But those that choose, ask, upload a file to be read at once, or show what follows first."""
+    at_once = (
+        *(
+            "choose-unit",
+            "choose-language",
+            "begin",
+            "choose-reader",
+            "show-rates",
+            "cover-weather",
+        ),
+        *("take-back-in", "make-token", "make-calendar-address", "revoke-token", "place-nursery"),
+        *("rename-mother", "keep-forecasts", "read-photo", "write-photo", "read-in-temperatures"),
+    )
+    rooms = ("paper_room", "spreadsheet", "people", "scheme", "work", "clashes")
+    folder = Path(web.__file__).parent / "templates"
+    waiting = [
+        form
+        for path in sorted(folder.rglob("*.html"))
+        if not path.relative_to(folder).as_posix().startswith(rooms)
+        for form in re.findall(r"<form[^>]*method=\"post\"[^>]*>", path.read_text())
+        if "data-queue" not in form and not any(f"'{name}'" in form for name in at_once)
+    ]
+    assert waiting == []
