@@ -23,6 +23,7 @@ TITLES = (
     "docs/decisions.md",
     "docs/equations.md",
     "docs/exchange.md",
+    "docs/faults.md",
     "docs/guide.md",
     "docs/howto.md",
     "docs/index.md",

@@ -2,30 +2,46 @@
 
 import argparse
 import sys
+from collections import Counter
 
+from graftwright.store.abouts import make_abouts_anew
+from graftwright.store.checking import Finding, findings
 from graftwright.store.models import WrittenEntry
 from graftwright.store.photos import copy_photos_out, photos_missing, photos_named
-from graftwright.store.read import all_written, rebuild_standings, standings_that_differ
+from graftwright.store.read import all_written, rebuild_standings
 from graftwright.store.way_out import bring_in as join_lines
-from graftwright.store.way_out import lines_out, photo_folder
+from graftwright.store.way_out import photo_folder, text_lines, write_out
+
+_MENDABLE, _LOST = 1, 3
+_SHOWN_OF_A_SORT = 10
 
 
 def check(_asked: argparse.Namespace) -> int:
-    """Say whether what stands follows from the record, and how to mend it if not."""
-    differing = standings_that_differ()
-    count = WrittenEntry.objects.count()
-    if not differing:
+    """Prove the notebook against its record; say how to mend what is wrong, and change nothing."""
+    found = findings()
+    if not found:
+        count = WrittenEntry.objects.count()
         print(f"All that stands follows from the {count} entries of the record.")
+        print("Every entry can be read, every code is given once, every photo is whole.")
         return 0
-    print(f"{len(differing)} things do not stand as the {count} entries say, such as:")
-    for key in differing[:10]:
-        print(f"  {key}")
-    print("The record itself is whole. Say: graftwright replay")
-    return 1
+    _print_findings(found)
+    return _LOST if any(one.harm.is_loss for one in found) else _MENDABLE
+
+
+def _print_findings(found: tuple[Finding, ...]) -> None:
+    shown: Counter[str] = Counter()
+    for one in found:
+        shown[one.harm] += 1
+        if shown[one.harm] <= _SHOWN_OF_A_SORT:
+            print(f"{one.harm}: {one.what}\n  to mend: {one.mend}")
+    for harm, count in shown.items():
+        if count > _SHOWN_OF_A_SORT:
+            print(f"{harm}: {count - _SHOWN_OF_A_SORT} more of the same sort")
 
 
 def replay(_asked: argparse.Namespace) -> int:
-    """Make everything that stands anew from the record."""
+    """Make everything that stands, and what each entry is about, anew from the record."""
+    make_abouts_anew()
     print(f"{rebuild_standings()} things made anew from the record.")
     return 0
 
@@ -33,21 +49,20 @@ def replay(_asked: argparse.Namespace) -> int:
 def copy_out(asked: argparse.Namespace) -> int:
     """Write the whole notebook to one file."""
     written = all_written()
-    with asked.file.open("w", encoding="utf-8", newline="\n") as file:
-        file.writelines(lines_out(written))
-    print(f"{len(written)} entries written to {asked.file}.")
+    count = write_out(asked.file, written)
+    print(f"{count} entries written to {asked.file}.")
     folder = photo_folder(asked.file)
-    if count := copy_photos_out(photos_named(written), folder):
-        print(f"{count} photos written to {folder}; keep the two together.")
+    if photo_count := copy_photos_out(photos_named(written), folder):
+        print(f"{photo_count} photos written to {folder}; keep the two together.")
     return 0
 
 
 def bring_in(asked: argparse.Namespace) -> int:
     """Join another copy's file to this notebook."""
     try:
-        with asked.file.open(encoding="utf-8", newline="") as file:
-            found, new = join_lines(file, photos_from=photo_folder(asked.file))
-    except (OSError, UnicodeDecodeError) as unreadable:
+        with asked.file.open("rb") as file:
+            found, new = join_lines(text_lines(file), photos_from=photo_folder(asked.file))
+    except OSError as unreadable:
         print(f"graftwright: {asked.file} cannot be read: {unreadable}", file=sys.stderr)
         return 2
     print(f"{found} entries read, {new} of them new.")

@@ -42,6 +42,8 @@ def _set_up(asked: argparse.Namespace) -> None:
         asked.notebook = asked.notebook or Path("demo-notebook") / asked.day.isoformat()
     if asked.notebook:
         os.environ["GRAFTWRIGHT_NOTEBOOK"] = str(Path(asked.notebook).expanduser().resolve())
+    if backups := getattr(asked, "backups", None):
+        os.environ["GRAFTWRIGHT_BACKUPS"] = str(Path(backups).expanduser().resolve())
     if asked.day:
         os.environ["GRAFTWRIGHT_DAY"] = asked.day.isoformat()
 
@@ -64,6 +66,12 @@ def _sureness(text: str) -> float:
     if not 0 < value < 1:
         raise argparse.ArgumentTypeError(f"sureness {text}; it lies between 0 and 1, such as 0.9")
     return value
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 10_000:
+        raise argparse.ArgumentTypeError(f"{text!r}; write a whole number from 1, such as 7")
+    return int(text)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -198,7 +206,35 @@ def _keeping_parts(
         parts, common, "bring-in", "keeping:bring_in", "Join another copy's file to this one."
     )
     bring.add_argument("file", type=Path)
+    _backup_parts(parts, common)
     _exchange_parts(parts, common)
+
+
+def _backup_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    backup = _part(
+        parts,
+        common,
+        "backup",
+        "backing_up:backup",
+        "Write a dated copy into a folder, read it back, and keep it once it is proved.",
+    )
+    backup.add_argument("folder", type=Path, help="the folder of the copies, on another disk")
+    backup.add_argument(
+        "--keep", type=_count, default=7, metavar="N", help="how many daily copies stay (7)"
+    )
+    restore = _part(
+        parts, common, "restore", "new_folder:restore", "Restore a copy into a new folder."
+    )
+    restore.set_defaults(needs_notebook=False)
+    restore.add_argument("file", type=Path, help="the copy, such as notebook-….jsonl")
+    restore.add_argument(
+        "--up-to",
+        default="",
+        metavar="ENTRY-OR-MOMENT",
+        help="stop with this entry's id, or with the last entry written until this moment",
+    )
 
 
 def _exchange_parts(
@@ -235,6 +271,9 @@ def _page_parts(
     demo.set_defaults(is_demo=True)
     demo.add_argument("--no-serve", action="store_true", help="stop before serving the pages")
     for part in (serve, demo):
+        part.add_argument(
+            "--backups", type=Path, metavar="FOLDER", help="make a backup there once a day"
+        )
         part.add_argument("--port", type=int, default=8017, help="port on this machine (8017)")
 
 

@@ -92,14 +92,18 @@ def _write_whole(path: Path, content: bytes) -> None:
     """Write a file so that under its name it is either whole or not there."""
     if path.is_file():
         return
+    half_path: Path | None = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".half-", delete=False) as half:
+            half_path = Path(half.name)
             half.write(content)
             half.flush()
             os.fsync(half.fileno())
-        Path(half.name).replace(path)
+        half_path.replace(path)
     except OSError as full:
+        if half_path is not None:
+            half_path.unlink(missing_ok=True)
         raise NotebookBusy(
             f"the photo could not be kept ({full}); nothing of it was entered: "
             f"free the disk, then send it again"

@@ -7,17 +7,24 @@ Photos go into a folder beside the file, each under the SHA-256 that its entry n
 
 import hashlib
 import json
+import os
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from tempfile import NamedTemporaryFile
+from typing import IO
 
-from graftwright.errors import DamagedFile, GraftwrightError
+from graftwright.errors import DamagedFile, GraftwrightError, NotebookBusy
 from graftwright.notebook.entries import Written
 from graftwright.notebook.written import written_from_plain, written_to_plain
 from graftwright.store.append import add_written
 from graftwright.store.models import WrittenEntry
 from graftwright.store.photos import bring_photos_in, photos_named
 
+HALF = ".half-"
 _FIRST = {"notebook": "graftwright", "version": 1}
+# what the reading of a line that was changed by hand may come to
+_NOT_WHOLE = (GraftwrightError, ValueError, TypeError, KeyError, AttributeError, OverflowError)
 
 
 def lines_out(written: Iterable[Written]) -> Iterator[str]:
@@ -29,30 +36,102 @@ def lines_out(written: Iterable[Written]) -> Iterator[str]:
         digest.update(line.encode())
         count += 1
         yield line
-    yield json.dumps({"entries": count - 1, "sha256": digest.hexdigest()}) + "\n"
+    yield _closing(count - 1, digest.hexdigest())
+
+
+def _closing(entry_count: int, digest: str) -> str:
+    return json.dumps({"entries": entry_count, "sha256": digest}) + "\n"
+
+
+def write_out(file: Path, written: Iterable[Written]) -> int:
+    """Write the whole notebook to a file, whole or not at all; return how many entries.
+
+    Raises NotebookBusy where there is no room; what bore that name before is left as it was.
+    """
+    count = -2  # the first and the closing line are no entries
+    with whole_or_none(file) as half:
+        for line in lines_out(written):
+            half.write(line.encode())
+            count += 1
+    return count
+
+
+@contextmanager
+def whole_or_none(file: Path) -> Iterator[IO[bytes]]:
+    """Open a file to write so that under its name it comes to stand whole or not at all.
+
+    Raises NotebookBusy where it cannot be written; nothing half is left behind.
+    """
+    half: Path | None = None
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        with NamedTemporaryFile(dir=file.parent, prefix=HALF, delete=False) as opened:
+            half = Path(opened.name)
+            yield opened
+            opened.flush()
+            os.fsync(opened.fileno())
+        half.replace(file)
+        _make_sure_of_name(file.parent)
+    except OSError as full:
+        raise NotebookBusy(
+            f"{file} could not be written ({full}); what stood there before is left as it was: "
+            f"free the disk or choose another place, then ask again"
+        ) from full
+    finally:
+        if half is not None:
+            half.unlink(missing_ok=True)
+
+
+def _make_sure_of_name(folder: Path) -> None:
+    """Let the new name outlive a power cut as well, where the system can."""
+    if os.name == "posix":
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def text_lines(raw: Iterable[bytes]) -> Iterator[str]:
+    """Yield a file's lines as text. Raises DamagedFile naming the line that is no UTF-8."""
+    for number, line in enumerate(raw, 1):
+        try:
+            yield line.decode()
+        except UnicodeDecodeError as wrong:
+            raise DamagedFile(
+                f"line {number} is damaged: it is not UTF-8 ({wrong}); use another copy"
+            ) from wrong
 
 
 def read_lines(lines: Iterable[str]) -> list[Written]:
     """Return the entries of a file. Raises DamagedFile naming the line; nothing is entered."""
+    return list(entries_in(lines))
+
+
+def entries_in(lines: Iterable[str]) -> Iterator[Written]:
+    """Yield the entries of a file one by one; whoever keeps them must let go of all if it raises.
+
+    Raises DamagedFile naming the line, at the latest at the end, where the sums are compared.
+    """
     digest = hashlib.sha256()
-    found: list[Written] = []
-    last: dict[str, object] | None = None
+    closing = ""
+    count = 0
     for number, line in enumerate(lines, 1):
-        if last is not None:
+        if closing:
             raise DamagedFile(
                 f"line {number}: there is text after the closing line; use another copy"
             )
         body = _body(line, number)
         if "sha256" in body:
-            last = body
+            closing = line
             continue
         digest.update(line.encode())
         if number == 1:
             _check_first(body)
         else:
-            found.append(_entry(body, number))
-    _check_last(last, found, digest.hexdigest())
-    return found
+            count += 1
+            yield _entry(body, number)
+    _check_last(closing, count, digest.hexdigest())
 
 
 def photo_folder(file: Path) -> Path:
@@ -77,7 +156,7 @@ def bring_in(lines: Iterable[str], *, photos_from: Path | None = None) -> tuple[
 def _body(line: str, number: int) -> dict[str, object]:
     try:
         body = json.loads(line)
-    except ValueError as wrong:
+    except (ValueError, RecursionError) as wrong:
         raise DamagedFile(
             f"line {number} is cut off or damaged ({wrong}); use another copy"
         ) from wrong
@@ -93,19 +172,22 @@ def _check_first(body: dict[str, object]) -> None:
 
 def _entry(body: dict[str, object], number: int) -> Written:
     try:
-        return written_from_plain(body)  # type: ignore[arg-type]
-    except (GraftwrightError, ValueError) as wrong:
-        raise DamagedFile(f"line {number}: {wrong}") from wrong
+        found = written_from_plain(body)  # type: ignore[arg-type]
+        str(body).encode()  # half of a surrogate pair reads as text and can be kept nowhere
+    except _NOT_WHOLE as wrong:
+        raise DamagedFile(f"line {number}: {wrong}; use another copy") from wrong
+    return found
 
 
-def _check_last(last: dict[str, object] | None, found: list[Written], digest: str) -> None:
-    if last is None:
+def _check_last(closing: str, count: int, digest: str) -> None:
+    number = count + 2
+    if not closing:
         raise DamagedFile(
-            f"line {len(found) + 2}: the closing line is missing, the file was cut off; "
-            f"use another copy"
+            f"line {number}: the closing line is missing, the file was cut off; use another copy"
         )
-    if last != {"entries": len(found), "sha256": digest}:
+    if closing != _closing(count, digest):
+        said = json.loads(closing).get("entries")
         raise DamagedFile(
-            f"line {len(found) + 2}: the closing line says {last.get('entries')} entries and "
-            f"another sum than the {len(found)} found; it was changed or damaged, use another copy"
+            f"line {number}: the closing line says {said} entries and another sum than the {count} "
+            f"found; it was changed or damaged, use another copy"
         )

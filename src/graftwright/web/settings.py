@@ -7,6 +7,8 @@ from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
 
+from graftwright.web.reach import reach_from
+
 NOTEBOOK_FOLDER = Path(
     os.environ.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
 ).expanduser()
@@ -34,10 +36,31 @@ def _secret_key() -> str:
 
 
 STAND_ON = _day("GRAFTWRIGHT_DAY")
+BACKUPS_FOLDER = (
+    Path(os.environ["GRAFTWRIGHT_BACKUPS"]) if os.environ.get("GRAFTWRIGHT_BACKUPS") else None
+)
 SECRET_KEY = _secret_key()
 DEBUG = False
-ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", "testserver"]
+_REACH = reach_from(os.environ)
+ALLOWED_HOSTS = _REACH.hosts
+NEEDS_ACCOUNT = _REACH.needs_account
+BEHIND_PROXY = _REACH.is_behind_proxy
+PUBLIC_ADDRESS = _REACH.address
 AUTH_USER_MODEL = "store.Account"
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("name",)},
+    },
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+]
+LOGIN_URL = "sign-in"
+SESSION_ENGINE = "graftwright.store.sessions"
 ROOT_URLCONF = "graftwright.web.urls"
 WSGI_APPLICATION = "graftwright.web.wsgi.application"
 INSTALLED_APPS = [
@@ -51,14 +74,16 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "graftwright.web.guard.ContentPolicyMiddleware",
     "graftwright.web.guard.PackingMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "graftwright.web.guard.ContentPolicyMiddleware",
+    "graftwright.web.people.door.DoorMiddleware",
     "graftwright.web.first_day.NoNotebookMiddleware",
     "graftwright.web.sync.sending.SendingMiddleware",
 ]
@@ -73,6 +98,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "graftwright.web.standing_on.day_and_nursery",
                 "graftwright.web.contents.places",
+                "graftwright.web.people.shown.person_here",
             ],
         },
     }
@@ -97,7 +123,19 @@ USE_TZ = True
 TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en-gb"
 MESSAGE_STORAGE = "django.contrib.messages.storage.cookie.CookieStorage"
-SESSION_COOKIE_SAMESITE = "Strict"
+CSRF_FAILURE_VIEW = "graftwright.web.people.forged.refuse_form"
+SESSION_COOKIE_HTTPONLY = True
+# a link from a message opens one's own page signed in; forms are held by their own token
+SESSION_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = _REACH.is_encrypted
+if _REACH.is_encrypted:
+    SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-signed-in", "__Host-form"
+    SECURE_SSL_REDIRECT = True
+    SECURE_HSTS_SECONDS = 30 * 24 * 3600
+    # other names below this one, and lists that browsers ship, are not ours to bind
+    SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
+if _REACH.is_behind_proxy:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 STATIC_URL = "/static/"
 STATICFILES_DIRS = [Path(__file__).parent / "static"]
 WHITENOISE_USE_FINDERS = True
@@ -115,6 +153,7 @@ FILE_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"stderr": {"class": "logging.StreamHandler"}},
+    "formatters": {"quiet": {"()": "graftwright.web.people.quiet.WithoutSecrets"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "quiet"}},
     "root": {"handlers": ["stderr"], "level": "WARNING"},
 }

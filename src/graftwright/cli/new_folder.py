@@ -1,0 +1,53 @@
+"""A backup restored into a new folder: made aside, and moved into its place once it is whole."""
+
+import argparse
+import os
+import shutil
+from importlib import import_module
+from pathlib import Path
+from tempfile import mkdtemp
+
+from graftwright.cli.folder import open_notebook
+from graftwright.errors import CannotFollow, DamagedFile, NotebookBusy
+
+
+def restore(asked: argparse.Namespace) -> int:
+    """Restore a copy into an empty or new folder; nothing is ever overwritten."""
+    chosen = os.environ.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
+    target = Path(chosen).expanduser().resolve()
+    file = asked.file.expanduser().resolve()
+    if not file.is_file():
+        raise DamagedFile(f"{file} is no file; name the copy to restore")
+    _check_is_free(target)
+    half = _place_beside(target)
+    try:
+        os.environ["GRAFTWRIGHT_NOTEBOOK"] = str(half)
+        open_notebook()
+        done = import_module("graftwright.cli.restoring").fill(file, up_to=asked.up_to)
+        half.replace(target)
+    except OSError as wrong:
+        raise NotebookBusy(f"{target} could not be made ({wrong}); free the disk") from wrong
+    finally:
+        shutil.rmtree(half, ignore_errors=True)
+    print(f"{done.entry_count} entries and {done.photo_count} photos restored to {target}.")
+    if done.left_out_count:
+        print(f"{done.left_out_count} later entries left out; they are still in {file}.")
+    if done.photos_missing_count:
+        print(f"{done.photos_missing_count} photos are named and not there: say graftwright check.")
+    return 0
+
+
+def _check_is_free(target: Path) -> None:
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        raise CannotFollow(
+            f"{target} is not empty; nothing is overwritten: name a new folder with --notebook, or "
+            f"move this one away first"
+        )
+
+
+def _place_beside(target: Path) -> Path:
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        return Path(mkdtemp(dir=target.parent, prefix=f".half-{target.name}-"))
+    except OSError as wrong:
+        raise NotebookBusy(f"{target} could not be made ({wrong}); choose another") from wrong
