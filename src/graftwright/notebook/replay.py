@@ -4,7 +4,7 @@ A thing's state depends on the entries about that thing alone, so that a late en
 costs a replay of its own things and not of the notebook; `replay` does the same for all of them.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
@@ -15,15 +15,21 @@ from graftwright.notebook.entries import (
     RESULTS_KEY,
     TEMPERATURES_KEY,
     CodesHandedOut,
+    EntryCorrected,
+    EntryWithdrawn,
     MotherTreeEntered,
     NotUnderstoodEntry,
     PlaceEntered,
+    PlaceLimitsSet,
+    PlaceWatered,
     PromiseMade,
     RunGrafted,
     SpotDescribed,
     StocksArrived,
     StocksAsked,
     StocksOffered,
+    TreeMoved,
+    TreeSeen,
     WoodCut,
     Written,
 )
@@ -71,6 +77,15 @@ _ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
     NAMES_KEY: ("names and rights", fold_names, NamesAndRights()),
 }
 
+_CHANGES_A_PLACE = (
+    EntryCorrected,
+    EntryWithdrawn,
+    NotUnderstoodEntry,
+    PlaceEntered,
+    PlaceLimitsSet,
+    PlaceWatered,
+)
+
 
 def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
     """Return what stands at a key, by kind of thing, from the counting entries about it.
@@ -94,6 +109,18 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
         if not makers.isdisjoint(told)
     }
     return {kind: thing for kind, thing in found.items() if thing is not None}
+
+
+def leaves_alone(entry: Entry, key: str, *, standing: Collection[str]) -> bool:
+    """Return whether an entry changes nothing at a key where things of these kinds stand.
+
+    Trees come to a place and are seen there by the thousand; the place itself stays as it is, and
+    its story need not be read.
+    """
+    if set(standing) != {"place"} or isinstance(entry, _CHANGES_A_PLACE):
+        return False
+    made = (getattr(entry, "code", ""), *getattr(entry, "tree_codes", ()))
+    return isinstance(entry, TreeMoved | TreeSeen) or key not in made
 
 
 def entries_by_key(counted: Iterable[Written]) -> dict[str, list[Written]]:

@@ -111,7 +111,9 @@ def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...
 def _add_all(marked: Sequence[Written], *, check: bool) -> Iterable[Written]:
     pages = OpenPages()
     known = _already_here(marked)
-    pages.open(key for one in marked if one.entry_id not in known for key in one.entry.concerns())
+    new = [one for one in marked if one.entry_id not in known]
+    pages.open(key for one in new for key in one.entry.concerns())
+    pages.read_stories((one.entry, key) for one in new for key in one.entry.concerns())
     for one in marked:
         if one.entry_id in known:
             yield known[one.entry_id]
@@ -137,6 +139,7 @@ def _add_one(one: Written, pages: OpenPages, *, check: bool) -> None:
     if target is not None:
         keys |= _keys_of_target(one.entry, target, check=check)
     pages.open(keys)
+    pages.read_stories((one.entry, key) for key in keys)
     if check:
         _check_follows(one, pages)
     row = entry_row(one)

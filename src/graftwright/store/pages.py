@@ -12,7 +12,7 @@ from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook, Thing
-from graftwright.notebook.replay import assembled, entries_by_key, things_at
+from graftwright.notebook.replay import assembled, entries_by_key, leaves_alone, things_at
 from graftwright.notebook.standing import (
     BenchDays,
     Bundle,
@@ -72,7 +72,12 @@ def written_from_row(row: WrittenEntry) -> Written:
 
 def thing_from_row(row: Standing) -> Thing:
     """Return a row of the standings as the notebook's value."""
-    return from_plain(STANDING_KINDS[row.kind], cast("Plain", row.state))
+    return thing_from_state(row.kind, row.state)
+
+
+def thing_from_state(kind: str, state: object) -> Thing:
+    """Return what a row of the standings keeps of a kind of thing as the notebook's value."""
+    return from_plain(STANDING_KINDS[kind], cast("Plain", state))
 
 
 def target_of(entry: Entry) -> UUID | None:
@@ -81,15 +86,30 @@ def target_of(entry: Entry) -> UUID | None:
 
 
 class OpenPages:
-    """Stories and standings of the keys opened so far."""
+    """Things as they stand at the keys opened so far, and the stories of those that change."""
 
     def __init__(self) -> None:
         self._stories: dict[str, list[Written]] = {}
+        self._before: dict[str, dict[str, Thing]] = {}
         self._things: dict[str, dict[str, Thing]] = {}
         self._changed: dict[str, None] = {}
 
     def open(self, keys: Iterable[str]) -> None:
-        """Read the stories of keys not yet open, and fold them."""
+        """Read how the things of keys not yet open stand."""
+        new = [key for key in dict.fromkeys(keys) if key not in self._things]
+        for start in range(0, len(new), _KEYS_AT_ONCE):
+            some = new[start : start + _KEYS_AT_ONCE]
+            self._things.update({key: {} for key in some})
+            rows = Standing.objects.filter(key__in=some).values_list("key", "kind", "state")
+            for key, kind, state in rows:
+                self._things[key][kind] = thing_from_state(kind, state)
+            self._before.update({key: dict(self._things[key]) for key in some})
+
+    def read_stories(self, about: Iterable[tuple[Entry, str]]) -> None:
+        """Read the stories of those open keys that entries about them change."""
+        self._read_stories(key for entry, key in about if not self._leaves_alone(entry, key))
+
+    def _read_stories(self, keys: Iterable[str]) -> None:
         new = [key for key in dict.fromkeys(keys) if key not in self._stories]
         for start in range(0, len(new), _KEYS_AT_ONCE):
             some = new[start : start + _KEYS_AT_ONCE]
@@ -97,8 +117,9 @@ class OpenPages:
             rows = EntryAbout.objects.filter(key__in=some).select_related("entry")
             for about in rows:
                 self._stories[about.key].append(written_from_row(about.entry))
-            for key in some:
-                self._fold(key)
+
+    def _leaves_alone(self, entry: Entry, key: str) -> bool:
+        return leaves_alone(entry, key, standing=self._things[key])
 
     def notebook(self) -> Notebook:
         """Return the open part of the notebook as it stands now."""
@@ -106,6 +127,7 @@ class OpenPages:
 
     def notebook_before(self, one: Written) -> Notebook:
         """Return the open part of the notebook as it stood when this entry's turn came."""
+        self._read_stories(self._things)
         earlier = {
             key: [other for other in story if other.order() < one.order()]
             for key, story in self._stories.items()
@@ -113,27 +135,35 @@ class OpenPages:
         return _assembled({key: _things_of(key, story) for key, story in earlier.items()})
 
     def add(self, written: Written, keys: Iterable[str]) -> None:
-        """Add an entry to the stories of these keys and fold them anew."""
+        """Add an entry to the stories of these keys and fold those anew that it changes."""
         for key in keys:
-            self._stories[key].append(written)
-            self._changed[key] = None
-            self._fold(key)
+            self.read_stories([(written.entry, key)])
+            if key in self._stories:
+                self._stories[key].append(written)
+            if not self._leaves_alone(written.entry, key):
+                self._changed[key] = None
+                self._things[key] = _things_of(key, self._stories[key])
 
     def save(self) -> None:
         """Write what changed to the standings."""
-        changed = list(self._changed)
+        changed = [key for key in self._changed if self._things[key] != self._before[key]]
         for start in range(0, len(changed), _KEYS_AT_ONCE):
             some = changed[start : start + _KEYS_AT_ONCE]
-            Standing.objects.filter(key__in=some).delete()
+            gone = [key for key in some if self._before[key].keys() - self._things[key].keys()]
+            if gone:
+                Standing.objects.filter(key__in=gone).delete()
             Standing.objects.bulk_create(
-                standing_row(key, kind, thing)
-                for key in some
-                for kind, thing in self._things[key].items()
+                (
+                    standing_row(key, kind, thing)
+                    for key in some
+                    for kind, thing in self._things[key].items()
+                ),
+                update_conflicts=True,
+                unique_fields=["kind", "key"],
+                update_fields=["season", "place_code", "state"],
             )
+        self._before.update({key: dict(self._things[key]) for key in changed})
         self._changed.clear()
-
-    def _fold(self, key: str) -> None:
-        self._things[key] = _things_of(key, self._stories[key])
 
 
 def _things_of(key: str, story: Iterable[Written]) -> dict[str, Thing]:

@@ -1,5 +1,6 @@
 """Entries out, and things as they stand."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -11,7 +12,7 @@ from graftwright.notebook.written import KINDS
 from graftwright.store.anew import make_standings_anew, stream_written
 from graftwright.store.anew import standings_that_differ as standings_that_differ
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
-from graftwright.store.pages import thing_from_row, written_from_row
+from graftwright.store.pages import thing_from_row, thing_from_state, written_from_row
 
 _Found = dict[str, dict[str, Thing]]
 _MOST_KEYS_ANEW = 500
@@ -19,12 +20,13 @@ _MOST_KEYS_ANEW = 500
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _LastRead:
-    """The notebook as last read, by the last entry it holds, and the things it was put together
-    from; a page that reads again after a few entries takes only their things anew."""
+    """The notebook as last read, by the last entry it holds, and what it was put together from; a
+    page that reads again after a few entries takes only their things anew."""
 
     sequence: int
     entry_id: UUID | None
     found: _Found
+    apart: tuple[Written, ...]
     notebook: Notebook
 
 
@@ -38,23 +40,32 @@ def read_notebook() -> Notebook:
     kept = _last_read[0] if _last_read else None
     if kept is not None and (kept.sequence, kept.entry_id) == (sequence, entry_id):
         return kept.notebook
-    found = (_found_since(kept) if kept else None) or _found_whole()
-    notebook = _assemble(found)
+    found = _found_since(kept) if kept else None
+    if kept is not None and found is not None:
+        apart = (*kept.apart, *_apart_since(kept.sequence))
+    else:
+        found, apart = _found_whole(), _apart_since(0)
+    notebook = _assemble(found, apart)
     _last_read[:] = [
-        _LastRead(sequence=sequence, entry_id=entry_id, found=found, notebook=notebook)
+        _LastRead(sequence=sequence, entry_id=entry_id, found=found, apart=apart, notebook=notebook)
     ]
     return notebook
 
 
 def _found_whole() -> _Found:
     found: _Found = {}
-    for row in Standing.objects.order_by("key").iterator(chunk_size=2000):
-        found.setdefault(row.kind, {})[row.key] = thing_from_row(row)
+    rows = Standing.objects.order_by("key").values_list("kind", "key", "state")
+    for kind, key, state in rows.iterator(chunk_size=2000):
+        found.setdefault(kind, {})[key] = thing_from_state(kind, state)
     return found
 
 
 def _found_since(kept: _LastRead) -> _Found | None:
-    """Return the things with those anew that later entries are about; None to read all again."""
+    """Return the things with those anew that later entries are about; None to read all again.
+
+    What no later entry touches is the very same dictionary, so that what was thought out from it
+    is known to hold still.
+    """
     if kept.entry_id is None:
         return None
     if not WrittenEntry.objects.filter(sequence=kept.sequence, entry_id=kept.entry_id).exists():
@@ -63,33 +74,44 @@ def _found_since(kept: _LastRead) -> _Found | None:
     keys = set(later.values_list("key", flat=True)[: 10 * _MOST_KEYS_ANEW])
     if len(keys) > _MOST_KEYS_ANEW:
         return None
-    found = {kind: dict(things) for kind, things in kept.found.items()}
-    gone = {(kind, key) for kind, things in found.items() for key in keys & things.keys()}
-    added = set()
-    for row in Standing.objects.filter(key__in=keys):
-        things = found.setdefault(row.kind, {})
-        if row.key not in things:
-            added.add(row.kind)
-        things[row.key] = thing_from_row(row)
-        gone.discard((row.kind, row.key))
-    for kind, key in gone:
-        del found[kind][key]
-    for kind in added:
-        found[kind] = dict(sorted(found[kind].items()))
+    rows = Standing.objects.filter(key__in=keys)
+    now: _Found = {}
+    for row in rows:
+        now.setdefault(row.kind, {})[row.key] = thing_from_row(row)
+    found = dict(kept.found)
+    for kind in kept.found.keys() | now.keys():
+        found[kind] = _with_anew(kept.found.get(kind, {}), now.get(kind, {}), keys)
     return found
 
 
-def _assemble(found: _Found) -> Notebook:
-    blocks = [one.entry for one in entries_of_kind("CodesHandedOut")]
-    unknown = WrittenEntry.objects.exclude(kind__in=KINDS)
+def _with_anew(before: dict[str, Thing], now: dict[str, Thing], keys: set[str]) -> dict[str, Thing]:
+    """Return the things of one kind with those of some keys as they stand now, by their keys."""
+    gone = keys & before.keys() - now.keys()
+    changed = {key: thing for key, thing in now.items() if before.get(key) != thing}
+    if not gone and not changed:
+        return before
+    after = before | changed
+    for key in gone:
+        del after[key]
+    return after if changed.keys() <= before.keys() else dict(sorted(after.items()))
+
+
+def _apart_since(sequence: int) -> tuple[Written, ...]:
+    """Return the entries that stand for themselves: blocks of codes, and kinds not known here."""
+    rows = WrittenEntry.objects.filter(sequence__gt=sequence)
+    kinds = set(rows.order_by().values_list("kind", flat=True).distinct()) - _TOLD_BY_STANDINGS
+    return tuple(written_from_row(row) for row in rows.filter(kind__in=kinds)) if kinds else ()
+
+
+_TOLD_BY_STANDINGS = frozenset(KINDS) - {"CodesHandedOut"}
+
+
+def _assemble(found: _Found, apart: Iterable[Written]) -> Notebook:
+    entries = [one.entry for one in sorted(apart, key=Written.order)]
     return assembled(
         found,
-        code_blocks=[entry for entry in blocks if isinstance(entry, CodesHandedOut)],
-        not_understood=[
-            entry
-            for row in unknown
-            if isinstance(entry := written_from_row(row).entry, NotUnderstoodEntry)
-        ],
+        code_blocks=[entry for entry in entries if isinstance(entry, CodesHandedOut)],
+        not_understood=[entry for entry in entries if isinstance(entry, NotUnderstoodEntry)],
     )
 
 
