@@ -8,7 +8,6 @@ import gc
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from itertools import islice
-from typing import cast
 
 from django.db import transaction
 
@@ -16,28 +15,23 @@ from graftwright.errors import GraftwrightError
 from graftwright.notebook.entries import Written
 from graftwright.notebook.notebook import Thing
 from graftwright.notebook.replay import things_of
-from graftwright.notebook.written import Plain, entry_from_plain
 from graftwright.store.models import Standing, WrittenEntry
-from graftwright.store.pages import standing_row, thing_from_row
+from graftwright.store.pages import (
+    MARKS,
+    standing_row,
+    standings_at,
+    thing_from_row,
+    written_from_marks,
+)
 
 _ROWS_AT_ONCE = 2000
-_MARKS = ("entry_id", "written_at", "written_by", "device", "nursery", "kind", "body")
 
 
 def stream_written() -> Iterator[Written]:
     """Yield the whole record, in the order in which it was written here."""
-    rows = WrittenEntry.objects.order_by("sequence").values_list(*_MARKS)
-    for entry_id, written_at, written_by, device, nursery, kind, body in rows.iterator(
-        chunk_size=_ROWS_AT_ONCE
-    ):
-        yield Written(
-            entry_id=entry_id,
-            written_at=written_at,
-            written_by=written_by,
-            device=device,
-            nursery=nursery,
-            entry=entry_from_plain(kind, cast("dict[str, Plain]", body)),
-        )
+    rows = WrittenEntry.objects.order_by("sequence").values_list(*MARKS)
+    for marks in rows.iterator(chunk_size=_ROWS_AT_ONCE):
+        yield written_from_marks(*marks)
 
 
 def make_standings_anew() -> int:
@@ -68,7 +62,7 @@ def standings_that_differ() -> list[str]:
 
 def _unlike(right: Iterable[tuple[str, str, Thing]]) -> Iterator[str]:
     by_name = {(kind, key): thing for key, kind, thing in right}
-    kept = Standing.objects.filter(key__in={key for _, key in by_name})
+    kept = standings_at({key for _, key in by_name})
     things = {(row.kind, row.key): _thing_or_none(row) for row in kept}
     for (kind, key), thing in by_name.items():
         if things.get((kind, key)) != thing:

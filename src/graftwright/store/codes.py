@@ -8,7 +8,7 @@ from django.db import transaction
 
 from graftwright.notebook.entries import CodesHandedOut
 from graftwright.store.append import write
-from graftwright.store.models import Standing
+from graftwright.store.pages import standings_at
 from graftwright.store.read import entries_of_kind
 from graftwright.tagcode import codes_in_block
 
@@ -65,5 +65,5 @@ def _free_codes(device: str) -> list[str]:
         if block.to_device == device
         for code in codes_in_block(block.first_number, block.block_count)
     ]
-    used = set(Standing.objects.filter(key__in=given).values_list("key", flat=True))
+    used = set(standings_at(given).values_list("key", flat=True))
     return [code for code in given if code not in used]

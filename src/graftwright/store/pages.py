@@ -5,8 +5,11 @@ in the same transaction as the entries themselves.
 """
 
 from collections.abc import Iterable, Mapping
+from datetime import datetime
 from typing import cast
 from uuid import UUID
+
+from django.db.models import QuerySet
 
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
@@ -70,6 +73,29 @@ def written_from_row(row: WrittenEntry) -> Written:
     )
 
 
+MARKS = ("entry_id", "written_at", "written_by", "device", "nursery", "kind", "body")
+
+
+def written_from_marks(
+    entry_id: UUID,
+    written_at: datetime,
+    written_by: str,
+    device: str,
+    nursery: str,
+    kind: str,
+    body: dict[str, Plain],
+) -> Written:
+    """Return a row of the record, read as the columns in MARKS, as the notebook's value."""
+    return Written(
+        entry_id=entry_id,
+        written_at=written_at,
+        written_by=written_by,
+        device=device,
+        nursery=nursery,
+        entry=entry_from_plain(kind, body),
+    )
+
+
 def thing_from_row(row: Standing) -> Thing:
     """Return a row of the standings as the notebook's value."""
     return thing_from_state(row.kind, row.state)
@@ -78,6 +104,12 @@ def thing_from_row(row: Standing) -> Thing:
 def thing_from_state(kind: str, state: object) -> Thing:
     """Return what a row of the standings keeps of a kind of thing as the notebook's value."""
     return from_plain(STANDING_KINDS[kind], cast("Plain", state))
+
+
+def standings_at(keys: Iterable[str]) -> QuerySet[Standing]:
+    """Return the rows of the standings at some keys, of whatever kind."""
+    # the index is by kind, then key: without the kinds every row would be looked at
+    return Standing.objects.filter(kind__in=tuple(STANDING_KINDS), key__in=keys)
 
 
 def target_of(entry: Entry) -> UUID | None:
@@ -100,7 +132,7 @@ class OpenPages:
         for start in range(0, len(new), _KEYS_AT_ONCE):
             some = new[start : start + _KEYS_AT_ONCE]
             self._things.update({key: {} for key in some})
-            rows = Standing.objects.filter(key__in=some).values_list("key", "kind", "state")
+            rows = standings_at(some).values_list("key", "kind", "state")
             for key, kind, state in rows:
                 self._things[key][kind] = thing_from_state(kind, state)
             self._before.update({key: dict(self._things[key]) for key in some})
@@ -114,9 +146,9 @@ class OpenPages:
         for start in range(0, len(new), _KEYS_AT_ONCE):
             some = new[start : start + _KEYS_AT_ONCE]
             self._stories.update({key: [] for key in some})
-            rows = EntryAbout.objects.filter(key__in=some).select_related("entry")
-            for about in rows:
-                self._stories[about.key].append(written_from_row(about.entry))
+            rows = EntryAbout.objects.filter(key__in=some)
+            for key, *marks in rows.values_list("key", *(f"entry__{name}" for name in MARKS)):
+                self._stories[key].append(written_from_marks(*marks))
 
     def _leaves_alone(self, entry: Entry, key: str) -> bool:
         return leaves_alone(entry, key, standing=self._things[key])
@@ -151,7 +183,7 @@ class OpenPages:
             some = changed[start : start + _KEYS_AT_ONCE]
             gone = [key for key in some if self._before[key].keys() - self._things[key].keys()]
             if gone:
-                Standing.objects.filter(key__in=gone).delete()
+                standings_at(gone).delete()
             Standing.objects.bulk_create(
                 (
                     standing_row(key, kind, thing)

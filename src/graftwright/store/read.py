@@ -12,7 +12,12 @@ from graftwright.notebook.written import KINDS
 from graftwright.store.anew import make_standings_anew, stream_written
 from graftwright.store.anew import standings_that_differ as standings_that_differ
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
-from graftwright.store.pages import thing_from_row, thing_from_state, written_from_row
+from graftwright.store.pages import (
+    standings_at,
+    thing_from_row,
+    thing_from_state,
+    written_from_row,
+)
 
 _Found = dict[str, dict[str, Thing]]
 _MOST_KEYS_ANEW = 500
@@ -74,9 +79,8 @@ def _found_since(kept: _LastRead) -> _Found | None:
     keys = set(later.values_list("key", flat=True)[: 10 * _MOST_KEYS_ANEW])
     if len(keys) > _MOST_KEYS_ANEW:
         return None
-    rows = Standing.objects.filter(key__in=keys)
     now: _Found = {}
-    for row in rows:
+    for row in standings_at(keys):
         now.setdefault(row.kind, {})[row.key] = thing_from_row(row)
     found = dict(kept.found)
     for kind in kept.found.keys() | now.keys():
