@@ -19,9 +19,9 @@ DEMO_DAY = date(2009, 2, 17)  # in the middle of the invented nursery's second w
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return 0 when it did what was asked."""
     asked = _parser().parse_args(arguments)
-    _set_up(asked)
     module, name = asked.runs.split(":")
     try:
+        _set_up(asked)
         if asked.needs_notebook:
             import_module("graftwright.cli.folder").open_notebook()
         run = cast("Command", getattr(import_module(module), name))
@@ -44,6 +44,8 @@ def _set_up(asked: argparse.Namespace) -> None:
         os.environ["GRAFTWRIGHT_NOTEBOOK"] = str(Path(asked.notebook).expanduser().resolve())
     if backups := getattr(asked, "backups", None):
         os.environ["GRAFTWRIGHT_BACKUPS"] = str(Path(backups).expanduser().resolve())
+    if hasattr(asked, "network"):
+        import_module("graftwright.cli.network").set_up(asked)
     if asked.day:
         os.environ["GRAFTWRIGHT_DAY"] = asked.day.isoformat()
 
@@ -88,7 +90,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     common.add_argument("--day", type=_day, metavar="YYYY-MM-DD", help="the day to stand on")
     parts = parser.add_subparsers(title="what it can do", metavar="COMMAND", required=True)
-    for add in (_spreadsheet_parts, _winter_parts, _keeping_parts, _page_parts):
+    for add in (_spreadsheet_parts, _winter_parts, _keeping_parts, _page_parts, _people_parts):
         add(parts, common)
     return parser
 
@@ -260,6 +262,7 @@ def _page_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
     serve = _part(parts, common, "serve", "pages:serve", "Serve the pages on this machine.")
+    _network_options(serve)
     demo = _part(
         parts,
         common,
@@ -275,6 +278,49 @@ def _page_parts(
             "--backups", type=Path, metavar="FOLDER", help="make a backup there once a day"
         )
         part.add_argument("--port", type=int, default=8017, help="port on this machine (8017)")
+
+
+def _network_options(serve: argparse.ArgumentParser) -> None:
+    serve.add_argument(
+        "--network",
+        nargs="?",
+        const="",
+        metavar="ADDRESS",
+        help="serve others on the network too, at one address of this machine or at all",
+    )
+    serve.add_argument(
+        "--name", action="append", help="a name by which others reach it; may be repeated"
+    )
+    serve.add_argument("--certificate", type=Path, metavar="PEM", help="the certificate for https")
+    serve.add_argument("--key", type=Path, metavar="PEM", help="the key of the certificate")
+    serve.add_argument(
+        "--unencrypted", action="store_true", help="let passwords cross the network readable"
+    )
+
+
+def _people_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    people = parts.add_parser(
+        "people",
+        help="Say who may come in when the pages are served on a network.",
+        description="Say who may come in when the pages are served on a network.",
+    )
+    deeds = people.add_subparsers(title="what to do", metavar="DEED", required=True)
+    roles = ("helper", "grafter", "organiser")
+    add = _part(deeds, common, "add", "people:add", "Open an account; its password is asked for.")
+    add.add_argument("name", help="the name to sign in with")
+    add.add_argument("--initials", required=True, help="the initials that entries bear")
+    add.add_argument("--role", choices=roles, default="helper", help="what they may do (helper)")
+    _part(deeds, common, "list", "people:show", "List the accounts.")
+    role = _part(deeds, common, "role", "people:role", "Give an account another role.")
+    role.add_argument("name")
+    role.add_argument("role", choices=roles)
+    for deed, words in (
+        ("password", "Set a password anew; it is asked for. Every sign-in ends."),
+        ("close", "Close an account. Every sign-in ends; what it wrote stays."),
+    ):
+        _part(deeds, common, deed, f"people:{deed}", words).add_argument("name")
 
 
 if __name__ == "__main__":

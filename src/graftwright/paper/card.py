@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from graftwright.paper.code_square import MODULE_COUNT, QUIET_MODULE_COUNT, runs_from_foot
+from graftwright.paper.code_square import QUIET_MODULE_COUNT, symbol_of
 from graftwright.paper.page import FADED, HAIR, INK, PaperSize, Sheet
 from graftwright.paper.typeface import Face, Fitted, fitted, line_height_mm, width_mm, wrapped
 from graftwright.paper.words import day_words
@@ -23,10 +23,13 @@ class _Row:
     lines: tuple[str, ...]
 
 
-def receiver_card_pdf(card: ReceiverCard) -> bytes:
-    """Return the card as a PDF of one A5 side, whatever its length: the type shrinks to fit."""
+def receiver_card_pdf(card: ReceiverCard, *, address: str = "") -> bytes:
+    """Return the card as a PDF of one A5 side, whatever its length: the type shrinks to fit.
+
+    Its square holds the code, or under the address of the pages leads to the same card there.
+    """
     sheet = Sheet(size=A5, title=f"{card.variety} on {card.stock}, {card.code}")
-    top_mm = _draw_head(sheet, card)
+    top_mm = _draw_head(sheet, card, address)
     foot_mm = A5.height_mm - A5.margin_mm - 6.0
     size_pt, rows = _fitting_rows(card, foot_mm - top_mm)
     for row in rows:
@@ -97,7 +100,7 @@ def _draw_row(sheet: Sheet, row: _Row, *, top_mm: float, size_pt: float) -> floa
     return top_mm + _row_mm(row, size_pt)
 
 
-def _draw_head(sheet: Sheet, card: ReceiverCard) -> float:
+def _draw_head(sheet: Sheet, card: ReceiverCard, address: str) -> float:
     left_mm, top_mm = A5.margin_mm, A5.margin_mm
     wide_mm = A5.width_mm - 2.0 * left_mm - _SQUARE_MM - 4.0
     name = fitted(
@@ -116,25 +119,26 @@ def _draw_head(sheet: Sheet, card: ReceiverCard) -> float:
         largest_pt=12.0,
     )
     sheet.lines(stock, x_mm=left_mm, top_mm=foot_mm + 1.0)
-    _draw_square(sheet, card.code)
+    _draw_square(sheet, card.code, address)
     return top_mm + _SQUARE_MM + 7.0
 
 
-def _draw_square(sheet: Sheet, code: str) -> None:
-    module_mm = _SQUARE_MM / (MODULE_COUNT + 2 * QUIET_MODULE_COUNT)
+def _draw_square(sheet: Sheet, code: str, address: str) -> None:
+    symbol = symbol_of(code, address=address, is_for_receiver=True)
+    module_mm = _SQUARE_MM / (symbol.module_count + 2 * QUIET_MODULE_COUNT)
     left_mm = A5.width_mm - A5.margin_mm - _SQUARE_MM
     quiet_mm = QUIET_MODULE_COUNT * module_mm
     sheet.fill_modules(
-        runs_from_foot(code),
+        symbol.runs,
         left_mm=left_mm + quiet_mm,
         top_mm=A5.margin_mm,
         module_mm=module_mm,
-        module_count=MODULE_COUNT,
+        module_count=symbol.module_count,
     )
     sheet.text(
         code,
         x_mm=left_mm + _SQUARE_MM / 2.0,
-        base_mm=A5.margin_mm + MODULE_COUNT * module_mm + 4.4,
+        base_mm=A5.margin_mm + symbol.module_count * module_mm + 4.4,
         face=Face.SANS_STRONG,
         size_pt=11.0,
         align="centre",

@@ -8,6 +8,7 @@ that of the code's page instead, so that any phone's camera opens it.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from html import escape
 
 import segno
 
@@ -31,8 +32,10 @@ class Symbol:
 
 
 @lru_cache(maxsize=16_384)
-def symbol_of(code: str, *, address: str = "") -> Symbol:
+def symbol_of(code: str, *, address: str = "", is_for_receiver: bool = False) -> Symbol:
     """Return the symbol of a code, or of its page under the address of the pages.
+
+    For a receiver it leads to the tree's card, which asks for no account.
 
     Raises UnknownCode if the code does not check, OutOfRange for an address that is none.
     """
@@ -43,7 +46,8 @@ def symbol_of(code: str, *, address: str = "") -> Symbol:
             f"address {address[:80]!r}; expected http:// or https:// and a name, at most "
             f"{_LONGEST_ADDRESS} signs; or leave it empty for the plain code"
         )
-    whole = f"{address.rstrip('/')}/code/{read_code(code)}"
+    page = "card" if is_for_receiver else "code"
+    whole = f"{address.rstrip('/')}/{page}/{read_code(code)}{'/' if is_for_receiver else ''}"
     try:
         symbol = segno.make_qr(whole, error="m", boost_error=False, mask=_MASK)
     except (ValueError, UnicodeError) as wrong:
@@ -94,12 +98,27 @@ def code_svg(code: str) -> str:
 
     Raises UnknownCode if the code does not check.
     """
-    whole = MODULE_COUNT + 2 * QUIET_MODULE_COUNT
+    return _svg(dark_runs(code), MODULE_COUNT, name=f"code {read_code(code)}")
+
+
+def address_svg(address: str, *, name: str) -> str:
+    """Return the symbol of a whole address as SVG, under a name that is read out in its place.
+
+    Raises OutOfRange for an address too long for any symbol.
+    """
+    try:
+        symbol = segno.make_qr(address, error="m", boost_error=False, mask=_MASK)
+    except (ValueError, UnicodeError) as wrong:
+        raise OutOfRange(f"address {address[:80]!r} goes into no symbol: {wrong}") from wrong
+    return _svg(_dark_runs(symbol.matrix), len(symbol.matrix), name=escape(name, quote=True))
+
+
+def _svg(runs: Iterable[tuple[int, int, int]], module_count: int, *, name: str) -> str:
+    whole = module_count + 2 * QUIET_MODULE_COUNT
     path = "".join(
         f"M{column + QUIET_MODULE_COUNT} {row + QUIET_MODULE_COUNT}h{length}v1h-{length}z"
-        for row, column, length in dark_runs(code)
+        for row, column, length in runs
     )
-    name = f"code {read_code(code)}"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="code-square" role="img" '
         f'aria-label="{name}" viewBox="0 0 {whole} {whole}" shape-rendering="crispEdges">'

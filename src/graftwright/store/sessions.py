@@ -25,18 +25,18 @@ class SessionStore(DatabaseSessions):
 
     def exists(self, session_key: str | None) -> bool:
         """Return whether a secret is in use."""
-        return SignIn.objects.filter(pk=_sum(session_key)).exists()
+        return SignIn.objects.filter(pk=sum_of(session_key)).exists()
 
     def delete(self, session_key: str | None = None) -> None:
         """Forget one; this one if none is named."""
-        SignIn.objects.filter(pk=_sum(session_key or self.session_key)).delete()
+        SignIn.objects.filter(pk=sum_of(session_key or self.session_key)).delete()
 
     def create_model_instance(self, data: dict[str, Any]) -> SignIn:
         """Return the row to keep, with what may be listed of it."""
         account_id = data.get(ACCOUNT)
         made_at, seen_on = data.get(MADE_AT), data.get(SEEN_ON)
         return SignIn(
-            session_key=_sum(self._get_or_create_session_key()),  # type: ignore[attr-defined]
+            session_key=sum_of(self._get_or_create_session_key()),  # type: ignore[attr-defined]
             session_data=self.encode(data),
             expire_date=self.get_expiry_date(),
             account_id=int(account_id) if account_id else None,
@@ -46,12 +46,15 @@ class SessionStore(DatabaseSessions):
         )
 
     def _get_session_from_db(self) -> SignIn | None:
-        found = SignIn.objects.filter(pk=_sum(self.session_key), expire_date__gt=datetime.now(UTC))
+        found = SignIn.objects.filter(
+            pk=sum_of(self.session_key), expire_date__gt=datetime.now(UTC)
+        )
         row = found.first()
         if row is None:
             self._session_key = None
         return row
 
 
-def _sum(secret: str | None) -> str:
+def sum_of(secret: str | None) -> str:
+    """Return the sum under which a browser's secret is kept; it opens nothing."""
     return hashlib.sha256((secret or "").encode()).hexdigest()[:_SUM_LENGTH]

@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 
+from graftwright.store.signed_in import signed_in
+from graftwright.web.people.access import may
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ContentsLine:
@@ -36,6 +39,8 @@ _REACHED_FROM = {
     "water": "today",
     "practice": "today",
     "this-phone": "today",
+    "me": "today",
+    "people": "today",
     "results": "bench",
     "second-chance": "trees",
     "autumn": "trees",
@@ -48,7 +53,10 @@ _REACHED_FROM = {
 def places(request: HttpRequest) -> dict[str, object]:
     """Return the contents with the reader's place marked; a place not yet built is left out."""
     lines = []
+    person = signed_in()
     for words, name in _PLACES:
+        if person and not may(person.role, name):
+            continue
         try:
             address = reverse(name)
         except NoReverseMatch:

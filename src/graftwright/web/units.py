@@ -18,5 +18,12 @@ def choose_unit(request: HttpRequest) -> HttpResponse:
     response = HttpResponseRedirect(back)
     unit = request.POST.get("unit", "")
     if unit in set(LengthUnit):
-        response.set_cookie(UNIT_COOKIE, unit, max_age=_A_YEAR_S, samesite="Strict", httponly=True)
+        response.set_cookie(
+            UNIT_COOKIE,
+            unit,
+            max_age=_A_YEAR_S,
+            samesite="Strict",
+            httponly=True,
+            secure=request.is_secure(),
+        )
     return response

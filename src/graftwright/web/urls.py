@@ -35,6 +35,7 @@ from graftwright.web.mothers.views import (
 )
 from graftwright.web.paper_room.label_views import check_scale, forget_sheet, labels_page
 from graftwright.web.paper_room.views import paper_file, paper_page, workshop_file
+from graftwright.web.people.addresses import ADDRESSES as PEOPLE_ADDRESSES
 from graftwright.web.plan.views import plan_page
 from graftwright.web.planting.views import (
     card_file,
@@ -162,6 +163,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("exchange/<str:file_name>", exchange_file, name="exchange-file"),
     path("feed/<str:secret>/calendar.ics", calendar_feed, name="calendar-feed"),
     *PROGRAM_ADDRESSES,
+    *PEOPLE_ADDRESSES,
     path("spreadsheet/", spreadsheet_page, name="spreadsheet"),
     path("spreadsheet/template", template_file, name="spreadsheet-template"),
     path("spreadsheet/read", read_in, name="read-in"),

@@ -13,6 +13,7 @@ from graftwright.season.lessons import Lessons
 from graftwright.season.naming import Names
 from graftwright.season.review import lessons
 from graftwright.store.read import read_notebook
+from graftwright.store.signed_in import signed_in
 from graftwright.web.standing_on import today
 
 READER_COOKIE = "reader"
@@ -50,7 +51,13 @@ def asked_by(request: HttpRequest) -> Asked:
 
 
 def reader_of(request: HttpRequest) -> str:
-    """Return the initials of whoever reads, as they gave them; nothing if they did not."""
+    """Return the initials of whoever reads, as they gave them; nothing if they did not.
+
+    Where people sign in, it is whoever is signed in and nobody else.
+    """
+    person = signed_in()
+    if person is not None:
+        return person.initials
     return request.COOKIES.get(READER_COOKIE, "").strip()[:_MOST_LETTERS]
 
 

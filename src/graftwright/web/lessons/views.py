@@ -12,6 +12,7 @@ from graftwright.season.lessons import HiddenRates, LessonRow
 from graftwright.season.private_rates import choice_to_show, showing
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
+from graftwright.store.signed_in import signed_in
 from graftwright.web.lessons.forest import Forest, forest, is_few
 from graftwright.web.lessons.taught import (
     READER_COOKIE,
@@ -138,6 +139,9 @@ def _question(rates: tuple[LessonRow, ...], key: str, heading: str, note: str) -
 def choose_reader(request: HttpRequest) -> HttpResponse:
     """Keep who reads on this device, so that their own rates are shown to them."""
     response = redirect("lessons")
+    if signed_in() is not None:
+        messages.error(request, "You read as whoever is signed in; another reader signs in.")
+        return response
     reader = request.POST.get("reader", "").strip()
     if reader in people_of(asked_by(request)):
         response.set_cookie(

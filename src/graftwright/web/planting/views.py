@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
+from django.conf import settings
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
@@ -320,7 +321,7 @@ def card_file(_: HttpRequest, code: str) -> HttpResponse:
         )
     except UnknownCode as wrong:
         raise Http404(str(wrong)) from wrong
-    content = receiver_card_pdf(card)
+    content = receiver_card_pdf(card, address=settings.PUBLIC_ADDRESS)
     return _file(content, media_type="application/pdf", name=f"card-{found}.pdf")
 
 

@@ -19,6 +19,7 @@ from graftwright.store.append import add_written, is_written
 from graftwright.store.read import read_notebook
 from graftwright.store.sending import Sending, under
 from graftwright.store.signed_in import writer
+from graftwright.web.people.bringing import check_may_bring
 from graftwright.web.sync.answers import Answer, doubts_of, now_ms
 from graftwright.web.sync.clock import Moment, PhoneClock, clock_from
 from graftwright.web.sync.devices import device_from
@@ -85,6 +86,7 @@ def _answer(line: object, clock: PhoneClock, *, device: str, now: datetime) -> _
         written = _written(line)
         if is_written(written.entry_id):
             return _Answered(entry_id=entry_id, answer=Answer.HERE)
+        check_may_bring(written.entry)
         moment = clock.moment(written.written_at, now=now)
         marked = _put_right(written, moment, device=device)
         return _kept(marked, moment)

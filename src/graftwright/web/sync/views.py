@@ -17,6 +17,7 @@ from graftwright.errors import GraftwrightError, NotUnderstood, UnknownCode
 from graftwright.notebook.written import plain
 from graftwright.store.codes import next_codes
 from graftwright.store.photos import read_photo
+from graftwright.store.signed_in import writer
 from graftwright.web.standing_on import today
 from graftwright.web.sync.answers import now_ms
 from graftwright.web.sync.bench_data import bench_data
@@ -39,6 +40,7 @@ def hello(request: HttpRequest) -> HttpResponse:
             "server_now_ms": now_ms(),
             "chosen_day": settings.STAND_ON.isoformat() if settings.STAND_ON else None,
             "token": get_token(request),
+            "by": writer(""),
         }
     )
 

@@ -41,24 +41,39 @@ self.phone = (() => {
     tone.onended = () => sound.close();
   }
 
-  function lineWords(items) {
-    const waiting = items.filter((one) => ["waiting", "trying"].includes(one.state));
+  // Who is signed in, as the page itself says; a page without signal says what was true before.
+  const byOnPage = () => document.querySelector("meta[name=signed-in]")?.content || "";
+
+  function lineWords(items, by) {
+    const unsent = items.filter((one) => ["waiting", "trying"].includes(one.state));
+    const others = unsent.filter((one) => !queue.isMine(one, by));
+    const waiting = unsent.filter((one) => queue.isMine(one, by));
     const count = (state) => items.filter((one) => one.state === state).length;
     const said = [];
     if (waiting.length) said.push(`${waiting.length} not yet sent: ${waiting.slice(-3).map((one) => one.words).join("; ")}.`);
     if (count("refused")) said.push(`${counted(count("refused"), "was", "were")} refused.`);
     if (count("flagged")) said.push(`${counted(count("flagged"), "was", "were")} kept and flagged.`);
+    for (const who of new Set(others.map((one) => one.by))) {
+      said.push(`${others.filter((one) => one.by === who).length} of ${who}, sent when ${who} signs in here.`);
+    }
     return { said, isCare: count("refused") + count("flagged") > 0, waiting };
   }
 
+  const lineLinks = (isCare, signIn) => signIn
+    ? [el("a", { href: signIn }, "Sign in")]
+    : location.pathname.startsWith("/sign-in/") ? [] : [el("a", { href: "/sync/" }, isCare ? "See why" : "Kept on this phone")];
+
   async function show() {
     const items = await queue.all();
-    const { said, isCare, waiting } = lineWords(items);
+    const { said, isCare, waiting } = lineWords(items, await queue.kept("by"));
+    const isOut = await queue.kept("is_out");
+    const here = encodeURIComponent(location.pathname + location.search);
+    if (isOut && waiting.length) said.push("Sign in, then it is sent.");
     const line = document.getElementById("queue-line");
     if (line) {
       line.hidden = !said.length;
       line.classList.toggle("is-care", isCare);
-      line.replaceChildren(el("span", {}, said.join(" ")), " ", el("a", { href: "/sync/" }, isCare ? "See why" : "Kept on this phone"));
+      line.replaceChildren(el("span", {}, said.join(" ")), " ", ...lineLinks(isCare, isOut && !location.pathname.startsWith("/sign-in/") && `/sign-in/?then=${here}`));
     }
     markForms(waiting);
     document.dispatchEvent(new CustomEvent("queue-shown", { detail: items }));
@@ -92,6 +107,15 @@ self.phone = (() => {
     }
     feel();
   }, true);
+
+  // Signing out leaves nothing to read on this phone; what is not yet sent stays.
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches("form[data-forget]") || form.dataset.forget === "done") return;
+    event.preventDefault();
+    navigator.serviceWorker?.controller?.postMessage("forget");
+    queue.forget().catch(() => undefined).finally(() => { form.dataset.forget = "done"; form.requestSubmit(); });
+  });
 
   async function sendSoon() {
     const items = await queue.all();
@@ -192,6 +216,10 @@ self.phone = (() => {
     if ("serviceWorker" in navigator) {
       await navigator.serviceWorker.register("/worker.js", { scope: "/" }).catch(() => undefined);
       navigator.serviceWorker.ready.then((one) => one.active?.postMessage("freshen"));
+    }
+    if (byOnPage() && !document.querySelector(".no-signal")) {
+      await queue.keep("by", byOnPage());
+      await queue.keep("is_out", false);
     }
     await show();
     await mend();

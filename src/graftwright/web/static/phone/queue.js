@@ -65,6 +65,7 @@ self.phoneQueue = (() => {
       made_at_ms: Date.now(),
       zone_minutes: new Date().getTimezoneOffset(),
       known_offset_ms: (await kept("offset")) ?? null,
+      by: (await kept("by")) || "",
     });
   }
 
@@ -77,11 +78,30 @@ self.phoneQueue = (() => {
     return { status: answer.status, body: isJson ? await answer.json() : null };
   }
 
-  // Each contact says how far this phone's clock is out.
+  // What was kept to be read goes, what waits to be sent stays: nobody else is to find the pages.
+  async function forget() {
+    if (self.caches) await caches.delete("pages").catch(() => undefined);
+    await keep("bench", undefined);
+  }
+  const isMine = (item, by) => !item.by || !by || item.by === by;
+  const isToSend = (item) => item.state === "waiting" || item.state === "trying";
+
+  async function signedOut(isOut) {
+    if (isOut === Boolean(await kept("is_out"))) return;
+    await keep("is_out", isOut);
+    if (isOut) await forget();
+    channel.postMessage("changed");
+    if (self.dispatchEvent && self.document) self.dispatchEvent(new Event("queue-changed"));
+  }
+
+  // Each contact says how far this phone's clock is out, and who is signed in.
   async function hello() {
     const before = Date.now();
     const { status, body } = await ask("/sync/hello");
+    if (status === 401) await signedOut(true);
     if (status !== 200 || !body) return null;
+    await keep("by", body.by || "");
+    await signedOut(false);
     await keep("contact_at", Date.now());
     await keep("chosen_day", body.chosen_day);
     await keep("offset", Math.round(body.server_now_ms - (before + Date.now()) / 2));
@@ -124,6 +144,10 @@ self.phoneQueue = (() => {
       await put(item);
       return true;
     }
+    if (status === 401) {
+      await signedOut(true);
+      return false; // it waits until somebody signs in
+    }
     item.faults += 1;
     if (item.faults >= MOST_FAULTS) {
       item.state = "refused";
@@ -136,10 +160,12 @@ self.phoneQueue = (() => {
   async function sendAll() {
     let contact = null;
     for (;;) {
-      const item = (await all()).find((one) => one.state === "waiting" || one.state === "trying");
+      const by = contact && contact.by;
+      const item = (await all()).find((one) => isToSend(one) && isMine(one, by));
       if (!item || (item.state === "trying" && Date.now() - item.tried_at_ms < TRYING_MS)) return !item;
       contact ??= await hello();
       if (!contact) return false;
+      if (!isMine(item, contact.by)) continue; // another person's: it waits for them
       const send = item.kind === "form" ? sendForm : sendEntry;
       if (!(await settle(item, await send(item, contact.token)))) return false;
     }
@@ -159,5 +185,5 @@ self.phoneQueue = (() => {
     }
   }
 
-  return { add, all, ask, channel, device, drop, hello, keep, kept, newId, put, send };
+  return { add, all, ask, channel, device, drop, forget, hello, isMine, keep, kept, newId, put, send };
 })();

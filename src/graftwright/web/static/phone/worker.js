@@ -32,7 +32,7 @@ self.addEventListener("sync", (event) => event.waitUntil(phoneQueue.send()));
 
 self.addEventListener("message", (event) => {
   if (event.data === "freshen") event.waitUntil(freshenOld());
-  if (event.data === "forget") event.waitUntil(caches.delete(KEPT_PAGES));
+  if (event.data === "forget") event.waitUntil(phoneQueue.forget());
 });
 
 self.addEventListener("fetch", (event) => {
@@ -73,7 +73,7 @@ async function page(event) {
   try {
     const answer = await patiently(fetch(event.request), PAGE_PATIENCE_MS);
     if (answer.status >= 502) throw new Error("no program behind the address");
-    if (answer.ok && isPage(answer)) event.waitUntil(keepPage(event.request.url, answer.clone()));
+    if (answer.ok && isPage(answer) && !isNeverKept(answer)) event.waitUntil(keepPage(event.request.url, answer.clone()));
     return answer;
   } catch {
     const here = await caches.open(KEPT_PAGES);
@@ -86,6 +86,7 @@ async function page(event) {
   }
 }
 
+const isNeverKept = (answer) => (answer.headers.get("cache-control") || "").includes("no-store");
 const isPage = (answer) => (answer.headers.get("content-type") || "").startsWith("text/html");
 
 async function keepPage(address, answer) {
@@ -101,7 +102,7 @@ async function keepPage(address, answer) {
 
 async function freshen(address) {
   const answer = await fetch(address, { cache: "no-store", credentials: "same-origin" });
-  if (answer.ok && !answer.redirected && isPage(answer)) await keepPage(new URL(address, self.location).href, answer);
+  if (answer.ok && !answer.redirected && isPage(answer) && !isNeverKept(answer)) await keepPage(new URL(address, self.location).href, answer);
 }
 
 async function freshenOld() {
@@ -143,7 +144,7 @@ async function form(request) {
   try {
     if (!isFirst) throw new Error("others wait before it");
     const answer = await patiently(fetch(request), FORM_PATIENCE_MS);
-    if (answer.status >= 500 || answer.status === 403) throw new Error("not taken");
+    if (answer.status >= 500 || answer.status === 403 || answer.status === 401) throw new Error("not taken");
     await phoneQueue.drop(number);
     return answer;
   } catch {
