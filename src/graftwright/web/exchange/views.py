@@ -31,6 +31,7 @@ from graftwright.store.read import all_written, read_notebook
 from graftwright.store.tables_in import join_entries, join_lines
 from graftwright.store.tokens import Purpose, make_token, revoke_token, tokens
 from graftwright.store.way_out import lines_out
+from graftwright.web.backups import backups_shown
 from graftwright.web.exchange.forms import BackForm, CalendarForm, PassportForm, TokenForm
 from graftwright.web.paper_room.files import file_answer
 from graftwright.web.planting.views import plot_geojson
@@ -199,6 +200,7 @@ def _page(
         "passport": passport or PassportForm(),
         "token_form": token or TokenForm(),
         "calendar_form": calendar or CalendarForm(),
+        "backups": backups_shown(),
         "shown_token": shown_token,
         "shown_address": shown_address,
         "programs": [one for one in tokens(Purpose.PROGRAM) if not one.is_revoked],

@@ -15,6 +15,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.season.job import Job
 from graftwright.store.append import write, write_many
 from graftwright.store.read import read_notebook
+from graftwright.web.backups import backups_shown
 from graftwright.web.standing_on import today
 from graftwright.web.today.forms import LeftOutForm, MinutesForm, WindForm
 from graftwright.web.today.jobs import DayJobs, days_jobs
@@ -117,6 +118,7 @@ def answer(
         "is_first_day": _is_empty(day_jobs.notebook),
         "has_trees": any(tree.is_here for tree in day_jobs.notebook.trees.values()),
         "wind_form": WindForm(),
+        "backups": backups_shown(),
         "said": said_words,
         "is_wrong": is_wrong,
     }
