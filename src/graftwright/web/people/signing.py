@@ -63,6 +63,7 @@ def sign_in_page(request: HttpRequest) -> HttpResponse:
 
 def let_in(request: HttpRequest, account: Account, *, phone_name: str = "") -> None:
     """Sign an account in with a new secret: a browser for half a day, a phone for a year."""
+    request.session.flush()  # a sign-in that stood here before ends, whoever's it was
     login(request, account, backend=_BACKEND)
     now = datetime.now(UTC)
     request.session[MADE_AT] = now.isoformat()
