@@ -196,7 +196,22 @@ class Nursery:
             for form in forms_on(answer.content.decode(), page):
                 names = tuple(name for name, _ in form.fields)
                 found.setdefault((form.address, names), form)
-        return list(found.values())
+        return [*found.values(), *self._bare({address for address, _ in found})]
+
+    def _bare(self, known: set[str]) -> Iterator[Form]:
+        """Yield a form of usual fields for each address that no page has a form for."""
+        names = ("code", "words", "happened_on", "count", "x-words", "reason", "kind", "target")
+        usual = ("22223", "mice", "2009-02-16", "3", "mice", "mice", "NoteWritten", "x")
+        for route in map(str, (one.pattern for one in urlpatterns)):
+            shape = re.compile("/" + _ARGUMENT.sub("[^/]+", route).replace(".", "[.]"))
+            if not any(shape.fullmatch(address) for address in known):
+                for line in self.lines[-3:] if "uuid" in route else self.lines[-1:]:
+                    code = next(iter(read_notebook().trees), "22223")
+                    address = re.sub(r"<uuid:\w+>", str(line["entry_id"]), "/" + route)
+                    yield Form(
+                        address=_ARGUMENT.sub(code, address),
+                        fields=tuple(zip(names, usual, strict=True)),
+                    )
 
     def _pages(self) -> Iterator[str]:
         """Yield every address with the codes of this notebook in its places."""

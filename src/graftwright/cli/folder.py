@@ -1,11 +1,16 @@
 """The notebook's folder opened: made on first use, its tables brought up to date."""
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
 import django
 from django.core.management import call_command
+from django.db import DatabaseError, OperationalError
+
+from graftwright.errors import DamagedFile, NotebookBusy
 
 
 def open_notebook() -> Path:
@@ -16,8 +21,26 @@ def open_notebook() -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     os.environ["DJANGO_SETTINGS_MODULE"] = "graftwright.web.settings"
     django.setup()
-    call_command("migrate", verbosity=0, interactive=False)
+    with faults_in_words():
+        call_command("migrate", verbosity=0, interactive=False)
     return folder
+
+
+@contextmanager
+def faults_in_words() -> Iterator[None]:
+    """Say in our own words what the database refuses: busy or without room, or damaged."""
+    try:
+        yield
+    except OperationalError as busy:
+        raise NotebookBusy(
+            f"the notebook could not be read or written ({busy}); nothing is lost: free the disk "
+            f"or close the other program, then ask again"
+        ) from busy
+    except DatabaseError as broken:
+        raise DamagedFile(
+            f"the notebook's database cannot be read ({broken}); leave it as it is and restore "
+            f"the last good backup into a new folder: graftwright restore"
+        ) from broken
 
 
 def today() -> date:

@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import cast
 
 from graftwright.errors import GraftwrightError
+from graftwright.locale import LANGUAGES, catalogue_of
+from graftwright.tongue import ENGLISH, speaking
 
 Command = Callable[[argparse.Namespace], int]
 DEMO_DAY = date(2009, 2, 17)  # in the middle of the invented nursery's second winter
@@ -19,13 +21,20 @@ DEMO_DAY = date(2009, 2, 17)  # in the middle of the invented nursery's second w
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return 0 when it did what was asked."""
     asked = _parser().parse_args(arguments)
+    with speaking(catalogue_of(asked.language), language=asked.language):
+        return _run(asked)
+
+
+def _run(asked: argparse.Namespace) -> int:
     module, name = asked.runs.split(":")
     try:
         _set_up(asked)
         if asked.needs_notebook:
-            import_module("graftwright.cli.folder").open_notebook()
-        run = cast("Command", getattr(import_module(module), name))
-        return run(asked)
+            folder = import_module("graftwright.cli.folder")
+            folder.open_notebook()
+            with folder.faults_in_words():
+                return cast("Command", getattr(import_module(module), name))(asked)
+        return cast("Command", getattr(import_module(module), name))(asked)
     except GraftwrightError as refused:
         print(f"graftwright: {refused}", file=sys.stderr)
         return 2
@@ -89,6 +98,13 @@ def _parser() -> argparse.ArgumentParser:
         help="where the notebook is kept (else ~/graftwright-notebook)",
     )
     common.add_argument("--day", type=_day, metavar="YYYY-MM-DD", help="the day to stand on")
+    chosen = os.environ.get("GRAFTWRIGHT_LANGUAGE", ENGLISH)
+    common.add_argument(
+        "--language",
+        choices=tuple(LANGUAGES),
+        default=chosen if chosen in LANGUAGES else ENGLISH,
+        help="the language spoken (else GRAFTWRIGHT_LANGUAGE, else en)",
+    )
     parts = parser.add_subparsers(title="what it can do", metavar="COMMAND", required=True)
     for add in (_spreadsheet_parts, _winter_parts, _keeping_parts, _page_parts, _people_parts):
         add(parts, common)

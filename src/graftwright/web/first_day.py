@@ -4,12 +4,17 @@ from collections.abc import Callable
 
 from django.conf import settings
 from django.core.management import call_command
-from django.db import OperationalError, connection
+from django.db import DatabaseError, OperationalError, connection
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
 from graftwright.errors import NotebookBusy
+
+_DAMAGED = (
+    "The notebook’s database cannot be read ({}). Leave it as it is and restore the last good "
+    "backup into a new folder: graftwright restore"
+)
 
 
 class NoNotebookMiddleware:
@@ -26,6 +31,8 @@ class NoNotebookMiddleware:
         """Return a page instead of a fault where the notebook is missing or busy."""
         if isinstance(wrong, NotebookBusy):
             return render(request, "busy.html", {"words": str(wrong)}, status=503)
+        if type(wrong) is DatabaseError:  # the file itself: no fault of what was asked
+            return render(request, "busy.html", {"words": _DAMAGED.format(wrong)}, status=503)
         if not isinstance(wrong, OperationalError):
             return None
         if _is_there():
