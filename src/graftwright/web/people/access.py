@@ -16,7 +16,7 @@ Access = Open | Role
 
 _ACCESS: dict[Access, str] = {
     # the door itself, what a receiver sees, and scripts without anybody's data in them
-    Open.TO_ALL: "sign-in pair receiver-card worker-script",
+    Open.TO_ALL: "sign-in pair receiver-card worker-script choose-language",
     # these look at their own tokens, never at who is signed in
     Open.BY_TOKEN: (
         "calendar-feed api api-document api-entries api-entry api-things api-thing api-jobs "

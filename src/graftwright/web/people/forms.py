@@ -5,7 +5,7 @@ from django import forms
 from graftwright.store.signed_in import Role
 
 _ROLES = [
-    (Role.HELPER.value, "Helper: the day’s jobs, bench, walks, results, watering"),
+    (Role.HELPER.value, "Helper: jobs, bench, walks, results"),
     (Role.GRAFTER.value, "Grafter: the whole nursery"),
     (Role.ORGANISER.value, "Organiser: that, and who may come in"),
 ]

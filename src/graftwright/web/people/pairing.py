@@ -66,7 +66,6 @@ def pairing_page(request: HttpRequest, secret: str) -> HttpResponse:
 
 def _answer(request: HttpRequest, context: dict[str, object], *, status: int) -> HttpResponse:
     answer = render(request, "people/pair.html", context, status=status)
-    answer["Referrer-Policy"] = "no-referrer"
     answer["X-Robots-Tag"] = "noindex"
     return answer
 

@@ -1,13 +1,11 @@
 """One up, one down: a page and a table of where something came from and where it went."""
 
-import csv
-from io import StringIO
-
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from graftwright.errors import UnknownCode
+from graftwright.paper.csv_table import csv_text
 from graftwright.season.trace import Trace, trace_of
 from graftwright.store.read import read_notebook
 from graftwright.tagcode import read_code
@@ -56,31 +54,16 @@ _HEADS = (
 
 
 def _table(trace: Trace) -> str:
-    text = StringIO()
-    table = csv.writer(text)
-    table.writerow(_HEADS)
-    for one in trace.sources:
-        on = one.on.isoformat() if one.on else ""
-        table.writerow(
-            _safe(
-                "from", one.code, one.what, "", "", one.from_whom, on, "", trace.code, f"{today()}"
-            )
-        )
+    made_on = f"{today()}"
+    rows = [
+        ("from", one.code, one.what, "", "", one.from_whom, one.on, "", trace.code, made_on)
+        for one in trace.sources
+    ]
     for held in trace.descended:
-        since = held.since.isoformat() if held.since else ""
+        tree = (held.tree.code, held.holds, held.variety, held.stock, held.holder)
         living = "yes" if held.is_living else "no"
-        table.writerow(
-            _safe(
-                *("to", held.tree.code, held.holds, held.variety, held.stock, held.holder),
-                *(since, living, trace.code, f"{today()}"),
-            )
-        )
-    return text.getvalue()
-
-
-def _safe(*cells: str) -> list[str]:
-    """Return cells that a spreadsheet takes as words and never as a formula."""
-    return [f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell for cell in cells]
+        rows.append(("to", *tree, held.since, living, trace.code, made_on))
+    return csv_text(_HEADS, rows)
 
 
 def _found(code: str) -> Trace:

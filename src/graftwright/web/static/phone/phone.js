@@ -233,7 +233,8 @@ self.phone = (() => {
   self.addEventListener("queue-changed", show);
   self.addEventListener("online", sendSoon);
   self.addEventListener("pageshow", (event) => { if (event.persisted) sendSoon(); });
-  setInterval(sendSoon, EVERY_MS);
+  // once signed out, asking again and again changes nothing: the next page opened does
+  setInterval(async () => { if (!(await queue.kept("is_out"))) await sendSoon(); }, EVERY_MS);
   start();
   return { counted, el, feel, kept, readCode, sendSoon, show };
 })();
