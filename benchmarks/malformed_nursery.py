@@ -16,14 +16,12 @@ from graftwright.notebook.entries import (
 )
 from graftwright.store.append import write_many
 from graftwright.store.codes import next_codes
-from graftwright.web.api import rate
 
 _DAY = date(2009, 1, 20)
 
 
 def nursery() -> Nursery:
     """Write a few things down and return the nursery that takes malformed ones."""
-    rate.CALLS_PER_S = 1e9
     mother, bundle, lot, place, promise, *trees = next_codes(11, today=_DAY)
     stick = StickMeasured(number=1, length_mm=400.0, base_mm=8.5, tip_mm=6.5, bud_count=9)
     grade = StockGrade(stock="M26", low_mm=7.0, high_mm=9.0)
