@@ -19,6 +19,7 @@ from graftwright.store.append import add_written, is_written
 from graftwright.store.read import read_notebook
 from graftwright.store.sending import Sending, under
 from graftwright.store.signed_in import writer
+from graftwright.tagcode import read_code
 from graftwright.web.people.bringing import check_may_bring
 from graftwright.web.sync.answers import Answer, doubts_of, now_ms
 from graftwright.web.sync.clock import Moment, PhoneClock, clock_from
@@ -104,7 +105,15 @@ def _written(line: object) -> Written:
     kind = type(written.entry).__name__
     if isinstance(written.entry, NotUnderstoodEntry) or kind in _NOT_FROM_A_PHONE:
         raise NotUnderstood(f"{str(line.get('kind'))[:40]!r} is not written down from a phone")
+    _check_codes(written.entry)
     return written
+
+
+def _check_codes(entry: Entry) -> None:
+    """Refuse a thing under a code that is none: its page could not be opened."""
+    for code in (*getattr(entry, "tree_codes", ()), getattr(entry, "code", "")):
+        if code and read_code(code) != code:
+            raise NotUnderstood(f"{code[:40]!r} is no code as it is written; such as K4T76")
 
 
 def _put_right(written: Written, moment: Moment, *, device: str) -> Written:
