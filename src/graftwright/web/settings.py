@@ -7,6 +7,7 @@ from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
 
+from graftwright.locale import CATALOGUE_FOLDERS
 from graftwright.web.reach import reach_from
 
 NOTEBOOK_FOLDER = Path(
@@ -77,6 +78,7 @@ MIDDLEWARE = [
     "graftwright.web.guard.ContentPolicyMiddleware",
     "graftwright.web.guard.PackingMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "graftwright.web.language.LanguageMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -92,13 +94,14 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [Path(__file__).parent / "templates"],
         "OPTIONS": {
-            "builtins": ["graftwright.web.templatetags.trade"],
+            "builtins": ["django.templatetags.i18n", "graftwright.web.templatetags.trade"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.messages.context_processors.messages",
                 "graftwright.web.standing_on.day_and_nursery",
                 "graftwright.web.contents.places",
                 "graftwright.web.people.shown.person_here",
+                "graftwright.web.language.spoken",
             ],
         },
     }
@@ -122,6 +125,10 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 USE_TZ = True
 TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+LOCALE_PATHS = CATALOGUE_FOLDERS
+# figures written into drawings and fields keep their point; those that are read go by `number`
+FORMAT_MODULE_PATH = "graftwright.web.formats"
 MESSAGE_STORAGE = "django.contrib.messages.storage.cookie.CookieStorage"
 CSRF_FAILURE_VIEW = "graftwright.web.people.forged.refuse_form"
 SESSION_COOKIE_HTTPONLY = True

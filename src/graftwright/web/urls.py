@@ -21,6 +21,7 @@ from graftwright.web.exchange.views import (
 )
 from graftwright.web.feed.views import calendar_feed
 from graftwright.web.first_day import begin
+from graftwright.web.language import choose_language
 from graftwright.web.lessons.causes_view import causes_page
 from graftwright.web.lessons.compare_view import compare_page
 from graftwright.web.lessons.forecasts_view import forecasts_page, keep_forecasts
@@ -213,4 +214,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("photos/<str:name>", photo_file, name="photo-file"),
     path("begin", begin, name="begin"),
     path("unit", choose_unit, name="choose-unit"),
+    path("language", choose_language, name="choose-language"),
 ]

@@ -1,0 +1,106 @@
+"""The second language: every message has it, nothing is left over, and rooms done stay done."""
+
+import ast
+import re
+from collections.abc import Iterator
+from importlib.util import module_from_spec, spec_from_file_location
+
+import pytest
+
+from tests.house.tree import ROOT, Module, modules
+
+# Rooms in which every text for a reader goes through the seam. The list only grows.
+COMPLETE_ROOMS: tuple[str, ...] = ("tongue",)
+_SAYING = {"say", "says", "marked"}
+_LEFT = "# not said"
+_WORDS = re.compile(r"[A-Za-z]{2,} |[A-Za-z] [A-Za-z]{2,}")
+
+_spec = spec_from_file_location("make_catalogues", ROOT / "docs" / "make_catalogues.py")
+assert _spec is not None
+assert _spec.loader is not None
+make_catalogues = module_from_spec(_spec)
+_spec.loader.exec_module(make_catalogues)
+ROOMS = make_catalogues.rooms()
+
+
+def test_messages_are_found_where_they_stand() -> None:
+    assert len(make_catalogues.messages_of("core")) > 20
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_every_message_has_its_german_and_no_german_is_left_over(room: str) -> None:
+    missing = [one.one for one in make_catalogues.missing_in(room)]
+    assert (missing, make_catalogues.stale_in(room)) == ([], ())
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_german_has_the_same_named_fields_and_none_is_doubtful(room: str) -> None:
+    catalogue = make_catalogues.read_catalogue(room)
+    wrong = []
+    for message in make_catalogues.messages_of(room):
+        english = make_catalogues.fields_of(message.one) | make_catalogues.fields_of(message.many)
+        # a singular may say its count in words
+        forms = make_catalogues.said_in(catalogue, message)
+        for form in forms:
+            fields = make_catalogues.fields_of(form)
+            lacking = english - fields - ({"count"} if message.many else set())
+            if lacking or fields - english:
+                wrong.append((message.one, form))
+    assert wrong == []
+    assert [one.id for one in catalogue if one.id and one.fuzzy] == []
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_the_compiled_catalogue_is_the_written_one(room: str) -> None:
+    if not make_catalogues.messages_of(room):
+        return
+    folder = make_catalogues.folder_of(room)
+    compiled = make_catalogues.compiled(make_catalogues.read_catalogue(room))
+    assert (folder / "django.mo").read_bytes() == compiled
+
+
+def _docstrings(tree: ast.Module) -> set[int]:
+    return {
+        id(one.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+        for one in node.body
+        if isinstance(one, ast.Expr) and isinstance(one.value, ast.Constant)
+    }
+
+
+def _spoken(tree: ast.Module) -> Iterator[int]:
+    calls = (one for one in ast.walk(tree) if isinstance(one, ast.Call))
+    for call in calls:
+        if isinstance(call.func, ast.Name) and call.func.id in _SAYING:
+            yield from (id(one) for one in ast.walk(call))
+
+
+def _unsaid(module: Module) -> Iterator[str]:
+    lines = module.text.splitlines()
+    passed = _docstrings(module.syntax) | set(_spoken(module.syntax))
+    for node in ast.walk(module.syntax):
+        if isinstance(node, ast.JoinedStr):
+            passed |= {id(one) for one in node.values}
+            words = "".join(
+                str(one.value) if isinstance(one, ast.Constant) else "x" for one in node.values
+            )
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+            words = node.value
+        else:
+            continue
+        here = lines[node.lineno - 1 : node.end_lineno]
+        if id(node) not in passed and _WORDS.search(words) and not any(_LEFT in x for x in here):
+            yield f"{module.place}:{node.lineno}: {words[:60]}"
+
+
+@pytest.mark.parametrize("room", COMPLETE_ROOMS)
+def test_a_room_done_has_no_words_that_nobody_says(room: str) -> None:
+    found = [one for module in modules() if module.room == room for one in _unsaid(module)]
+    assert found == []
+
+
+def test_words_that_nobody_says_are_noticed() -> None:
+    text = 'x = "two words"\ny = f"{x} more words"\nz = say("two words")\nw = "a b c"  # not said\n'
+    module = Module(path=ROOT / "src/graftwright/made.py", text=text, syntax=ast.parse(text))
+    assert len(list(_unsaid(module))) == 2
