@@ -51,6 +51,7 @@ def _measured() -> tuple[list[float], list[float]]:
     from graftwright.store import read  # noqa: PLC0415
     from graftwright.store.append import write_many  # noqa: PLC0415
     from graftwright.web.today import kept  # noqa: PLC0415
+    from graftwright.web.winter import winters_kept  # noqa: PLC0415
 
     write_many(entries_until(date.fromisoformat(DAY)), written_by="demo")
     client, kept_ms, anew_ms = Client(), [], []
@@ -59,7 +60,8 @@ def _measured() -> tuple[list[float], list[float]]:
         job = _next_job(turn // 2)
         is_anew = turn % 2 == 1
         if is_anew:
-            for one in (kept._last_plan, kept._last_ground, read._last_read):
+            winters_kept.forget()
+            for one in (kept._last_ground, read._last_read):
                 one.clear()
         started = time.perf_counter()
         answer = client.post("/today/tick", {"job": job}, headers={"HX-Request": "true"})

@@ -10,6 +10,7 @@ died unworked are a stage of their own, so that they never count against the gra
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 
 import numpy as np
 
@@ -29,6 +30,7 @@ from graftwright.season.pooled_take import (
     usual_method,
 )
 from graftwright.season.tally import StageTally as StageTally
+from graftwright.season.tree_tallies import tree_tallies
 
 STOCK_STAGE = "stock lives"
 VARIETY_PRECISION = 12.0
@@ -44,12 +46,15 @@ STAGE_WORDS = {
 
 def tallies(notebook: Notebook, *, names: Names, today: date) -> tuple[StageTally, ...]:
     """Return every count of every stage the notebook holds, from earlier years and from trees."""
-    found: list[StageTally] = []
-    for counted in notebook.results.counted:
-        found += _of_earlier(counted, names)
-    for tree in notebook.workings():
-        found += _of_tree(tree, notebook, names, today)
-    return tuple(found)
+    of_trees = tree_tallies(
+        notebook, names=names, today=today, stages_of=partial(stages_of, today=today)
+    )
+    return (*earlier_tallies(notebook, names=names), *of_trees)
+
+
+def earlier_tallies(notebook: Notebook, *, names: Names) -> tuple[StageTally, ...]:
+    """Return the counts of earlier years as the person counted them."""
+    return tuple(one for counted in notebook.results.counted for one in _of_earlier(counted, names))
 
 
 def _of_earlier(counted: EarlierResultsCounted, names: Names) -> Iterable[StageTally]:
@@ -77,21 +82,6 @@ def _of_earlier(counted: EarlierResultsCounted, names: Names) -> Iterable[StageT
             passed_count=passed,
         )
         before = passed
-
-
-def _of_tree(tree: Tree, notebook: Notebook, names: Names, today: date) -> Iterable[StageTally]:
-    for stage, passed in stages_of(tree, today=today):
-        yield StageTally(
-            season=tree.season,
-            variety=names.variety(notebook.variety_of(tree)),
-            stock=names.stock(notebook.stock_of(tree)),
-            method=str(tree.method),
-            grafter=tree.grafter,
-            bundle_code=tree.bundle_code,
-            stage=stage,
-            tried_count=1,
-            passed_count=int(passed),
-        )
 
 
 def autumn_of(season: int) -> date:

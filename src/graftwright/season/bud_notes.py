@@ -23,6 +23,7 @@ from graftwright.season.cover_batches import (
     moves_by_tree,
     usual_stays,
 )
+from graftwright.season.grouped_trees import grafted_by_batch
 from graftwright.season.place_fit import Ground
 
 _LONGEST_DAYS = 200
@@ -70,20 +71,24 @@ class BudLearning:
 
 def bud_learning(ground: Ground, *, moves: Sequence[TreeMoved] = ()) -> BudLearning:
     """Return what all batches of the nursery teach, this spring's and earlier ones."""
-    groups: dict[tuple[date, str], list[Tree]] = {}
-    for tree in ground.notebook.trees.values():
-        if tree.is_budded:
-            continue  # a bud that rests until spring tells nothing of the warmth it waited for
-        groups.setdefault((tree.grafted_on, tree.first_place_code), []).append(tree)
+    groups, kept = grafted_by_batch(ground.notebook.trees), ground.reckoned.notes
     moved = moves_by_tree(moves)
-    found = (_note(trees, ground, moved) for _, trees in sorted(groups.items()))
-    notes = tuple(note for note in found if note is not None)
+    notes = []
+    for batch in sorted(groups):
+        trees = groups[batch]
+        found = None if moves else kept.get(batch)
+        if found is None or found[0] is not trees:
+            found = (trees, _note(trees, ground, moved))
+            if not moves:
+                kept[batch] = found
+        if isinstance(found[1], BudNote):
+            notes.append(found[1])
     if not notes:
         return BudLearning(requirement=BUD_REQUIREMENT, notes=())
     learnt = updated_requirement(
         BUD_REQUIREMENT, observed_log_ratios=[note.log_ratio for note in notes]
     )
-    return BudLearning(requirement=next_batch_requirement(learnt), notes=notes)
+    return BudLearning(requirement=next_batch_requirement(learnt), notes=tuple(notes))
 
 
 def _note(

@@ -4,6 +4,7 @@ Where they cannot be compared the reason is said, and what would make them compa
 grafts of each, with which chance to see a difference of which size.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -107,7 +108,10 @@ def choices(counts: Sequence[GraftCount], *, notebook: Notebook) -> tuple[Choice
     takes = of_stage(counts, Stage.TAKE)
     found = []
     for factor in COMPARABLE:
-        levels = sorted({level for one in takes if (level := one.level(factor))})
+        tried: Counter[str] = Counter()
+        for one in takes:
+            tried[one.level(factor)] += one.tried_count
+        levels = sorted(level for level in tried if level)
         if len(levels) > 1:
             found.append(
                 Choice(
@@ -116,7 +120,7 @@ def choices(counts: Sequence[GraftCount], *, notebook: Notebook) -> tuple[Choice
                         (
                             level,
                             level_name(factor, level, notebook),
-                            summed([one for one in takes if one.level(factor) == level])[0],
+                            tried[level],
                         )
                         for level in levels
                     ),

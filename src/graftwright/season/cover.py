@@ -17,6 +17,7 @@ from graftwright.season.cover_batches import (
     batches_under_cover,
     forecast,
 )
+from graftwright.season.grouped_trees import standing_by_place
 from graftwright.season.place_fit import Ground, PlaceFit, ground_of, modelled_hours
 from graftwright.season.tree_closing import TreeClosing, tree_closings
 from graftwright.season.weather import weather_of
@@ -76,13 +77,17 @@ def cover_of(
     today: date,
     normals: DailyTemperatures | None = None,
     moves: Sequence[TreeMoved] = (),
+    ground: Ground | None = None,
 ) -> Cover:
     """Return places, batches and closing dates as they stand on a day.
 
-    `moves` are the days on which trees changed place; nothing after `today` is looked at.
+    `moves` are the days on which trees changed place; nothing after `today` is looked at. A ground
+    of this notebook and day that was worked out before spares working it out again.
     """
-    weather = weather_of(notebook, today=today, normals=normals)
-    ground = ground_of(notebook, today=today, weather=weather)
+    if ground is None:
+        weather = weather_of(notebook, today=today, normals=normals)
+        ground = ground_of(notebook, today=today, weather=weather)
+    weather = ground.weather
     past = [move for move in moves if move.happened_on <= today]
     learning = bud_learning(ground, moves=past)
     batches = batches_under_cover(notebook, today=today, moves=past)
@@ -98,10 +103,8 @@ def cover_of(
 
 
 def _places(ground: Ground) -> tuple[CoverPlace, ...]:
-    counts: dict[str, int] = {}
-    for tree in ground.notebook.trees.values():
-        if tree.is_here:
-            counts[tree.place_code] = counts.get(tree.place_code, 0) + 1
+    standing = standing_by_place(ground.notebook.trees)
+    counts = {code: sum(tree.is_here for tree in mine) for code, mine in standing.items()}
     places = sorted(
         ground.notebook.places.values(), key=lambda place: (place.walking_order, place.name)
     )

@@ -11,7 +11,7 @@ from enum import StrEnum
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
-from graftwright.season.belief import STOCK_STAGE, stages_of, tallies
+from graftwright.season.belief import STOCK_STAGE, earlier_tallies, stages_of
 from graftwright.season.naming import Names
 
 NOT_RECORDED = "not recorded"
@@ -88,7 +88,7 @@ class GraftCount:
 
 def graft_counts(notebook: Notebook, *, names: Names, today: date) -> tuple[GraftCount, ...]:
     """Return every count of every stage: earlier years as they were counted, and tree by tree."""
-    earlier = tallies(replace(notebook, trees={}), names=names, today=today)
+    earlier = earlier_tallies(notebook, names=names)
     found = [
         GraftCount(
             stage=one.stage,
@@ -102,8 +102,14 @@ def graft_counts(notebook: Notebook, *, names: Names, today: date) -> tuple[Graf
         )
         for one in earlier
     ]
+    alike: dict[GraftCount, int] = {}
     for tree in notebook.workings():
-        found += _of_tree(tree, notebook, names, today)
+        for one in _of_tree(tree, notebook, names, today):
+            alike[one] = alike.get(one, 0) + 1
+    found += [
+        replace(one, tried_count=count, passed_count=one.passed_count * count)
+        for one, count in alike.items()
+    ]
     return tuple(found)
 
 

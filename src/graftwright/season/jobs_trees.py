@@ -9,6 +9,7 @@ from graftwright.notebook.standing import Tree
 from graftwright.season import jobs_moves, jobs_second_chance, jobs_shoots
 from graftwright.season.bud_notes import bud_learning
 from graftwright.season.dating import clock_dates
+from graftwright.season.grouped_trees import standing_by_place
 from graftwright.season.job import Job
 from graftwright.season.jobs_binding import binding_jobs, off_due
 from graftwright.season.practice import rule
@@ -19,36 +20,47 @@ _CLOCK_DAYS = 200
 
 def tree_jobs(season: Season) -> Iterable[Job]:
     """Yield the jobs on trees, one for each place and each thing to do."""
-    standing = [
-        tree
-        for tree in season.notebook.trees.values()
-        if tree.is_here or (tree.is_free_stock and not tree.carried_to)
-    ]
-    here = [tree for tree in standing if tree.is_here]
-    batches = tuple(_batches(here, season))
-    requirement = bud_learning(season.ground).requirement if batches else BUD_REQUIREMENT
-    for batch in batches:
+    places = standing_by_place(season.notebook.trees)
+    requirement = bud_learning(season.ground).requirement if places else BUD_REQUIREMENT
+    kept = season.ground.reckoned.jobs
+    for place_code, trees in places.items():
+        rests_on = _rests_on(place_code, season, requirement)
+        found = kept.get(place_code)
+        if found is None or found[0] is not trees or found[1] != rests_on:
+            found = (trees, rests_on, tuple(_place_jobs(place_code, trees, season, requirement)))
+            kept[place_code] = found
+        yield from found[2]
+
+
+def _rests_on(place_code: str, season: Season, requirement: Requirement) -> tuple[object, ...]:
+    """What a place's jobs follow from besides its trees and the day's ground."""
+    notebook = season.notebook
+    return (notebook.places.get(place_code), notebook.nursery, notebook.promises, requirement)
+
+
+def _place_jobs(
+    place_code: str, trees: Sequence[Tree], season: Season, requirement: Requirement
+) -> Iterable[Job]:
+    here = [tree for tree in trees if tree.is_here]
+    free = [tree for tree in trees if tree.is_free_stock]
+    for batch in _batches(here, season):
         yield from _batch_jobs(batch, season, requirement)
-    for place_code in dict.fromkeys(tree.place_code for tree in standing):
-        mine = [tree for tree in here if tree.place_code == place_code]
-        free = [t for t in standing if t.is_free_stock and t.place_code == place_code]
-        for tasks, trees in ((_TASKS, mine), (_FREE_STOCK_TASKS, free)):
-            for task in tasks:
-                due = task.find(trees, season)
-                if due.trees:
-                    yield job_of(task, due, season, place_code)
+    for tasks, mine in ((_TASKS, here), (_FREE_STOCK_TASKS, free)):
+        for task in tasks:
+            due = task.find(mine, season)
+            if due.trees:
+                yield job_of(task, due, season, place_code)
 
 
-def _batches(trees: Sequence[Tree], season: Season) -> Iterable[tuple[Tree, ...]]:
-    """Yield the trees of one day and place that still wait, or still wear their binding."""
-    groups: dict[tuple[date, str], list[Tree]] = {}
+def _batches(trees: Sequence[Tree], season: Season) -> list[tuple[Tree, ...]]:
+    """Return the trees here of each day's grafting that still wait, or still wear their binding."""
+    groups: dict[date, list[Tree]] = {}
     for tree in trees:
         age = (season.today - tree.grafted_on).days
         is_open = tree.scion is Scion.WAITING or tree.binding_on
-        if 0 <= age <= _CLOCK_DAYS and is_open and not tree.is_budded:
-            groups.setdefault((tree.grafted_on, tree.place_code), []).append(tree)
-    for _, group in sorted(groups.items()):
-        yield tuple(group)
+        if 0 <= age <= _CLOCK_DAYS and is_open and not tree.is_budded and tree.is_here:
+            groups.setdefault(tree.grafted_on, []).append(tree)
+    return [tuple(group) for _, group in sorted(groups.items())]
 
 
 def _batch_jobs(batch: tuple[Tree, ...], season: Season, requirement: Requirement) -> Iterable[Job]:

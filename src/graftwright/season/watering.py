@@ -11,6 +11,7 @@ import numpy as np
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries import PlaceKind, RainMeasured
 from graftwright.notebook.standing import Place, Tree
+from graftwright.season.grouped_trees import standing_by_place
 from graftwright.season.place_fit import Ground, modelled_hours
 from graftwright.season.practice import rule
 
@@ -111,10 +112,8 @@ class Days:
 def water_by_place(ground: Ground, *, days: Days | None = None) -> tuple[PlaceWater, ...]:
     """Return every place with living potted trees, in walking order."""
     asked = days or Days()
-    by_place: dict[str, list[Tree]] = {}
-    for tree in ground.notebook.trees.values():
-        if (tree.is_here or tree.is_free_stock) and tree.place_code in ground.notebook.places:
-            by_place.setdefault(tree.place_code, []).append(tree)
+    standing = standing_by_place(ground.notebook.trees)
+    by_place = {code: mine for code, mine in standing.items() if code in ground.notebook.places}
     places = sorted(
         (ground.notebook.places[code] for code in by_place), key=lambda p: (p.walking_order, p.name)
     )

@@ -1,8 +1,7 @@
 """This winter's plan as the pages need it: read, think, and keep the last thoughts."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
-from functools import lru_cache
 
 from graftwright.errors import GraftwrightError
 from graftwright.intake.catalogue import shipped_catalogue
@@ -12,6 +11,7 @@ from graftwright.season.plan import PlanWishes, plan_winter
 from graftwright.season.planned import Plan
 from graftwright.season.seasons import season_of
 from graftwright.store.read import read_notebook
+from graftwright.web.rests_on import Kept, is_same_for_plan
 from graftwright.web.standing_on import today
 
 
@@ -26,40 +26,24 @@ class Winter:
 
 def this_winter(sureness_fraction: float | None = None) -> Winter:
     """Return the plan of the winter around today; with None each promise keeps its own sureness."""
-    notebook = read_notebook()
-    return _thought(_Asked(notebook=notebook, day=today(), sureness_fraction=sureness_fraction))
+    notebook, day = read_notebook(), today()
+    winter = winters_kept.answer(
+        (day, sureness_fraction), notebook, lambda: _thought(notebook, day, sureness_fraction)
+    )
+    return winter if winter.notebook is notebook else replace(winter, notebook=notebook)
 
 
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class _Asked:
-    """What a plan is made from; two askings are one when notebook, day and sureness are."""
-
-    notebook: Notebook
-    day: date
-    sureness_fraction: float | None
-
-    def _key(self) -> tuple[int, date, float | None]:
-        return id(self.notebook), self.day, self.sureness_fraction
-
-    def __hash__(self) -> int:
-        return hash(self._key())
-
-    def __eq__(self, other: object) -> bool:
-        # The store hands out the same notebook until an entry is added, and the cached asking
-        # keeps it alive, so its identity says whether anything was written since.
-        return isinstance(other, _Asked) and self._key() == other._key()
+winters_kept: Kept[Winter] = Kept(is_same_for_plan, most_count=12)
 
 
-@lru_cache(maxsize=12)
-def _thought(asked: _Asked) -> Winter:
-    notebook = asked.notebook
+def _thought(notebook: Notebook, day: date, sureness_fraction: float | None) -> Winter:
     try:
         plan = plan_winter(
             notebook,
-            season=season_of(asked.day, latitude_deg=notebook.nursery.latitude_deg),
-            today=asked.day,
+            season=season_of(day, latitude_deg=notebook.nursery.latitude_deg),
+            today=day,
             catalogue=shipped_catalogue(),
-            wishes=PlanWishes(sureness_fraction=asked.sureness_fraction),
+            wishes=PlanWishes(sureness_fraction=sureness_fraction),
             normals=shipped_normals(),
         )
     except GraftwrightError as why:  # one impossible promise must not close every page

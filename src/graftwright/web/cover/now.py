@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
-from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import TreeMoved
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.cover import Cover, cover_of
 from graftwright.store.read import entries_of_kind, read_notebook
 from graftwright.web.standing_on import today
+from graftwright.web.today.kept import ground_kept
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -38,4 +38,5 @@ def cover_now() -> Cover:
 def _thought(asked: _Asked) -> Cover:
     written = effective(entries_of_kind("TreeMoved", "EntryCorrected", "EntryWithdrawn"))
     moves = [one.entry for one in written if isinstance(one.entry, TreeMoved)]
-    return cover_of(asked.notebook, today=asked.day, normals=shipped_normals(), moves=moves)
+    ground = ground_kept(asked.notebook, day=asked.day)
+    return cover_of(asked.notebook, today=asked.day, moves=moves, ground=ground)

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
 
 from django.http import HttpRequest
 
@@ -14,6 +13,7 @@ from graftwright.season.naming import Names
 from graftwright.season.review import lessons
 from graftwright.store.read import read_notebook
 from graftwright.store.signed_in import signed_in
+from graftwright.web.rests_on import Kept, is_same_for_lessons
 from graftwright.web.standing_on import today
 
 READER_COOKIE = "reader"
@@ -61,9 +61,27 @@ def reader_of(request: HttpRequest) -> str:
     return request.COOKIES.get(READER_COOKIE, "").strip()[:_MOST_LETTERS]
 
 
-@lru_cache(maxsize=8)
 def taught(asked: Asked) -> Lessons:
     """Return the lessons."""
+    return _lessons_kept.answer(
+        (asked.day, asked.reader, asked.season), asked.notebook, lambda: _taught(asked)
+    )
+
+
+def counts_of(asked: Asked) -> tuple[GraftCount, ...]:
+    """Return every count, whoever reads."""
+    return _counts_kept.answer(
+        asked.day,
+        asked.notebook,
+        lambda: graft_counts(asked.notebook, names=Names(shipped_catalogue()), today=asked.day),
+    )
+
+
+_lessons_kept: Kept[Lessons] = Kept(is_same_for_lessons, most_count=8)
+_counts_kept: Kept[tuple[GraftCount, ...]] = Kept(is_same_for_lessons, most_count=2)
+
+
+def _taught(asked: Asked) -> Lessons:
     return lessons(
         asked.notebook,
         today=asked.day,
@@ -71,12 +89,6 @@ def taught(asked: Asked) -> Lessons:
         reader=asked.reader,
         season=asked.season,
     )
-
-
-@lru_cache(maxsize=4)
-def counts_of(asked: Asked) -> tuple[GraftCount, ...]:
-    """Return every count, whoever reads."""
-    return graft_counts(asked.notebook, names=Names(shipped_catalogue()), today=asked.day)
 
 
 def people_of(asked: Asked) -> tuple[str, ...]:

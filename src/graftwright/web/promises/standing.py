@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
 
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.standing import Promise
 from graftwright.season.outlook import Outlook, outlooks
 from graftwright.season.outlook_raises import Raise
 from graftwright.season.planned import LimitWorth, LinePlan
+from graftwright.web.rests_on import Kept, is_same_for_outlooks
 from graftwright.web.standing_on import today
 from graftwright.web.winter import Winter
 
@@ -88,7 +88,8 @@ def promise_list(winter: Winter) -> PromiseList:
 
 def winter_outlooks(winter: Winter) -> tuple[Outlook, ...]:
     """Return how the promises of a winter stand; the last few winters asked about are kept."""
-    return _looked_at(_Asked(winter=winter, day=today()))
+    asked = _Asked(winter=winter, day=today())
+    return _outlooks_kept.answer(asked, winter.notebook, lambda: _looked_at(asked))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -110,7 +111,9 @@ class _Asked:
         )
 
 
-@lru_cache(maxsize=8)
+_outlooks_kept: Kept[tuple[Outlook, ...]] = Kept(is_same_for_outlooks, most_count=8)
+
+
 def _looked_at(asked: _Asked) -> tuple[Outlook, ...]:
     if asked.winter.plan is None:
         return ()

@@ -13,7 +13,8 @@ from graftwright.season.job import Job
 from graftwright.season.planned import Plan
 from graftwright.store.read import read_notebook
 from graftwright.web.standing_on import today
-from graftwright.web.today.kept import ground_kept, plan_kept
+from graftwright.web.today.kept import ground_kept
+from graftwright.web.winter import this_winter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +29,7 @@ class DayJobs:
     @property
     def plan(self) -> Plan | None:
         """The winter's plan, thought out once it is asked for."""
-        return plan_kept(self.notebook, day=self.day)
+        return this_winter().plan
 
     def job_with(self, key: str) -> Job | None:
         """Return the job that bears this key; None once the list has changed."""
@@ -93,7 +94,7 @@ class _Asked:
 @lru_cache(maxsize=4)
 def _thought(asked: _Asked) -> DayJobs:
     notebook, day = asked.notebook, asked.day
-    plan = plan_kept(notebook, day=day) if _is_planning_time(notebook, day) else None
+    plan = this_winter().plan if _is_planning_time(notebook, day) else None
     found = day_list(notebook, ground=ground_kept(notebook, day=day), plan=plan)
     return DayJobs(notebook=notebook, day=day, jobs=found.jobs, away=found.away)
 

@@ -11,6 +11,7 @@ from graftwright.web.today.jobs import DayJobs, Stop, key_of, minutes_of, stops
 from graftwright.web.today.ticks import Lead, Tick, lead_of, tick_of
 from graftwright.web.trees.naming import name_of_thing
 
+MOST_NAMED_COUNT = 60
 _HELPER_MINUTES = 10
 
 
@@ -31,6 +32,7 @@ class JobShown:
     tick: Tick | None
     lead: Lead | None
     named_codes: tuple[NamedCode, ...]
+    unnamed_count: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,8 +101,10 @@ def _job_shown(job: Job, notebook: Notebook) -> JobShown:
         tick=tick_of(job),
         lead=lead_of(job, notebook),
         named_codes=tuple(
-            NamedCode(code=code, name=name_of_thing(code, notebook)) for code in job.codes
+            NamedCode(code=code, name=name_of_thing(code, notebook))
+            for code in job.codes[:MOST_NAMED_COUNT]
         ),
+        unnamed_count=max(0, len(job.codes) - MOST_NAMED_COUNT),
     )
 
 

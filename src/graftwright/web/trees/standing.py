@@ -8,6 +8,7 @@ from graftwright.notebook.entries import Scion, StockState
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.notebook.standing.tree import TAKEN_FROM_GROWTH_MM
+from graftwright.season.grouped_trees import trees_by_run
 from graftwright.web.templatetags.trade import day as day_words
 
 
@@ -104,7 +105,7 @@ class Batch:
 
 def batch_of(tree: Tree, notebook: Notebook) -> Batch:
     """Return the grafts made in the same run."""
-    mates = [other for other in notebook.trees.values() if other.run_id == tree.run_id]
+    mates = trees_by_run(notebook.trees)[str(tree.run_id)]
     return Batch(
         whole_count=len(mates),
         moved_count=sum(_has_moved(mate) for mate in mates),

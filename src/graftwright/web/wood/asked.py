@@ -9,19 +9,15 @@ from graftwright.season.planned import Plan
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Asked:
-    """What the answer follows from; the store gives one notebook until an entry is added."""
+    """What the answer follows from; a plan is the same one as long
+    as nothing it rests on was written."""
 
     notebook: Notebook
     plan: Plan
     day: date
 
     def __hash__(self) -> int:
-        return hash((id(self.notebook), id(self.plan), self.day))
+        return hash((id(self.plan), self.day))
 
     def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, Asked)
-            and self.notebook is other.notebook
-            and self.plan is other.plan
-            and self.day == other.day
-        )
+        return isinstance(other, Asked) and self.plan is other.plan and self.day == other.day

@@ -1,0 +1,101 @@
+"""Trees by place or by batch, kept from one notebook to the next.
+
+A page that comes after a few entries finds every group that they left alone to be the very same
+tuple, so that what was worked out from it is known to hold still. What is answered follows from the
+trees alone, whatever was asked before.
+"""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Generic, TypeVar
+
+from graftwright.notebook.standing import Tree
+from graftwright.season.tree_tallies import changed_codes
+
+K = TypeVar("K")
+Trees = Mapping[str, Tree]
+_Last = tuple[Trees, Mapping[K, tuple[Tree, ...]]]
+
+
+class GroupedTrees(Generic[K]):
+    """One way of grouping trees; a tree whose key is None stands in no group."""
+
+    def __init__(self, key_of: Callable[[Tree], K | None]) -> None:
+        self._key_of = key_of
+        self._last: list[_Last[K]] = []
+
+    def groups(self, trees: Trees) -> Mapping[K, tuple[Tree, ...]]:
+        """Return the trees of each group by their codes' order; no group is empty."""
+        if self._last and self._last[0][0] is trees:
+            return self._last[0][1]
+        found = self._since(*self._last[0], trees) if self._last else self._whole(trees)
+        self._last = [(trees, found)]
+        return found
+
+    def _whole(self, trees: Trees) -> Mapping[K, tuple[Tree, ...]]:
+        found: dict[K, list[Tree]] = {}
+        for tree in trees.values():
+            key = self._key_of(tree)
+            if key is not None:
+                found.setdefault(key, []).append(tree)
+        return {key: tuple(sorted(mine, key=_code)) for key, mine in found.items()}
+
+    def _since(
+        self, before: Trees, groups: Mapping[K, tuple[Tree, ...]], now: Trees
+    ) -> Mapping[K, tuple[Tree, ...]]:
+        changed = list(changed_codes(before, now))
+        if 4 * len(changed) > len(now):
+            return self._whole(now)
+        members: dict[K, dict[str, Tree]] = {}
+        for trees in (before, now):
+            for code in changed:
+                tree = trees.get(code)
+                key = None if tree is None else self._key_of(tree)
+                if tree is None or key is None:
+                    continue
+                if key not in members:
+                    members[key] = {one.code: one for one in groups.get(key, ())}
+                if trees is before:
+                    members[key].pop(code, None)
+                else:
+                    members[key][code] = tree
+        found = dict(groups)
+        for key, mine in members.items():
+            found[key] = tuple(sorted(mine.values(), key=_code))
+            if not mine:
+                del found[key]
+        return found
+
+
+def _code(tree: Tree) -> str:
+    return tree.code
+
+
+def _place_where_standing(tree: Tree) -> str | None:
+    is_standing = tree.is_here or (tree.is_free_stock and not tree.carried_to)
+    return tree.place_code if is_standing else None
+
+
+def _batch(tree: Tree) -> tuple[date, str] | None:
+    """The day and place of grafting; a bud that rests until spring belongs to no batch."""
+    return None if tree.is_budded else (tree.grafted_on, tree.first_place_code)
+
+
+_by_place: GroupedTrees[str] = GroupedTrees(_place_where_standing)
+_by_batch: GroupedTrees[tuple[date, str]] = GroupedTrees(_batch)
+_by_run: GroupedTrees[str] = GroupedTrees(lambda tree: str(tree.run_id))
+
+
+def standing_by_place(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
+    """Return the trees that stand in the nursery, and the living stocks whose scion is lost."""
+    return _by_place.groups(trees)
+
+
+def grafted_by_batch(trees: Trees) -> Mapping[tuple[date, str], tuple[Tree, ...]]:
+    """Return the trees by the day and the place of their grafting, living or not."""
+    return _by_batch.groups(trees)
+
+
+def trees_by_run(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
+    """Return the trees of each run at the bench, by the run's id as text."""
+    return _by_run.groups(trees)
