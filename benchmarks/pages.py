@@ -23,7 +23,7 @@ def figures() -> list[Figure]:
     """Measure every page of a fresh demo notebook."""
     with demo_notebook():
         bare_ms = median(_times_ms(_bare_list()))
-        return [figure for address in _addresses() for figure in _page(address, bare_ms)]
+        return [figure for address in addresses() for figure in _page(address, bare_ms)]
 
 
 def _page(address: str, bare_ms: float) -> list[Figure]:
@@ -75,23 +75,36 @@ def _bare_list() -> Callable[[], None]:
     return show
 
 
-def _addresses() -> list[str]:
-    """Every page of the program, with a code of the demo where one is asked for."""
+def addresses() -> list[str]:
+    """Every page of the program, with a code of the notebook where one is asked for."""
     from graftwright.store.read import read_notebook  # noqa: PLC0415 (after Django is set up)
     from graftwright.web.urls import urlpatterns  # noqa: PLC0415
 
     notebook = read_notebook()
-    codes = {"trees": next(iter(notebook.trees)), "promises": next(iter(notebook.promises))}
+    living = next(tree for tree in notebook.trees.values() if tree.is_here)
+    codes = {
+        "trees": living.code,
+        "trace": living.bundle_code,
+        "promises": next(iter(notebook.promises)),
+        "mothers": next(iter(notebook.mother_trees)),
+        "walk": living.place_code,
+    }
     found = []
     for one in urlpatterns:
         route = str(one.pattern)
         if not getattr(getattr(one, "callback", None), "__name__", "").endswith("_page"):
             continue
         room = route.split("/")[0]
+        if ("<str:code>" in route and room not in codes) or room in _NOT_HERE:
+            continue
         address = "/" + route.replace("<str:code>", codes.get(room, ""))
         if "<" not in address:
             found.append(address)
     return found
+
+
+# pages of signing in, which are there only where people sign in
+_NOT_HERE = ("sign-in", "me", "people", "pair")
 
 
 def main(arguments: list[str]) -> int:

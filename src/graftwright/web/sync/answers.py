@@ -9,9 +9,10 @@ from uuid import UUID
 from django.http import HttpResponse
 
 from graftwright.store.models import EntryAbout
-from graftwright.store.read import read_notebook
+from graftwright.store.pages import standings_at, thing_from_row
 
 _REASONS = re.compile(r'<ul class="wrong"[^>]*>(.*?)</ul>|<p class="remark[^>]*>(.*?)</p>', re.S)
+_DOUBTED = ("tree", "bundle", "lot")
 _TAGS = re.compile(r"<[^>]+>")
 _UNSAID = "The program did not write it down; open its page and look."
 
@@ -32,13 +33,15 @@ def now_ms() -> int:
 
 def doubts_of(entry_id: UUID) -> list[str]:
     """Return the doubts that stand now about the things an entry is about."""
-    keys = EntryAbout.objects.filter(entry__entry_id=entry_id).values_list("key", flat=True)[:50]
-    notebook = read_notebook()
+    about = EntryAbout.objects.filter(entry__entry_id=entry_id)
+    keys = list(about.values_list("key", flat=True)[:50])
+    rows = standings_at(keys).filter(kind__in=_DOUBTED)
+    things = {(row.key, row.kind): thing_from_row(row) for row in rows}
     found: list[str] = []
     for key in keys:
-        for things in (notebook.trees, notebook.bundles, notebook.lots):
-            thing = things.get(key)
-            found += [f"{key}: {doubt}." for doubt in thing.doubts] if thing else []
+        for kind in _DOUBTED:
+            doubts = getattr(things.get((key, kind)), "doubts", ())
+            found += [f"{key}: {doubt}." for doubt in doubts]
     return found[:5]
 
 

@@ -7,11 +7,12 @@ from datetime import UTC, datetime
 from typing import cast
 
 from django.conf import settings
+from django.db import OperationalError, transaction
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_POST
 
 from graftwright.errors import GraftwrightError, NotebookBusy, NotUnderstood
-from graftwright.notebook.entries import NotUnderstoodEntry, Written
+from graftwright.notebook.entries import NotUnderstoodEntry, RunGrafted, TreeHandedOver, Written
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.rules import odd
 from graftwright.notebook.written import Plain, written_from_plain
@@ -27,6 +28,8 @@ from graftwright.web.sync.devices import device_from
 
 MOST_ENTRIES = 500
 MOST_BYTES = 1024 * 1024
+# one wait for the disk for so many; longer, and another phone would wait too long for its turn
+_TOGETHER_COUNT = 25
 # Codes come from the program alone, and what describes the whole nursery from its own pages.
 _NOT_FROM_A_PHONE = {"CodesHandedOut", "NurseryDescribed", "EarlierResultsCounted"}
 
@@ -48,11 +51,12 @@ def bring_entries(request: HttpRequest) -> HttpResponse:
         lines = _lines(body)
     except NotUnderstood as wrong:
         return JsonResponse({"words": str(wrong), "server_now_ms": now_ms()}, status=400)
-    answers = []
-    for line in lines:
+    answers: list[_Answered] = []
+    for start in range(0, len(lines), _TOGETHER_COUNT):
+        some = lines[start : start + _TOGETHER_COUNT]
         try:
-            answers.append(_answer(line, clock, device=device, now=now))
-        except NotebookBusy:
+            answers += _answers(some, clock, device=device, now=now)
+        except (NotebookBusy, OperationalError):
             break  # what is not answered stays on the phone and is sent again
     found = [
         {"entry_id": one.entry_id, "answer": one.answer, "words": one.words} for one in answers
@@ -79,6 +83,17 @@ def _lines(body: Mapping[str, object]) -> list[object]:
     if not isinstance(lines, list) or len(lines) > MOST_ENTRIES:
         raise NotUnderstood(f"entries: expected a list of at most {MOST_ENTRIES}")
     return lines
+
+
+def _answers(
+    lines: list[object], clock: PhoneClock, *, device: str, now: datetime
+) -> list[_Answered]:
+    """Answer for some entries that are made safe on the disk together, each by itself in or out.
+
+    Where the disk or the lock fails, none of them is answered and none is in.
+    """
+    with transaction.atomic():
+        return [_answer(line, clock, device=device, now=now) for line in lines]
 
 
 def _answer(line: object, clock: PhoneClock, *, device: str, now: datetime) -> _Answered:
@@ -132,7 +147,8 @@ def _put_right(written: Written, moment: Moment, *, device: str) -> Written:
 
 
 def _kept(marked: Written, moment: Moment) -> _Answered:
-    strange = odd(marked.entry, read_notebook())
+    may_be_odd = isinstance(marked.entry, RunGrafted | TreeHandedOver)
+    strange = odd(marked.entry, read_notebook()) if may_be_odd else ()
     # the sending lets an entry that comes late follow what was true at its moment
     sending = Sending(
         sending_id=marked.entry_id, made_at=moment.made_at, happened_on=moment.happened_on
