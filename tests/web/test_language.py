@@ -18,7 +18,11 @@ def test_pages_are_english_until_somebody_chooses(client: Client) -> None:
     assert '<html lang="en-GB">' in page.content.decode()
 
 
-def test_the_foot_offers_german_and_the_choice_is_remembered(client: Client) -> None:
+def test_the_foot_offers_german_only_once_the_pages_have_it(client: Client) -> None:
+    assert ">Deutsch</button>" not in client.get("/sign-in/", follow=True).content.decode()
+
+
+def test_a_choice_is_remembered_and_the_foot_offers_the_way_back(client: Client) -> None:
     chosen = client.post("/language", {"language": "de", "back": "/plan/"})
     assert (chosen.status_code, chosen.headers["Location"]) == (302, "/plan/")
     page = client.get("/", follow=True)

@@ -12,6 +12,8 @@ from graftwright.tongue import ENGLISH, language, speaking
 
 _COOKIE = "language"
 _COOKIE_LIFE_S = 400 * 24 * 3600
+# a page half in one language helps nobody: the foot offers German once the pages have it whole
+_PAGES_SPEAK_GERMAN = False
 
 
 class LanguageMiddleware:
@@ -60,6 +62,7 @@ def spoken(_request: HttpRequest) -> dict[str, object]:
     other = next(one for one in LANGUAGES if one != code)
     return {
         "language_of_page": _django_name(code) if code != ENGLISH else "en-GB",
+        "is_language_offered": _PAGES_SPEAK_GERMAN or code != ENGLISH,
         "other_language": other,
         "other_language_name": LANGUAGES[other],
     }
