@@ -7,6 +7,8 @@ costs a replay of its own things and not of the notebook; `replay` does the same
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 
 from graftwright.notebook.amended import effective
+from graftwright.notebook.clash import Clash
+from graftwright.notebook.clashes import clashes_at, doubted_things
 from graftwright.notebook.entries import (
     BENCH_DAYS_KEY,
     FORECASTS_KEY,
@@ -14,6 +16,7 @@ from graftwright.notebook.entries import (
     NURSERY_KEY,
     RESULTS_KEY,
     TEMPERATURES_KEY,
+    ClashSettled,
     CodesHandedOut,
     EntryCorrected,
     EntryWithdrawn,
@@ -35,6 +38,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook, Thing
+from graftwright.notebook.settled import as_settled
 from graftwright.notebook.standing import (
     BenchDays,
     EarlierResults,
@@ -78,6 +82,7 @@ _ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
 }
 
 _CHANGES_A_PLACE = (
+    ClashSettled,
     EntryCorrected,
     EntryWithdrawn,
     NotUnderstoodEntry,
@@ -91,7 +96,21 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
     """Return what stands at a key, by kind of thing, from the counting entries about it.
 
     Two copies that gave one code to two kinds of thing leave both standing; nothing is dropped.
+    What contradicts itself and is not settled stands among the doubts.
     """
+    story = as_settled(counted)
+    things = _folded(key, story)
+    clashes = clashes_at(key, story, things)
+    return doubted_things(things, clashes) if clashes else things
+
+
+def clashes_in(key: str, counted: Sequence[Written]) -> list[Clash]:
+    """Return the clashes at a key that are not settled, from the counting entries about it."""
+    story = as_settled(counted)
+    return clashes_at(key, story, _folded(key, story))
+
+
+def _folded(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
     if key in _ALONE:
         kind, fold, nothing = _ALONE[key]
         thing = fold(counted)

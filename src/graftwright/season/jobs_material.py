@@ -227,7 +227,14 @@ def _until_the_buds_move(plan: Plan) -> str:
 
 
 def _doubt_jobs(notebook: Notebook) -> Iterable[Job]:
-    for things in (notebook.trees, notebook.bundles, notebook.lots):
+    doubtful = (
+        notebook.trees,
+        notebook.bundles,
+        notebook.lots,
+        notebook.mother_trees,
+        notebook.promises,
+    )
+    for things in doubtful:
         for thing in things.values():
             for doubt in thing.doubts:
                 yield job_at(

@@ -74,6 +74,7 @@ from graftwright.notebook.entries.promises import (
     TreeAllocated,
     TreeHandedOver,
 )
+from graftwright.notebook.entries.settling import ClashSettled
 from graftwright.notebook.entries.stocks import (
     StockGrade,
     StocksArrived,
@@ -152,6 +153,7 @@ __all__ = [
     "Cause",
     "Certainty",
     "CertaintyJudged",
+    "ClashSettled",
     "CodesHandedOut",
     "Condition",
     "DamageNoted",

@@ -58,6 +58,7 @@ class MotherTree:
     shoot_count: int = 0
     evidence_found: tuple[EvidenceNoted, ...] = ()
     rescue: RescuePlanned | None = None
+    doubts: tuple[str, ...] = ()
 
     @property
     def variety(self) -> str:

@@ -33,6 +33,7 @@ class Promise:
     allocated_codes: tuple[str, ...] = ()
     handed_over_codes: tuple[str, ...] = ()
     withdrawn_on: date | None = None
+    doubts: tuple[str, ...] = ()
 
     @property
     def open_count(self) -> int:

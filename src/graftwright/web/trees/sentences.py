@@ -219,6 +219,8 @@ def _anything(entry: Entry, _notebook: Notebook) -> str:
             return f"entry corrected{_more(entry.reason)}"
         case e.EntryWithdrawn():
             return f"entry withdrawn{_more(entry.reason)}"
+        case e.ClashSettled():
+            return f"clash settled{_more(entry.words)}"
         case e.PracticeSet():
             return f"own practice: {entry.practice} is {entry.value}{_more(entry.words)}"
         case e.NurseryDescribed():

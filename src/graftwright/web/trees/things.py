@@ -171,6 +171,7 @@ def _mother(mother: MotherTree, notebook: Notebook, unit: LengthUnit) -> Thing:
         facts=tuple(facts),
         trees_heading="Trees raised from it",
         trees=_trees(notebook, lambda tree: tree.bundle_code in bundles),
+        doubts=mother.doubts,
     )
 
 

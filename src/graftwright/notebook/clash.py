@@ -1,0 +1,86 @@
+"""What a clash is: entries that cannot all be true of one thing, or of which one hides another."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from graftwright.notebook.entries import Written
+from graftwright.notebook.settled import settlements
+
+APART_DAYS = 60
+"""Later than this a second decision is a change of mind and no clash (no source)."""
+
+
+class ClashSort(StrEnum):
+    """In what way entries contradict each other."""
+
+    CODE_TWICE = "one code for two things"
+    TWO_PLACES = "two places on one day"
+    PROMISED_TWICE = "promised twice"
+    HANDED_TWICE = "handed over twice"
+    DEAD_AND_HANDED = "dead and handed over"
+    GONE_AND_HERE = "handed over and still here"
+    STOCKS_OVERUSED = "more stocks used than there are"
+    ARRIVED_TWICE = "one delivery written twice"
+    WOOD_OVERUSED = "more wood used than there is"
+    THROWN_AND_USED = "thrown out and used"
+    BUNDLE_TWO_PLACES = "bundle in two places on one day"
+    TWO_NAMES = "two names decided"
+    PERMISSION = "allowed and not allowed"
+    PROMISE_CHANGED = "promise changed differently"
+    WITHDRAWN_AND_SERVED = "withdrawn and fulfilled"
+    PLACE_CHANGED = "place described differently"
+    PRACTICE_CHANGED = "practice set differently"
+    CORRECTED_TWICE = "one entry corrected differently"
+    WITHDRAWN_CORRECTED = "corrected and withdrawn"
+    BLOCK_TWICE = "the same codes given out twice"
+    SETTLED_TWICE = "settled differently"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clash:
+    """Entries about one key that contradict each other, in replay order."""
+
+    key: str
+    sort: ClashSort
+    sides: tuple[Written, ...]
+    words: str
+
+
+def hand(one: Written) -> tuple[str, str]:
+    """Return who wrote an entry and on what; what one hand wrote in turn is no clash.
+
+    Two desks that sign with the same initials, or with none, cannot be told apart.
+    """
+    return (one.written_by, one.device)
+
+
+def unsettled(found: Iterable[Clash], story: Sequence[Written]) -> list[Clash]:
+    """Return the clashes but those that somebody looked at and let stand as they are."""
+    known = [frozenset(entry.sides) for _, entry in settlements(story)]
+    return [
+        clash
+        for clash in found
+        if not any(sides.issuperset(s.entry_id for s in clash.sides) for sides in known)
+    ]
+
+
+def settled_differently(key: str, story: Sequence[Written]) -> list[Clash]:
+    """Return the settlements of one clash that choose different sides."""
+    found = settlements(story)[::-1]
+    by_id = {one.entry_id: one for one in story}
+    differing = [
+        (one_id, other_id)
+        for place, (one_id, one) in enumerate(found)
+        for other_id, other in found[place + 1 :]
+        if one.chosen != other.chosen and set(one.sides) & set(other.sides)
+    ]
+    return [
+        Clash(
+            key=key,
+            sort=ClashSort.SETTLED_TWICE,
+            sides=(by_id[one_id], by_id[other_id]),
+            words="a clash was settled in two ways; the later one counts for now",
+        )
+        for one_id, other_id in differing
+    ]

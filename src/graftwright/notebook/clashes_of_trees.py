@@ -1,0 +1,136 @@
+"""Clashes in the story of a tree: where it stands, whose it is, whether it lives."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from graftwright.notebook.clash import Clash, ClashSort
+from graftwright.notebook.entries import (
+    GrowthMeasured,
+    Reworked,
+    RunGrafted,
+    Scion,
+    ScionDied,
+    StockDied,
+    StockState,
+    TakeJudged,
+    TreeAllocated,
+    TreeHandedOver,
+    TreeMoved,
+    TreeSeen,
+    UnionBroke,
+    Written,
+)
+
+_DEATHS = (ScionDied, StockDied, UnionBroke)
+
+
+def clashes_of_tree(code: str, story: Sequence[Written]) -> Iterator[Clash]:
+    """Yield what contradicts itself in the counting entries of a tree."""
+    if not any(isinstance(one.entry, TreeHandedOver | TreeAllocated | TreeMoved) for one in story):
+        return
+    yield from _places(code, story)
+    yield from _holders(code, story)
+    yield from _hand_overs(code, story)
+
+
+@dataclass(slots=True, kw_only=True)
+class _Day:
+    on: date
+    entries: list[Written] = field(default_factory=list)
+    places: list[str] = field(default_factory=list)
+    has_move: bool = False
+
+
+def _places(code: str, story: Sequence[Written]) -> Iterator[Clash]:
+    place = ""
+    days: list[_Day] = []
+    for one in story:
+        entry = one.entry
+        if isinstance(entry, RunGrafted):
+            place = place or entry.place_code
+        if not isinstance(entry, TreeMoved | TreeSeen):
+            continue
+        place = entry.place_code or place
+        if not days or days[-1].on != entry.happened_on:
+            days.append(_Day(on=entry.happened_on))
+        days[-1].entries.append(one)
+        days[-1].places.append(place)
+        days[-1].has_move |= isinstance(entry, TreeMoved)
+    for day in days:
+        named = [place for place in dict.fromkeys(day.places) if place]
+        if day.has_move and len(named) > 1:
+            yield Clash(
+                key=code,
+                sort=ClashSort.TWO_PLACES,
+                sides=tuple(day.entries),
+                words=f"in two places on {day.on}",
+            )
+
+
+def _holders(code: str, story: Sequence[Written]) -> Iterator[Clash]:
+    holder: Written | None = None
+    name = ""
+    for one in story:
+        entry = one.entry
+        if not isinstance(entry, TreeAllocated | TreeHandedOver):
+            continue
+        now = entry.promise_code
+        if holder is not None and name and now and now != name:
+            deed = "promised twice" if isinstance(entry, TreeAllocated) else "set aside, and gone"
+            yield Clash(
+                key=code,
+                sort=ClashSort.PROMISED_TWICE,
+                sides=(holder, one),
+                words=f"{deed}: {name} and {now}",
+            )
+        if now or isinstance(entry, TreeAllocated):
+            holder, name = one, now
+
+
+def _hand_overs(code: str, story: Sequence[Written]) -> Iterator[Clash]:
+    died: Written | None = None
+    gone: Written | None = None
+    for one in story:
+        entry = one.entry
+        if isinstance(entry, TreeHandedOver):
+            if gone is not None:
+                words = f"handed over twice: {gone.entry.happened_on} and {entry.happened_on}"
+                yield Clash(key=code, sort=ClashSort.HANDED_TWICE, sides=(gone, one), words=words)
+            if died is not None:
+                yield _dead_and_handed(code, died, one)
+            gone = gone or one
+        elif _is_death(one):
+            if gone is not None:
+                yield _dead_and_handed(code, gone, one)
+            died = died or one
+        elif _lives_again(one):
+            died = None
+        elif gone is not None and isinstance(entry, TreeMoved):
+            words = f"handed over on {gone.entry.happened_on}, moved here on {entry.happened_on}"
+            yield Clash(key=code, sort=ClashSort.GONE_AND_HERE, sides=(gone, one), words=words)
+
+
+def _dead_and_handed(code: str, first: Written, second: Written) -> Clash:
+    handed = first if isinstance(first.entry, TreeHandedOver) else second
+    died = second if handed is first else first
+    return Clash(
+        key=code,
+        sort=ClashSort.DEAD_AND_HANDED,
+        sides=(first, second),
+        words=f"dead on {died.entry.happened_on}, handed over on {handed.entry.happened_on}",
+    )
+
+
+def _is_death(one: Written) -> bool:
+    entry = one.entry
+    judged_dead = isinstance(entry, TakeJudged) and (
+        entry.scion is Scion.DEAD or entry.stock is StockState.DEAD
+    )
+    return judged_dead or isinstance(entry, _DEATHS)
+
+
+def _lives_again(one: Written) -> bool:
+    entry = one.entry
+    grew = isinstance(entry, GrowthMeasured) and entry.growth_mm > 0
+    return grew or isinstance(entry, TakeJudged | Reworked)
