@@ -16,11 +16,11 @@ Access = Open | Role
 
 _ACCESS: dict[Access, str] = {
     # the door itself, what a receiver sees, and scripts without anybody's data in them
-    Open.TO_ALL: "sign-in pair receiver-card worker-script choose-language",
+    Open.TO_ALL: "sign-in pair receiver-card worker-script",
     # these look at their own tokens, never at who is signed in
     Open.BY_TOKEN: (
         "calendar-feed api api-document api-entries api-entry api-things api-thing api-jobs "
-        "api-plan api-codes"
+        "api-plan api-codes api-ids api-named-entries api-merge api-photos api-photo"
     ),
     # five minutes of instruction: the day's work, and reading what a tag says
     Role.HELPER: (
@@ -29,7 +29,8 @@ _ACCESS: dict[Access, str] = {
         "results write-results "
         "walk walk-place walk-end apply-walk water write-rain "
         "this-phone hello page-data codes-for-phone bring-entries add-photo photo-file "
-        "choose-unit card me change-own-password make-own-link end-own-sign-in sign-out"
+        "choose-unit choose-language "
+        "card me change-own-password make-own-link end-own-sign-in sign-out"
     ),
     # the whole nursery, but not who else may come in
     Role.GRAFTER: (
