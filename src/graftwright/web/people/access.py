@@ -20,7 +20,7 @@ _ACCESS: dict[Access, str] = {
     # these look at their own tokens, never at who is signed in
     Open.BY_TOKEN: (
         "calendar-feed api api-document api-entries api-entry api-things api-thing api-jobs "
-        "api-plan api-codes api-ids api-named-entries api-merge api-photos api-photo"
+        "api-plan api-codes"
     ),
     # five minutes of instruction: the day's work, and reading what a tag says
     Role.HELPER: (
