@@ -58,7 +58,7 @@ def _keys(one: Written, amended: dict[UUID, tuple[str, ...]]) -> tuple[str, ...]
     return amended[one.entry_id]
 
 
-def _entry_values(sequence: int, one: Written) -> tuple[object, ...]:
+def _entry_values(sequence: int, one: Written) -> tuple[str | int | None, ...]:
     from graftwright.store.pages import entry_row  # noqa: PLC0415 (after Django is set up)
 
     row = entry_row(one)

@@ -146,7 +146,7 @@ def _rows(sizes: Sequence[int]) -> list[Row]:
     for size in sizes:
         with TemporaryDirectory(prefix="graftwright-") as name:
             found.append(row_of(size, Path(name)))
-        print(f"{size:,} entries measured", file=sys.stderr, flush=True)
+        print(json.dumps(found[-1]), file=sys.stderr, flush=True)  # a long run may be cut off
     return found
 
 
