@@ -98,7 +98,7 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
     Two copies that gave one code to two kinds of thing leave both standing; nothing is dropped.
     What contradicts itself and is not settled stands among the doubts.
     """
-    story = as_settled(counted)
+    story = as_settled(key, counted)
     things = _folded(key, story)
     clashes = clashes_at(key, story, things)
     return doubted_things(things, clashes) if clashes else things
@@ -106,7 +106,7 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
 
 def clashes_in(key: str, counted: Sequence[Written]) -> list[Clash]:
     """Return the clashes at a key that are not settled, from the counting entries about it."""
-    story = as_settled(counted)
+    story = as_settled(key, counted)
     return clashes_at(key, story, _folded(key, story))
 
 

@@ -29,21 +29,24 @@ def set_aside_by(story: Iterable[Written]) -> dict[UUID, ClashSettled]:
     return {side: entry for side, entry in decided.items() if entry is not None}
 
 
-def as_settled(story: Sequence[Written]) -> Sequence[Written]:
-    """Return a thing's story without what was set aside in it.
+def as_settled(key: str, story: Sequence[Written]) -> Sequence[Written]:
+    """Return the story of what stands at a key without what was set aside for it.
 
-    An entry that names many trees loses only those that the settlement is about.
+    In the story of anything else, such as their bundle, an entry that names many trees loses only
+    those that the settlement is about.
     """
     if not any(isinstance(one.entry, ClashSettled) for one in story):
         return story
     aside = set_aside_by(story)
-    kept = (_without(one, aside.get(one.entry_id)) for one in story)
+    kept = (_without(key, one, aside.get(one.entry_id)) for one in story)
     return [one for one in kept if one is not None]
 
 
-def _without(one: Written, settled: ClashSettled | None) -> Written | None:
+def _without(key: str, one: Written, settled: ClashSettled | None) -> Written | None:
     if settled is None:
         return one
+    if key in settled.about_codes:
+        return None
     codes: tuple[str, ...] = getattr(one.entry, "tree_codes", ())
     left = tuple(code for code in codes if code not in settled.about_codes)
     if not left:
