@@ -27,7 +27,7 @@ def _link(client: Client, address: str = "/me/phone") -> str:
 def test_the_link_signs_a_phone_in_for_a_year_under_its_name(enter: Enter) -> None:
     link = _link(enter(Role.HELPER))
     phone = Client(headers={"user-agent": "Mozilla/5.0 (Linux; Android 15) Mobile"})
-    assert "wren" in phone.get(link).content.decode()
+    assert "Sign this phone in as Wren?" in phone.get(link).content.decode()
     assert phone.post(link).status_code == 302
     assert phone.get("/").status_code == 200
     row = SignIn.objects.get(phone_name="Android phone")
@@ -62,7 +62,7 @@ def test_an_organiser_makes_a_link_for_somebody_else_and_nobody_else_does(
     enter: Enter, people: People
 ) -> None:
     address = f"/people/{people[Role.HELPER].account_id}/phone"
-    assert "wren" in Client().get(_link(enter(Role.ORGANISER), address)).content.decode()
+    assert "Wren" in Client().get(_link(enter(Role.ORGANISER), address)).content.decode()
     assert enter(Role.GRAFTER).post(address).status_code == 403
 
 
