@@ -8,22 +8,13 @@ PORT   ?= 8017
 DAY    ?=
 ARGS   ?=
 
-# what `make test` runs a second time, on PostgreSQL
-ON_SERVER := tests/store tests/web/test_offline_sync.py tests/web/test_exchange_page.py \
-	--deselect tests/store/test_kill.py
-
-.PHONY: demo test test-postgresql check docs bench lock clean
+.PHONY: demo test check docs bench lock clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/graftwright demo --port $(PORT) $(if $(DAY),--day $(DAY)) $(ARGS)
 
 test: $(VENV)/all.stamp check docs
 	$(BIN)/python -m pytest -n 2
-	$(BIN)/python -m tests.postgresql -n 2 $(ON_SERVER)
-
-# Everything once more with the notebook on a PostgreSQL server of the tests' own.
-test-postgresql: $(VENV)/all.stamp
-	$(BIN)/python -m tests.postgresql -n 2
 
 check: $(VENV)/all.stamp
 	$(BIN)/ruff check .
