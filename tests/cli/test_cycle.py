@@ -44,6 +44,24 @@ def test_more_sureness_asks_for_more_grafts(entered):
 
 
 @pytest.mark.slow
+def test_the_plan_is_printed_under_every_weather_year_by_two_workers(entered):
+    lines = entered("years", *DAY, "--workers", 2).splitlines()
+    assert "under each of 29 weather years, 1980 to 2008" in lines[0]
+    years = [line.split()[0] for line in lines if line[:4].isdigit()]
+    assert years == [str(year) for year in range(1980, 2009)]
+
+
+@pytest.mark.slow
+def test_a_scheme_is_planned_from_the_copies_of_its_nurseries(entered):
+    entered("copy-out", "one.jsonl")
+    head, row = entered("years", "one.jsonl", *DAY).splitlines()
+    assert head.split()[:3] == ["Nursery", "wanted", "grafts"]
+    assert "no plan" not in row
+    missing = entered("years", "nowhere.jsonl", *DAY, code=2)
+    assert "nowhere.jsonl could not be read" in missing
+
+
+@pytest.mark.slow
 def test_the_papers_are_written_and_a_second_library_reads_the_calendar(entered):
     entered("papers", "papers", *DAY)
     papers = entered.home / "papers"

@@ -173,7 +173,30 @@ def _winter_parts(
         part.add_argument("--season", type=int, help="the year in which the buds break")
         part.add_argument("--sureness", type=_sureness, help="one sureness for all, such as 0.9")
     _part(parts, common, "today", "winter:today_jobs", "Print the day's jobs in walking order.")
+    _years_part(parts, common)
     _lessons_part(parts, common)
+
+
+def _years_part(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    part = _part(
+        parts,
+        common,
+        "years",
+        "years:years",
+        "Print what each weather year would make of the winter's plan, here or in several "
+        "nurseries.",
+    )
+    part.add_argument(
+        "files", type=Path, nargs="*", metavar="COPY", help="copies of several notebooks"
+    )
+    part.add_argument(
+        "--workers", type=_count, default=1, metavar="N", help="processes that work at once (1)"
+    )
+    part.add_argument(
+        "--cluster", default="", metavar="ADDRESS", help="work on a Dask cluster instead"
+    )
 
 
 def _lessons_part(

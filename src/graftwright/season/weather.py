@@ -58,6 +58,24 @@ class Weather:
             return None
 
 
+def in_year(weather: Weather, year: int) -> Weather:
+    """Return the weather with one year's days alone to draw a season from, besides its own days."""
+    daily = weather.years_daily
+    if daily is None:
+        return weather
+    first_on = date(year, 1, 1)
+    last_on = date(year + (weather.latitude_deg < 0.0), 12, 31)
+    start = max(0, (first_on - daily.first_on).days)
+    until = max(start, (last_on - daily.first_on).days + 1)
+    alone = replace(
+        daily,
+        first_on=daily.first_on + timedelta(days=start),
+        low_c=daily.low_c[start:until],
+        high_c=daily.high_c[start:until],
+    )
+    return replace(weather, years_daily=alone if alone.low_c else None)
+
+
 def weather_of(notebook: Notebook, *, today: date, normals: DailyTemperatures | None) -> Weather:
     """Return the weather known on a day. Nothing after `today` is looked at."""
     latitude = notebook.nursery.latitude_deg
