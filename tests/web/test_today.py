@@ -18,6 +18,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.append import write
 from graftwright.store.read import entries_of_kind, read_notebook
+from graftwright.web.today import shown
 from graftwright.web.today.jobs import days_jobs, key_of
 
 from .small_notebook import Small, graft, write_small
@@ -109,6 +110,32 @@ def test_tick_all_but_leaves_out_exactly_the_marked_trees(
     assert set(written.entry.concerns()) == set(growing) - set(left)
     (job,) = [job for job in days_jobs().jobs if job.name == "rub off stock shoots"]
     assert set(job.codes) == set(left)
+
+
+def test_trees_beyond_those_listed_are_left_out_by_their_codes(
+    client_here: Client, growing: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shown, "MOST_NAMED_COUNT", 1)
+    page = client_here.get("/").content.decode()
+    assert "1 of 5 are listed above." in page
+    data = {
+        "job": _key("rub off stock shoots"),
+        "but": growing[0],
+        "unlisted": f"{growing[3].lower()}, {growing[4]} {growing[0]}",
+    }
+    client_here.post("/today/tick", data)
+    (written,) = entries_of_kind("StockShootsOff")
+    assert set(written.entry.concerns()) == set(growing[1:3])
+
+
+def test_a_code_written_wrong_among_those_left_out_is_refused_and_nothing_written(
+    client_here: Client, growing: tuple[str, ...], small: Small
+) -> None:
+    for unlisted in ("QQQQQ", small.bundle):
+        data = {"job": _key("rub off stock shoots"), "unlisted": unlisted}
+        answer = client_here.post("/today/tick", data, headers={"HX-Request": "true"})
+        assert unlisted in answer.content.decode()
+    assert entries_of_kind("StockShootsOff") == []
 
 
 def test_leaving_every_tree_out_writes_nothing(

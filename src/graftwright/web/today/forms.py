@@ -7,7 +7,7 @@ from django import forms
 
 from graftwright.season.job import Job
 from graftwright.web.standing_on import today
-from graftwright.web.trees.fields import DayField, words_field
+from graftwright.web.trees.fields import DayField, codes_in, words_field
 
 _MOST_MINUTES = 24 * 60
 _MOST_INITIALS = 8
@@ -88,12 +88,29 @@ class WindForm(forms.Form):
 
 
 class LeftOutForm(forms.Form):
-    """The codes a tick leaves out."""
+    """The codes a tick leaves out: those marked, and those written that the list does not show."""
+
+    unlisted = forms.CharField(required=False, max_length=20_000)
 
     def __init__(self, job: Job, data: Mapping[str, object]) -> None:
         super().__init__(data)
+        self._codes = frozenset(job.codes)
         self.fields["but"] = forms.MultipleChoiceField(
             required=False,
             choices=[(code, code) for code in job.codes],
             error_messages={"invalid_choice": "%(value)s does not belong to this job."},
         )
+
+    def clean_unlisted(self) -> tuple[str, ...]:
+        """Return the codes written, each of which must be one of the job's."""
+        codes, wrong = codes_in(self.cleaned_data["unlisted"])
+        wrong += [
+            f"{code} does not belong to this job." for code in codes if code not in self._codes
+        ]
+        if wrong:
+            raise forms.ValidationError(wrong)
+        return codes
+
+    def left_out(self) -> list[str]:
+        """Return every code left out, once."""
+        return list(dict.fromkeys((*self.cleaned_data["but"], *self.cleaned_data["unlisted"])))

@@ -40,9 +40,9 @@ def tick(request: HttpRequest) -> HttpResponse:
         return said(request, asked, GONE, is_wrong=True)
     form = LeftOutForm(job, request.POST)
     if not form.is_valid():
-        words = " ".join(str(words) for words in form.errors["but"])
+        words = " ".join(str(words) for wrong in form.errors.values() for words in wrong)
         return said(request, asked, words, is_wrong=True)
-    return _write(request, asked, day_jobs, job, form.cleaned_data["but"])
+    return _write(request, asked, day_jobs, job, form.left_out())
 
 
 GONE = "That job is no longer on the list; somebody may have ticked it. Look again."
