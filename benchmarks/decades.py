@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from math import ceil, floor, log10
 
 _LEFT, _TOP, _WIDE, _HIGH = 64.0, 26.0, 400.0, 240.0
-_STROKES = ('stroke="#1c1b17"', 'stroke="#2c6431" stroke-dasharray="7 4"')
+_DASHES = ("none", "7 4", "2 4", "12 4 2 4", "1 3")
 _LEAST_COST = 1e-4
+_LINE_HIGH = 14.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,9 +33,13 @@ class _Frame:
 
 
 def picture(series: Sequence[Series], *, title: str, size_words: str, cost_words: str) -> str:
-    """Return the picture; lines are told apart by their strokes and by words at their ends."""
+    """Return the picture of up to five lines, told apart by dashes and words at their ends."""
     frame = _frame(series)
-    drawn = [_line(frame, one, strokes) for one, strokes in zip(series, _STROKES, strict=False)]
+    drawn = [
+        _line(frame, one, dashes)
+        for one, dashes in zip(series, _DASHES[: len(series)], strict=True)
+    ]
+    drawn += _words_at_ends(frame, series)
     height = _TOP + _HIGH + 44
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 620 {height:.0f}" font-size="12" '
@@ -56,15 +61,28 @@ def _decades(values: Sequence[float]) -> tuple[int, int]:
     return low, max(high, low + 1)
 
 
-def _line(frame: _Frame, one: Series, strokes: str) -> str:
+def _line(frame: _Frame, one: Series, dashes: str) -> str:
     spots = [frame.at(*point) for point in one.points]
     path = " ".join(f"{x:.1f},{y:.1f}" for x, y in spots)
     discs = "".join(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="#1c1b17"/>' for x, y in spots)
-    x, y = spots[-1]
     return (
-        f'<polyline points="{path}" fill="none" stroke-width="1.8" {strokes}/>{discs}'
-        f'<text x="{x + 8:.1f}" y="{y + 4:.1f}">{one.words}</text>'
+        f'<polyline points="{path}" fill="none" stroke="#1c1b17" stroke-width="1.8" '
+        f'stroke-dasharray="{dashes}"/>{discs}'
     )
+
+
+def _words_at_ends(frame: _Frame, series: Sequence[Series]) -> list[str]:
+    """Write each line's words at its end, none over another's."""
+    ends = sorted(((frame.at(*one.points[-1]), one.words) for one in series), key=_height_of)
+    parts, above = [], -_LINE_HIGH
+    for (x, y), words in ends:
+        above = max(y, above + _LINE_HIGH)
+        parts.append(f'<text x="{x + 8:.1f}" y="{above + 4:.1f}">{words}</text>')
+    return parts
+
+
+def _height_of(end: tuple[tuple[float, float], str]) -> float:
+    return end[0][1]
 
 
 def _grid(frame: _Frame, size_words: str, cost_words: str) -> list[str]:
@@ -73,7 +91,7 @@ def _grid(frame: _Frame, size_words: str, cost_words: str) -> list[str]:
         _, y = frame.at(10.0 ** frame.sizes[0], 10.0**power)
         parts.append(f'<path d="M{_LEFT} {y:.1f}h{_WIDE}" stroke="#d8d3c4"/>')
         parts.append(
-            f'<text x="{_LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{10.0**power:g}</text>'
+            f'<text x="{_LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{10.0**power:,g}</text>'
         )
     for power in range(frame.sizes[0], frame.sizes[1] + 1):
         x, _ = frame.at(10.0**power, 10.0 ** frame.costs[0])

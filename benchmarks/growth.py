@@ -46,30 +46,43 @@ class Row:
     baseline_words: str = ""
 
 
-def cutting(sizes: Sequence[int] = (20, 200, 2_000)) -> list[Row]:
+def _row(
+    name: str,
+    size_words: str,
+    size: int,
+    work: Callable[[], object],
+    *,
+    plain: Callable[[], object] | None = None,
+    plain_words: str = "",
+) -> Row:
+    return Row(
+        name=name,
+        size_words=size_words,
+        size=size,
+        seconds=_cpu(work),
+        baseline_seconds=None if plain is None else _cpu(plain),
+        baseline_words=plain_words,
+    )
+
+
+def cutting() -> list[Row]:
     """Divide and pair sticks for two and a half times as many stocks; beside the grafter's eye."""
+    return [_cutting(size) for size in (20, 200, 2_000)]
+
+
+def _cutting(size: int) -> Row:
     table = read_pair_table(pair_score_file(None, []))
-    rows = []
-    for size in sizes:
-        data = generated_sizes(size, size * 5 // 2, seed=5)
-        measured = read_instance(str(size), data, table)
-        things = sticks_stocks_orders(data)
-        rules = measured.rules
-        ours = _cpu(
-            partial(plan_cuts, *things, rules, pair_table=table, time_limit_s=_MOST_SOLVING_S)
-        )
-        eye = _cpu(partial(plan_by_eye, *things, rules, pair_table=table, bud_count=3, seed=1))
-        rows.append(
-            Row(
-                name="cutting",
-                size_words="sticks",
-                size=size,
-                seconds=ours,
-                baseline_seconds=eye,
-                baseline_words="as by eye, 7 to 12 % fewer takes",
-            )
-        )
-    return rows
+    data = generated_sizes(size, size * 5 // 2, seed=5)
+    rules = read_instance(str(size), data, table).rules
+    things = sticks_stocks_orders(data)
+    return _row(
+        "cutting",
+        "sticks",
+        size,
+        partial(plan_cuts, *things, rules, pair_table=table, time_limit_s=_MOST_SOLVING_S),
+        plain=partial(plan_by_eye, *things, rules, pair_table=table, bud_count=3, seed=1),
+        plain_words="as by eye, 7 to 12 % fewer takes",
+    )
 
 
 def take() -> list[Row]:
@@ -81,71 +94,50 @@ def take() -> list[Row]:
         1_000_000: (10_000, (200, 40, 4, 20, 20, 20)),
         10_000_000: (20_000, (400, 40, 4, 40, 20, 80)),
     }
-    rows = []
-    for grafts, (cells, levels) in shapes.items():
-        counts = simulated(cells, grafts, levels, 2)
-        rows.append(
-            Row(
-                name="take",
-                size_words="grafts",
-                size=grafts,
-                seconds=_cpu(partial(fit, counts)),
-            )
-        )
-    return rows
+    return [
+        _row("take", "grafts", grafts, partial(fit, simulated(cells, grafts, levels, 2)))
+        for grafts, (cells, levels) in shapes.items()
+    ]
 
 
 def joint() -> list[Row]:
     """Plan all promises together, 10 to 10,000 lines."""
-    rows = []
-    for size in (10, 100, 1_000, 10_000):
-        lines, limits = invented(size, 7)
-        rows.append(
-            Row(
-                name="joint",
-                size_words="lines",
-                size=size,
-                seconds=_cpu(partial(plan_most_trees, lines, limits)),
-            )
-        )
-    return rows
+    return [
+        _row("joint", "lines", size, partial(plan_most_trees, *invented(size, 7)))
+        for size in (10, 100, 1_000, 10_000)
+    ]
 
 
 def labels() -> list[Row]:
     """Draw 10 to 10,000 labels; beside plain drawing with the same library."""
-    rows = []
-    for size in (10, 100, 1_000, 10_000):
-        made = made_up_labels(size)
-        rows.append(
-            Row(
-                name="labels",
-                size_words="labels",
-                size=size,
-                seconds=_cpu(partial(label_sheets, made)),
-                baseline_seconds=_cpu(partial(plain_label_sheets, made)),
-                baseline_words="plain drawing, same library",
-            )
+    return [
+        _row(
+            "labels",
+            "labels",
+            size,
+            partial(label_sheets, made_up_labels(size)),
+            plain=partial(plain_label_sheets, made_up_labels(size)),
+            plain_words="plain drawing, same library",
         )
-    return rows
+        for size in (10, 100, 1_000, 10_000)
+    ]
 
 
 def chill() -> list[Row]:
     """Chill portions of 1 to 1,000 winters of hours; beside the plain loop."""
-    chance = np.random.default_rng(1)
-    rows = []
-    for size in (1, 10, 100, 1_000):
-        hours = 6.0 + chance.normal(0.0, 6.0, (size, _WINTER_HOURS))
-        rows.append(
-            Row(
-                name="chill",
-                size_words="winters of hours",
-                size=size,
-                seconds=_cpu(partial(chill_portions, hours)),
-                baseline_seconds=_cpu(partial(_plain_winters, hours.tolist())),
-                baseline_words="plain loop",
-            )
-        )
-    return rows
+    return [_chill(size) for size in (1, 10, 100, 1_000)]
+
+
+def _chill(size: int) -> Row:
+    hours = 6.0 + np.random.default_rng(1).normal(0.0, 6.0, (size, _WINTER_HOURS))
+    return _row(
+        "chill",
+        "winters of hours",
+        size,
+        partial(chill_portions, hours),
+        plain=partial(_plain_winters, hours.tolist()),
+        plain_words="plain loop",
+    )
 
 
 KINDS: dict[str, Callable[[], list[Row]]] = {
