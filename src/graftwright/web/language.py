@@ -2,16 +2,15 @@
 
 from collections.abc import Callable
 
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse
 from django.utils import translation
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from graftwright.locale import LANGUAGES, catalogue_of
 from graftwright.tongue import ENGLISH, language, speaking
+from graftwright.web.remembered import back_with_choice
 
 _COOKIE = "language"
-_COOKIE_LIFE_S = 400 * 24 * 3600
 # a page half in one language helps nobody: the foot offers German once the pages have it whole
 _PAGES_SPEAK_GERMAN = False
 
@@ -40,20 +39,7 @@ def _django_name(code: str) -> str:
 @require_POST
 def choose_language(request: HttpRequest) -> HttpResponse:
     """Remember the language the reader asks for; go back to where they were."""
-    back = request.POST.get("back", "")
-    is_ours = url_has_allowed_host_and_scheme(back, allowed_hosts={request.get_host()})
-    answer = HttpResponseRedirect(back if is_ours else "/")
-    code = request.POST.get("language", "")
-    if code in LANGUAGES:
-        answer.set_cookie(
-            _COOKIE,
-            code,
-            max_age=_COOKIE_LIFE_S,
-            samesite="Lax",
-            httponly=True,
-            secure=request.is_secure(),
-        )
-    return answer
+    return back_with_choice(request, field="language", cookie=_COOKIE, choices=LANGUAGES)
 
 
 def spoken(_request: HttpRequest) -> dict[str, object]:
