@@ -8,7 +8,7 @@ from graftwright.notebook.entries import Written
 from graftwright.notebook.settled import settlements
 
 APART_DAYS = 60
-"""Later than this a second decision is a change of mind and no clash (no source)."""
+"""Later than this a second decision is a change of mind, no clash (common practice, no source)."""
 
 
 class ClashSort(StrEnum):
@@ -31,9 +31,6 @@ class ClashSort(StrEnum):
     WITHDRAWN_AND_SERVED = "withdrawn and fulfilled"
     PLACE_CHANGED = "place described differently"
     PRACTICE_CHANGED = "practice set differently"
-    CORRECTED_TWICE = "one entry corrected differently"
-    WITHDRAWN_CORRECTED = "corrected and withdrawn"
-    BLOCK_TWICE = "the same codes given out twice"
     SETTLED_TWICE = "settled differently"
 
 
