@@ -81,7 +81,9 @@ def test_a_contradiction_is_found_whatever_order_the_entries_came_in(sort: Clash
 
 
 @pytest.mark.parametrize("sort", CONTRADICTIONS)
-def test_settling_leaves_the_tree_as_if_the_other_side_had_never_been_written(sort: ClashSort) -> None:
+def test_settling_leaves_the_tree_as_if_the_other_side_had_never_been_written(
+    sort: ClashSort,
+) -> None:
     told = story(*CONTRADICTIONS[sort])
     (clash,) = [one for one in clashes_in(TREE, told) if one.sort is sort]
     first, second = (side.entry_id for side in clash.sides[-2:])
