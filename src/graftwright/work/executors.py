@@ -96,9 +96,25 @@ def executors_for(*, worker_count: int = 1, cluster_address: str = "") -> Callab
 
 
 class _Cluster:
-    """A connection to a Dask cluster, kept for as long as the work takes."""
+    """Makes executors on a Dask cluster, each with a connection that its shutdown closes."""
 
     def __init__(self, address: str) -> None:
+        self._address = address
+        self._connected().close()
+
+    def __call__(self) -> Executor:
+        client = self._connected()
+        executor = client.get_executor(pure=False)
+        end = executor.shutdown
+
+        def shutdown(wait: bool = True, **named: Any) -> None:
+            end(wait=wait, **named)
+            client.close()
+
+        executor.shutdown = shutdown
+        return cast("Executor", executor)
+
+    def _connected(self) -> Any:
         try:
             distributed = importlib.import_module("distributed")
         except ImportError as missing:
@@ -106,12 +122,9 @@ class _Cluster:
                 "a cluster needs the extra for it: pip install 'graftwright[cluster]'"
             ) from missing
         try:
-            self._client: Any = distributed.Client(address, timeout=_REACH_S, set_as_default=False)
+            return distributed.Client(self._address, timeout=_REACH_S, set_as_default=False)
         except (OSError, ValueError, TypeError) as wrong:
             raise ClusterUnreachable(
-                f"no cluster answers at {address!r} ({wrong}); expected an address such as "
+                f"no cluster answers at {self._address!r} ({wrong}); expected an address such as "
                 f"tcp://192.0.2.7:8786, as its scheduler shows it"
             ) from wrong
-
-    def __call__(self) -> Executor:
-        return cast("Executor", self._client.get_executor(pure=False))
