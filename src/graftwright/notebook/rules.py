@@ -81,6 +81,10 @@ def check_may_follow(entry: Entry, notebook: Notebook) -> None:
             pass
 
 
+MAY_BE_ODD = (RunGrafted, TreeHandedOver)
+"""The kinds of entry of which `odd` ever has anything to say."""
+
+
 def odd(entry: Entry, notebook: Notebook) -> tuple[str, ...]:
     """Return what is odd but possible about the entry, in words; it is kept all the same."""
     found: list[str] = []

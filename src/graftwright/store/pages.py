@@ -63,14 +63,7 @@ _KEYS_AT_ONCE = 500
 
 def written_from_row(row: WrittenEntry) -> Written:
     """Return a row of the record as the notebook's value."""
-    return Written(
-        entry_id=row.entry_id,
-        written_at=row.written_at,
-        written_by=row.written_by,
-        device=row.device,
-        nursery=row.nursery,
-        entry=entry_from_plain(row.kind, cast("dict[str, Plain]", row.body)),
-    )
+    return written_from_marks(*(getattr(row, name) for name in MARKS))
 
 
 MARKS = ("entry_id", "written_at", "written_by", "device", "nursery", "kind", "body")

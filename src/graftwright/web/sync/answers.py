@@ -12,7 +12,7 @@ from graftwright.store.models import EntryAbout
 from graftwright.store.pages import standings_at, thing_from_row
 
 _REASONS = re.compile(r'<ul class="wrong"[^>]*>(.*?)</ul>|<p class="remark[^>]*>(.*?)</p>', re.S)
-_DOUBTED = ("tree", "bundle", "lot")
+_DOUBTED = ("tree", "bundle", "lot", "mother tree", "promise")
 _TAGS = re.compile(r"<[^>]+>")
 _UNSAID = "The program did not write it down; open its page and look."
 

@@ -12,9 +12,9 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_POST
 
 from graftwright.errors import GraftwrightError, NotebookBusy, NotUnderstood
-from graftwright.notebook.entries import NotUnderstoodEntry, RunGrafted, TreeHandedOver, Written
+from graftwright.notebook.entries import NotUnderstoodEntry, Written
 from graftwright.notebook.entries.entry import Entry
-from graftwright.notebook.rules import odd
+from graftwright.notebook.rules import MAY_BE_ODD, odd
 from graftwright.notebook.written import Plain, written_from_plain
 from graftwright.store.append import add_written, is_written
 from graftwright.store.read import read_notebook
@@ -147,8 +147,8 @@ def _put_right(written: Written, moment: Moment, *, device: str) -> Written:
 
 
 def _kept(marked: Written, moment: Moment) -> _Answered:
-    may_be_odd = isinstance(marked.entry, RunGrafted | TreeHandedOver)
-    strange = odd(marked.entry, read_notebook()) if may_be_odd else ()
+    # the whole notebook is read only where it may be asked
+    strange = odd(marked.entry, read_notebook()) if isinstance(marked.entry, MAY_BE_ODD) else ()
     # the sending lets an entry that comes late follow what was true at its moment
     sending = Sending(
         sending_id=marked.entry_id, made_at=moment.made_at, happened_on=moment.happened_on
