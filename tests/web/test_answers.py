@@ -1,10 +1,11 @@
-"""What a phone hears of an entry it sent: the doubts that stand now about all it names."""
+"""What a phone and a page say of entries that contradict each other, as long as it is unsettled."""
 
 from datetime import date
 
 import pytest
+from django.test import Client
 
-from graftwright.notebook.entries import NameDecided
+from graftwright.notebook.entries import NameDecided, PromiseChanged, PromiseMade
 from graftwright.store.append import write
 from graftwright.web.sync.answers import doubts_of
 
@@ -23,3 +24,23 @@ def test_two_names_decided_on_two_phones_are_said_to_the_second() -> None:
         (words,) = doubts_of(one.entry_id)
         assert words.startswith(f"{mother}: ")
         assert "Keswick Codlin" in words
+
+
+def test_a_promise_changed_differently_on_two_desks_shows_it_on_its_page(client: Client) -> None:
+    write_small()
+    code = "22238"
+    write(
+        PromiseMade(
+            happened_on=date(2009, 1, 5),
+            code=code,
+            who="Skelbeck School",
+            variety="Discovery",
+            stock="M26",
+            wanted_count=2,
+        )
+    )
+    for day, count, desk in ((6, 3, "desk"), (8, 5, "desk at home")):
+        changed = PromiseChanged(happened_on=date(2009, 1, day), code=code, wanted_count=count)
+        write(changed, device=desk)
+    page = client.get(f"/promises/{code}/").content.decode()
+    assert "To settle: promise changed differently: wanted 3, then wanted 5" in page
