@@ -5,8 +5,9 @@ from datetime import date
 import pytest
 from django.test import Client
 
-from graftwright.notebook.entries import NameDecided, PromiseChanged, PromiseMade
+from graftwright.notebook.entries import ClashSettled, NameDecided, PromiseChanged, PromiseMade
 from graftwright.store.append import write
+from graftwright.store.read import entries_of_kind, read_notebook
 from graftwright.web.sync.answers import doubts_of
 
 from .small_notebook import write_small
@@ -44,3 +45,10 @@ def test_a_promise_changed_differently_on_two_desks_shows_it_on_its_page(client:
         write(changed, device=desk)
     page = client.get(f"/promises/{code}/").content.decode()
     assert "To settle: promise changed differently: wanted 3, then wanted 5" in page
+    client.post(f"/promises/{code}/settle")
+    page = client.get(f"/promises/{code}/").content.decode()
+    assert "To settle" not in page
+    assert read_notebook().promises[code].wanted_count == 5
+    (settled,) = entries_of_kind("ClashSettled")
+    assert isinstance(settled.entry, ClashSettled)
+    assert len(settled.entry.sides) == 2

@@ -51,6 +51,7 @@ from graftwright.web.promises.views import (
     make_promise,
     promise_page,
     promises_page,
+    settle_promise,
     withdraw_promise,
 )
 from graftwright.web.second.views import bud_stocks, carry_over, second_chance_page
@@ -137,6 +138,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("promises/make", make_promise, name="make-promise"),
     path("promises/<str:code>/", promise_page, name="promise"),
     path("promises/<str:code>/withdraw", withdraw_promise, name="withdraw-promise"),
+    path("promises/<str:code>/settle", settle_promise, name="settle-promise"),
     path("plan/", plan_page, name="plan"),
     path("wood/", wood_page, name="wood"),
     path("wood/gauge-card.pdf", gauge_card_file, name="gauge-card"),

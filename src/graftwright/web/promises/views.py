@@ -6,11 +6,12 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from graftwright.notebook.entries import PromiseWithdrawn
+from graftwright.notebook.entries import ClashSettled, PromiseWithdrawn
+from graftwright.notebook.replay import clashes_in
 from graftwright.notebook.standing import Promise
-from graftwright.store.append import write
+from graftwright.store.append import write, write_many
 from graftwright.store.codes import next_codes
-from graftwright.store.read import read_notebook
+from graftwright.store.read import counted_story_of, read_notebook
 from graftwright.web.promises.forms import PromiseForm, WithdrawForm, as_written
 from graftwright.web.promises.standing import PromiseLine, promise_list
 from graftwright.web.standing_on import today
@@ -67,6 +68,26 @@ def withdraw_promise(request: HttpRequest, code: str) -> HttpResponse:
     )
     messages.success(request, f"The promise to {promise.who} is withdrawn. It stays readable.")
     return redirect("promises")
+
+
+@require_POST
+def settle_promise(request: HttpRequest, code: str) -> HttpResponse:
+    """Write down that what contradicts itself was looked at, and the promise stands as it is."""
+    promise = _promise(code)
+    found = clashes_in(promise.code, counted_story_of(promise.code))
+    write_many(
+        [
+            ClashSettled(
+                happened_on=today(),
+                about_codes=(promise.code,),
+                sides=tuple(side.entry_id for side in clash.sides),
+            )
+            for clash in found
+        ],
+        device="desk",
+    )
+    messages.success(request, f"The promise to {promise.who} stands as it is shown here.")
+    return redirect("promise", promise.code)
 
 
 def _promise(code: str) -> Promise:
