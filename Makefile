@@ -8,13 +8,17 @@ PORT   ?= 8017
 DAY    ?=
 ARGS   ?=
 
-.PHONY: demo test check docs bench lock clean
+.PHONY: demo test test-postgresql check docs bench lock clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/graftwright demo --port $(PORT) $(if $(DAY),--day $(DAY)) $(ARGS)
 
 test: $(VENV)/all.stamp check docs
 	$(BIN)/python -m pytest -n 2
+
+# Everything once more with the notebook on a PostgreSQL server of the tests' own.
+test-postgresql: $(VENV)/all.stamp
+	$(BIN)/python -m tests.postgresql -n 2
 
 check: $(VENV)/all.stamp
 	$(BIN)/ruff check .

@@ -11,7 +11,7 @@ from pathlib import Path
 from uuid import UUID, uuid4
 
 import pytest
-from django.db import connection
+from django.db import DataError, connection, transaction
 from django.utils import timezone
 
 from graftwright.cli.keeping import check, replay
@@ -71,19 +71,35 @@ def test_a_whole_notebook_has_nothing_to_mend(lived, capsys):
     [
         ("""UPDATE store_writtenentry SET body = '{"x": 1}' WHERE sequence = %s""", "read"),
         ("UPDATE store_writtenentry SET body = '[3]' WHERE sequence = %s", "read"),
-        ("UPDATE store_writtenentry SET entry_id = 'zz' WHERE sequence = %s", "read"),
         ("UPDATE store_writtenentry SET happened_on = '2001-01-01' WHERE sequence = %s", "another"),
-        ("UPDATE store_writtenentry SET written_at = 'soon' WHERE sequence = %s", "read"),
     ],
 )
 def test_an_entry_that_is_no_longer_what_was_written_is_a_loss(lived, capsys, damage, words):
     sequence = WrittenEntry.objects.order_by("sequence")[7].sequence
     sql(damage, sequence)
+    _is_lost(sequence, words, capsys)
+
+
+def _is_lost(sequence, words, capsys):
     found = only(Harm.RECORD)
     assert words in found.what
     assert str(sequence) in found.what
     assert check(NOTHING) == 3
     assert "graftwright restore" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("mark", ["entry_id = 'zz'", "written_at = 'soon'"])
+def test_a_mark_of_another_type_is_a_loss_where_the_database_takes_it_at_all(lived, capsys, mark):
+    """A file takes any words in any column; a server's columns have types, and refuse."""
+    sequence = WrittenEntry.objects.order_by("sequence")[7].sequence
+    damage = f"UPDATE store_writtenentry SET {mark} WHERE sequence = %s"
+    if connection.vendor == "postgresql":
+        with pytest.raises(DataError), transaction.atomic():
+            sql(damage, sequence)
+        assert findings() == ()
+    else:
+        sql(damage, sequence)
+        _is_lost(sequence, "read", capsys)
 
 
 def test_a_photo_missing_or_changed_is_a_loss_with_the_way_to_get_it_back(lived, tmp_path, capsys):

@@ -1,8 +1,12 @@
 """The address for programs tried with what its description allows, and with what it does not."""
 
+from collections.abc import Iterator
+
 import pytest
 import schemathesis
 from django.core.handlers.wsgi import WSGIHandler
+from django.core.signals import request_finished, request_started
+from django.db import close_old_connections
 from django.test import Client
 from hypothesis import HealthCheck, Phase, given, settings
 from schemathesis.checks import not_a_server_error
@@ -35,6 +39,19 @@ def _operations() -> list[str]:
         for path, methods in api_document()["paths"].items()
         for method in methods
     )
+
+
+@pytest.fixture(autouse=True)
+def _same_connection() -> Iterator[None]:
+    """Let the end of a call close nothing, as Django's own client does: what a test writes is in a
+    transaction of the connection, and is gone with it.
+    """
+    signals = (request_started, request_finished)
+    for signal in signals:
+        signal.disconnect(close_old_connections)
+    yield
+    for signal in signals:
+        signal.connect(close_old_connections)
 
 
 @pytest.fixture

@@ -50,7 +50,7 @@ def _read_back(copy: Copy) -> None:
     with TemporaryDirectory(dir=copy.file.parent, prefix=".scratch-") as scratch:
         done = subprocess.run(
             [sys.executable, "-m", "graftwright.cli.reading_back", str(copy.file), scratch],
-            env=os.environ | {"GRAFTWRIGHT_NOTEBOOK": scratch},
+            env=_environment(scratch),
             capture_output=True,
             text=True,
             errors="replace",
@@ -62,6 +62,13 @@ def _read_back(copy: Copy) -> None:
             f"the copy did not read back as it was written ({reason}); it was thrown away and "
             f"earlier copies are left as they are: look at the disk, then ask again"
         )
+
+
+def _environment(scratch: str) -> dict[str, str]:
+    """Return the environment of a notebook in a folder, wherever this one has its tables."""
+    elsewhere = {"GRAFTWRIGHT_DATABASE", "GRAFTWRIGHT_NURSERY"}
+    kept = {name: value for name, value in os.environ.items() if name not in elsewhere}
+    return kept | {"GRAFTWRIGHT_NOTEBOOK": scratch}
 
 
 def _keep_failure(folder: Path, now: datetime, words: str) -> None:

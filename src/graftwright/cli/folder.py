@@ -8,9 +8,10 @@ from pathlib import Path
 
 import django
 from django.core.management import call_command
-from django.db import DatabaseError, OperationalError
+from django.db import DatabaseError, OperationalError, connection
 
 from graftwright.errors import DamagedFile, NotebookBusy
+from graftwright.store.server_ready import check_ready
 
 
 def open_notebook() -> Path:
@@ -22,7 +23,10 @@ def open_notebook() -> Path:
     os.environ["DJANGO_SETTINGS_MODULE"] = "graftwright.web.settings"
     django.setup()
     with faults_in_words():
-        call_command("migrate", verbosity=0, interactive=False)
+        if connection.vendor == "postgresql":
+            check_ready()  # its tables are the owner's to make: graftwright database prepare
+        else:
+            call_command("migrate", verbosity=0, interactive=False)
     return folder
 
 
@@ -37,6 +41,10 @@ def faults_in_words() -> Iterator[None]:
             f"or close the other program, then ask again"
         ) from busy
     except DatabaseError as broken:
+        if connection.vendor == "postgresql":
+            raise NotebookBusy(
+                f"the database refused ({broken}); nothing of this was entered"
+            ) from broken
         raise DamagedFile(
             f"the notebook's database cannot be read ({broken}); leave it as it is and restore "
             f"the last good backup into a new folder: graftwright restore"

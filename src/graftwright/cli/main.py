@@ -106,7 +106,14 @@ def _parser() -> argparse.ArgumentParser:
         help="the language spoken (else GRAFTWRIGHT_LANGUAGE, else en)",
     )
     parts = parser.add_subparsers(title="what it can do", metavar="COMMAND", required=True)
-    for add in (_spreadsheet_parts, _winter_parts, _keeping_parts, _page_parts, _people_parts):
+    for add in (
+        _spreadsheet_parts,
+        _winter_parts,
+        _keeping_parts,
+        _page_parts,
+        _people_parts,
+        _database_parts,
+    ):
         add(parts, common)
     return parser
 
@@ -360,6 +367,23 @@ def _people_parts(
         ("close", "Close an account. Every sign-in ends; what it wrote stays."),
     ):
         _part(deeds, common, deed, f"people:{deed}", words).add_argument("name")
+
+
+def _database_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    words = "Make the tables and nurseries of a PostgreSQL database, as its owner."
+    database = parts.add_parser("database", help=words, description=words)
+    deeds = database.add_subparsers(title="what to do", metavar="DEED", required=True)
+    ready = _part(
+        deeds, common, "prepare", "database:prepare", "Make the tables or bring them up to date."
+    )
+    ready.add_argument("--role", required=True, help="the role the program connects as")
+    made = _part(deeds, common, "nursery", "database:nursery", "Make a nursery, print its number.")
+    made.add_argument("name", help="what it is called")
+    listed = _part(deeds, common, "list", "database:show", "List the nurseries.")
+    for deed in (ready, made, listed):
+        deed.set_defaults(needs_notebook=False)
 
 
 if __name__ == "__main__":

@@ -9,11 +9,10 @@ from dataclasses import dataclass, field
 from itertools import islice
 from uuid import UUID
 
-from django.db import transaction
-
 from graftwright.errors import GraftwrightError
 from graftwright.notebook.amended import corrected
 from graftwright.notebook.entries import EntryCorrected, Written
+from graftwright.store.in_turn import in_turn
 from graftwright.store.models import EntryAbout, WrittenEntry
 from graftwright.store.pages import target_of, written_from_row
 
@@ -49,7 +48,7 @@ class _Families:
 def make_abouts_anew() -> int:
     """Work out anew which entries are about what; return how many were written."""
     count = 0
-    with transaction.atomic():
+    with in_turn():
         families = _families()
         EntryAbout.objects.all().delete()
         rows = (
@@ -65,7 +64,7 @@ def make_abouts_anew() -> int:
 def abouts_that_differ() -> list[str]:
     """Return in words each entry that is not found under what it is about, or is elsewhere."""
     wrong: list[str] = []
-    with transaction.atomic():  # both as at one moment
+    with in_turn():  # both as at one moment
         families = _families()
         kept = _kept()
         ahead = next(kept, None)

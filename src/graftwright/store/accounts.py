@@ -10,10 +10,10 @@ from datetime import UTC, date, datetime
 
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
-from django.db import transaction
 
 from graftwright.errors import CannotFollow, OutOfRange, UnknownCode
 from graftwright.store.account_models import Account, PairingLink, SignIn
+from graftwright.store.in_turn import in_turn
 from graftwright.store.signed_in import Role
 
 _NAME = re.compile(r"[^\W_][\w .'’-]{0,39}")
@@ -48,7 +48,7 @@ def add_account(name: str, *, initials: str, role: Role, password: str) -> Known
     Raises OutOfRange for a name, initials or password that will not do.
     """
     words, letters = _checked_name(name), _checked_initials(initials)
-    with transaction.atomic():
+    with in_turn():
         row = Account.objects.filter(name=words).first()
         if row is None:
             row = Account(name=words, initials=letters, made_at=datetime.now(UTC))
@@ -82,7 +82,7 @@ def has_organiser() -> bool:
 
 def change_role(account_id: int, role: Role) -> KnownAccount:
     """Give an account another role. Raises CannotFollow if no organiser would be left."""
-    with transaction.atomic():
+    with in_turn():
         row = _row(account_id)
         if role is not Role.ORGANISER:
             _check_not_last(row)
@@ -96,7 +96,7 @@ def change_password(account_id: int, password: str) -> KnownAccount:
 
     Raises OutOfRange for a password that will not do.
     """
-    with transaction.atomic():
+    with in_turn():
         row = _row(account_id)
         _set_password(row, password)
         row.save()
@@ -106,7 +106,7 @@ def change_password(account_id: int, password: str) -> KnownAccount:
 
 def close_account(account_id: int) -> KnownAccount:
     """Close an account and end every sign-in. Raises CannotFollow for the last organiser."""
-    with transaction.atomic():
+    with in_turn():
         row = _row(account_id)
         _check_not_last(row)
         row.is_active, row.closed_at = False, datetime.now(UTC)

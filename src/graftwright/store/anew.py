@@ -9,12 +9,11 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from itertools import islice
 
-from django.db import transaction
-
 from graftwright.errors import GraftwrightError
 from graftwright.notebook.entries import Written
 from graftwright.notebook.notebook import Thing
 from graftwright.notebook.replay import things_of
+from graftwright.store.in_turn import in_turn
 from graftwright.store.models import Standing, WrittenEntry
 from graftwright.store.pages import (
     MARKS,
@@ -36,7 +35,7 @@ def stream_written() -> Iterator[Written]:
 
 def make_standings_anew() -> int:
     """Make the standings anew from the record alone; return how many things stand."""
-    with _without_collecting(), transaction.atomic():
+    with _without_collecting(), in_turn():
         rows = (standing_row(key, kind, thing) for key, kind, thing in things_of(stream_written()))
         Standing.objects.all().delete()
         count = 0
@@ -49,7 +48,7 @@ def standings_that_differ() -> list[str]:
     """Return the keys whose standing is not what a replay of the record gives."""
     wrong: list[str] = []
     right: set[tuple[str, str]] = set()
-    with _without_collecting(), transaction.atomic():  # both as at one moment
+    with _without_collecting(), in_turn():  # both as at one moment
         found = things_of(stream_written())
         while some := list(islice(found, 500)):
             right.update((kind, key) for key, kind, _ in some)

@@ -5,9 +5,9 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from uuid import UUID, uuid4
 
-from django.db import IntegrityError, OperationalError, transaction
+from django.db import DataError, IntegrityError, OperationalError
 
-from graftwright.errors import CannotFollow, GraftwrightError, NotebookBusy
+from graftwright.errors import CannotFollow, GraftwrightError, NotebookBusy, OutOfRange
 from graftwright.notebook.amended import corrected
 from graftwright.notebook.entries import (
     EntryCorrected,
@@ -20,6 +20,8 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.rules import check_may_follow
+from graftwright.store.in_turn import in_turn
+from graftwright.store.keepable import check_keepable, check_key
 from graftwright.store.models import EntryAbout, WrittenEntry
 from graftwright.store.pages import OpenPages, entry_row, target_of, written_from_row
 from graftwright.store.sending import open_sending
@@ -97,7 +99,7 @@ def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...
     and contradictions show as doubts.
     """
     try:
-        with transaction.atomic():
+        with in_turn():
             return tuple(_add_all(marked, check=check))
     except OperationalError as busy:
         raise NotebookBusy(
@@ -106,6 +108,11 @@ def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...
         ) from busy
     except IntegrityError as twice:
         raise NotebookBusy(f"the same entry was being written ({twice}); look again") from twice
+    except DataError as unfit:
+        raise OutOfRange(
+            f"the database cannot keep this ({unfit}); nothing of it was entered: shorten the text "
+            f"or make the number smaller"
+        ) from unfit
 
 
 def _add_all(marked: Sequence[Written], *, check: bool) -> Iterable[Written]:
@@ -143,6 +150,9 @@ def _add_one(one: Written, pages: OpenPages, *, check: bool) -> None:
     if check:
         _check_follows(one, pages)
     row = entry_row(one)
+    check_keepable(row)
+    for key in keys:
+        check_key(key)
     row.save(force_insert=True)
     EntryAbout.objects.bulk_create(EntryAbout(entry=row, key=key) for key in sorted(keys))
     pages.add(one, sorted(keys))

@@ -9,13 +9,14 @@ from itertools import islice
 from pathlib import Path
 from uuid import UUID
 
-from django.db import IntegrityError, OperationalError, transaction
+from django.db import DataError, IntegrityError, OperationalError
 
 from graftwright.errors import CannotFollow, DamagedFile, NotebookBusy, NotUnderstood, UnknownCode
 from graftwright.notebook.entries import PhotoAdded, Written
 from graftwright.notebook.written import written_to_plain
 from graftwright.store.abouts import make_abouts_anew
 from graftwright.store.backup import kept_file
+from graftwright.store.in_turn import in_turn
 from graftwright.store.kept_rows import bring_kept_in
 from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import entry_row, written_from_row
@@ -101,12 +102,14 @@ def restore_from(file: Path, *, up_to: UpTo | None = None, with_photos: bool = T
     """
     passed = _Passed(up_to=up_to or UpTo())
     try:
-        with transaction.atomic():
+        with in_turn():
             return _restore(file, passed, with_photos=with_photos)
     except OperationalError as busy:
         raise NotebookBusy(f"the notebook could not be written ({busy}); free the disk") from busy
     except IntegrityError as twice:
         raise DamagedFile(f"an entry stands twice in {file} ({twice}); use another copy") from twice
+    except DataError as unfit:
+        raise DamagedFile(f"{file} holds what no database keeps ({unfit})") from unfit
     except OSError as unreadable:
         raise DamagedFile(f"{file} cannot be read ({unreadable}); use another copy") from unreadable
 

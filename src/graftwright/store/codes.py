@@ -4,10 +4,9 @@ from collections.abc import Collection, Iterator
 from datetime import date
 from uuid import uuid4
 
-from django.db import transaction
-
 from graftwright.notebook.entries import CodesHandedOut
 from graftwright.store.append import write
+from graftwright.store.in_turn import in_turn
 from graftwright.store.pages import standings_at
 from graftwright.store.read import entries_of_kind
 from graftwright.tagcode import codes_in_block
@@ -17,7 +16,7 @@ _DESK_BLOCK_COUNT = 50
 
 def hand_out_block(block_count: int, *, to_device: str, today: date) -> tuple[str, ...]:
     """Give a device the next codes of the series; raise OutOfRange at the end of the series."""
-    with transaction.atomic():  # looking for the end of the series and writing are one step
+    with in_turn():  # looking for the end of the series and writing are one step
         first = max((b.first_number + b.block_count for b in _blocks()), default=0)
         codes = tuple(codes_in_block(first, block_count))
         block = CodesHandedOut(

@@ -10,6 +10,7 @@ from graftwright.season.labels import PrintedLabel, label_of, labels_at_bench
 from graftwright.season.planned import Plan
 from graftwright.store.codes import next_codes
 from graftwright.store.forecasts import keep_forecast
+from graftwright.store.in_turn import in_turn
 from graftwright.store.models import PlanKept, Standing
 
 _KIND = "labels"
@@ -27,6 +28,11 @@ def print_labels(plan: Plan, *, today: date) -> tuple[str, ...]:
     long as no tree bears it; other codes printed and not used are given out again. Labels are what
     a plan is acted upon by, so what it foretells is kept as well.
     """
+    with in_turn():
+        return _print(plan, today)
+
+
+def _print(plan: Plan, today: date) -> tuple[str, ...]:
     keep_forecast(plan)
     before = printed_labels(plan.season)
     free = [label for label in before if not _is_used(label.code)]

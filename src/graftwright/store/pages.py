@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import cast
 from uuid import UUID
 
+from django.db import connection
 from django.db.models import QuerySet
 
 from graftwright.notebook.amended import effective
@@ -175,20 +176,29 @@ class OpenPages:
         for start in range(0, len(changed), _KEYS_AT_ONCE):
             some = changed[start : start + _KEYS_AT_ONCE]
             gone = [key for key in some if self._before[key].keys() - self._things[key].keys()]
+            if connection.vendor == "postgresql":  # a conflict there is one within a nursery
+                gone = [key for key in some if self._before[key]]
             if gone:
                 standings_at(gone).delete()
-            Standing.objects.bulk_create(
-                (
-                    standing_row(key, kind, thing)
-                    for key in some
-                    for kind, thing in self._things[key].items()
-                ),
-                update_conflicts=True,
-                unique_fields=["kind", "key"],
-                update_fields=["season", "place_code", "state"],
+            _save_rows(
+                standing_row(key, kind, thing)
+                for key in some
+                for kind, thing in self._things[key].items()
             )
         self._before.update({key: dict(self._things[key]) for key in changed})
         self._changed.clear()
+
+
+def _save_rows(rows: Iterable[Standing]) -> None:
+    if connection.vendor == "postgresql":
+        Standing.objects.bulk_create(rows)
+        return
+    Standing.objects.bulk_create(
+        rows,
+        update_conflicts=True,
+        unique_fields=["kind", "key"],
+        update_fields=["season", "place_code", "state"],
+    )
 
 
 def _things_of(key: str, story: Iterable[Written]) -> dict[str, Thing]:

@@ -47,9 +47,9 @@ def read_notebook() -> Notebook:
         return kept.notebook
     found = _found_since(kept) if kept else None
     if kept is not None and found is not None:
-        apart = (*kept.apart, *_apart_since(kept.sequence))
+        apart = (*kept.apart, *_apart_since(kept.sequence, until=sequence))
     else:
-        found, apart = _found_whole(), _apart_since(0)
+        found, apart = _found_whole(), _apart_since(0, until=sequence)
     notebook = _assemble(found, apart)
     _last_read[:] = [
         _LastRead(sequence=sequence, entry_id=entry_id, found=found, apart=apart, notebook=notebook)
@@ -100,9 +100,12 @@ def _with_anew(before: dict[str, Thing], now: dict[str, Thing], keys: set[str]) 
     return after if changed.keys() <= before.keys() else dict(sorted(after.items()))
 
 
-def _apart_since(sequence: int) -> tuple[Written, ...]:
-    """Return the entries that stand for themselves: blocks of codes, and kinds not known here."""
-    rows = WrittenEntry.objects.filter(sequence__gt=sequence)
+def _apart_since(sequence: int, *, until: int) -> tuple[Written, ...]:
+    """Return the entries that stand for themselves: blocks of codes, and kinds not known here.
+
+    What others write meanwhile is left to the next reading, so that nothing is taken twice.
+    """
+    rows = WrittenEntry.objects.filter(sequence__gt=sequence, sequence__lte=until)
     kinds = set(rows.order_by().values_list("kind", flat=True).distinct()) - _TOLD_BY_STANDINGS
     return tuple(written_from_row(row) for row in rows.filter(kind__in=kinds)) if kinds else ()
 

@@ -35,7 +35,7 @@ class NoNotebookMiddleware:
             return render(request, "busy.html", {"words": _DAMAGED.format(wrong)}, status=503)
         if not isinstance(wrong, OperationalError):
             return None
-        if _is_there():
+        if connection.vendor == "postgresql" or _is_there():
             return render(request, "busy.html", {"words": str(wrong)}, status=503)
         return render(request, "no_notebook.html", {"folder": settings.NOTEBOOK_FOLDER})
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from django.core.exceptions import ImproperlyConfigured
 
 from graftwright.locale import CATALOGUE_FOLDERS
+from graftwright.store.database import database_from
 from graftwright.web.reach import reach_from
 
 NOTEBOOK_FOLDER = Path(
@@ -106,21 +107,7 @@ TEMPLATES = [
         },
     }
 ]
-DATABASES = {
-    "default": {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": NOTEBOOK_FOLDER / "notebook.sqlite3",
-        "OPTIONS": {
-            "transaction_mode": "IMMEDIATE",
-            "timeout": 20,
-            "init_command": (
-                "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
-                "PRAGMA cache_size=-20000; PRAGMA mmap_size=134217728;"
-            ),
-        },
-        "TEST": {"NAME": ":memory:"},
-    }
-}
+DATABASES = {"default": database_from(os.environ, folder=NOTEBOOK_FOLDER)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 USE_TZ = True
 TIME_ZONE = "UTC"

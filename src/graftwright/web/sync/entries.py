@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from typing import cast
 
 from django.conf import settings
-from django.db import OperationalError, transaction
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_POST
 
@@ -17,6 +17,7 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.rules import MAY_BE_ODD, odd
 from graftwright.notebook.written import Plain, written_from_plain
 from graftwright.store.append import add_written, is_written
+from graftwright.store.in_turn import in_turn
 from graftwright.store.read import read_notebook
 from graftwright.store.sending import Sending, under
 from graftwright.store.signed_in import writer
@@ -92,7 +93,7 @@ def _answers(
 
     Where the disk or the lock fails, none of them is answered and none is in.
     """
-    with transaction.atomic():
+    with in_turn():
         return [_answer(line, clock, device=device, now=now) for line in lines]
 
 

@@ -1,0 +1,115 @@
+"""Where the tables are: a file in the notebook's folder, or a PostgreSQL server shared by many.
+
+One process serves one nursery. On PostgreSQL its number goes along with the connection itself, so
+that it is set before anything can be read and no statement can leave it out.
+"""
+
+from collections.abc import Mapping
+from importlib.util import find_spec
+from pathlib import Path
+from urllib.parse import SplitResult, parse_qsl, unquote, urlsplit
+from uuid import UUID
+
+from graftwright.errors import NotUnderstood
+
+ADDRESS, NURSERY = "GRAFTWRIGHT_DATABASE", "GRAFTWRIGHT_NURSERY"
+_EXAMPLE = "postgresql://user@host/database"
+_WAIT_S = 20
+_KEEP_OPEN_S = 600
+_PASSED_ON = frozenset(
+    {"connect_timeout", "host", "passfile", "sslcert", "sslkey", "sslmode", "sslrootcert"}
+)
+
+
+def database_from(environment: Mapping[str, str], *, folder: Path) -> dict[str, object]:
+    """Return Django's description of the database that the environment names.
+
+    Without `GRAFTWRIGHT_DATABASE` it is the file in the folder. Raises NotUnderstood for nonsense
+    or where the extra is not installed; no message holds the password.
+    """
+    address = environment.get(ADDRESS, "").strip()
+    nursery = nursery_from(environment)
+    if address:
+        return _postgresql(address, nursery)
+    if nursery:
+        raise NotUnderstood(
+            f"{NURSERY} is set and {ADDRESS} is not; a nursery is chosen only on PostgreSQL: set "
+            f"both, or neither for the notebook in the folder"
+        )
+    return _sqlite(folder)
+
+
+def nursery_from(environment: Mapping[str, str]) -> UUID | None:
+    """Return the nursery that the environment names, if any. Raises NotUnderstood."""
+    text = environment.get(NURSERY, "").strip()
+    try:
+        return UUID(text) if text else None
+    except ValueError as wrong:
+        raise NotUnderstood(
+            f"{NURSERY}={text[:60]!r} is no nursery's number; graftwright database list shows them"
+        ) from wrong
+
+
+def _sqlite(folder: Path) -> dict[str, object]:
+    return {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": folder / "notebook.sqlite3",
+        "OPTIONS": {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": _WAIT_S,
+            "init_command": (
+                "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
+                "PRAGMA cache_size=-20000; PRAGMA mmap_size=134217728;"
+            ),
+        },
+        "TEST": {"NAME": ":memory:"},
+    }
+
+
+def _postgresql(address: str, nursery: UUID | None) -> dict[str, object]:
+    if find_spec("psycopg") is None:
+        raise NotUnderstood(
+            f"{ADDRESS} is set, and what speaks to PostgreSQL is not installed; add the extra: "
+            f"pip install 'graftwright[postgresql]'"
+        )
+    parts = _parts(address)
+    asked = _asked(parts)
+    session = f"-c lock_timeout={_WAIT_S}s"
+    if nursery:
+        session += f" -c graftwright.nursery={nursery}"
+    return {
+        "ENGINE": "django.db.backends.postgresql",
+        "NAME": unquote(parts.path.removeprefix("/")),
+        "USER": unquote(parts.username or ""),
+        "PASSWORD": unquote(parts.password or ""),
+        "HOST": asked.pop("host", parts.hostname or ""),
+        "PORT": str(parts.port or ""),
+        "CONN_MAX_AGE": _KEEP_OPEN_S,
+        "CONN_HEALTH_CHECKS": True,
+        "OPTIONS": {"connect_timeout": "10", **asked, "options": session},
+    }
+
+
+def _parts(address: str) -> SplitResult:
+    try:
+        parts = urlsplit(address)
+        _ = parts.port  # a port that is no number shows itself only here
+    except ValueError:
+        raise NotUnderstood(
+            f"{ADDRESS} cannot be read as an address; write {_EXAMPLE}"
+        ) from None  # the reason might quote the password
+    if parts.scheme not in ("postgresql", "postgres"):
+        raise NotUnderstood(f"{ADDRESS} begins with {parts.scheme[:20]!r}; write {_EXAMPLE}")
+    if not parts.path.removeprefix("/"):
+        raise NotUnderstood(f"{ADDRESS} names no database; write {_EXAMPLE}")
+    return parts
+
+
+def _asked(parts: SplitResult) -> dict[str, str]:
+    asked = dict(parse_qsl(parts.query))
+    if unknown := sorted(asked.keys() - _PASSED_ON):
+        raise NotUnderstood(
+            f"{ADDRESS} asks for {', '.join(unknown)[:60]}; after the question mark may stand "
+            f"{', '.join(sorted(_PASSED_ON))}"
+        )
+    return asked
