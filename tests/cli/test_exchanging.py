@@ -1,6 +1,7 @@
 """Tables out and back and tokens from the terminal."""
 
 import re
+import zipfile
 
 import pytest
 
@@ -22,6 +23,15 @@ def test_tables_go_out_and_their_entries_come_back_into_an_empty_notebook(termin
         "tables", "all.zip", "--back", "--notebook", "b"
     )
     assert "follows from" in terminal("check", "--notebook", "b")
+    with zipfile.ZipFile(terminal.home / "all.zip") as archive:
+        places = archive.read("places.csv").decode()
+    (terminal.home / "places.csv").write_text(places.replace("fridge", "outdoors"), "utf-8")
+    back = terminal("tables", "places.csv", "--back", "--notebook", "b")
+    assert re.search(r"Changed cells: \d+; correcting entries written: \d+", back)
+    (terminal.home / "places.csv").write_text(places.replace("fridge", "attic"), "utf-8")
+    assert "expected one of: outdoors" in terminal(
+        "tables", "places.csv", "--back", "--notebook", "b", code=2
+    )
 
 
 def test_a_table_of_another_kind_is_refused_with_what_was_expected(terminal):

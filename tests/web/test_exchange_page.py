@@ -49,6 +49,45 @@ def test_what_goes_out_comes_back_into_an_empty_notebook_without_loss(
     assert read_notebook() == winter
 
 
+def test_all_tables_go_out_the_same_after_they_came_back_into_an_empty_notebook(
+    client_here: Client, winter: Notebook
+) -> None:
+    content = client_here.get("/exchange/tables.zip").content
+    emptied()
+    client_here.post("/exchange/back", sent("tables.zip", content))
+    assert client_here.get("/exchange/tables.zip").content == content
+
+
+def changed_promise(client: Client, old: str, new: str) -> dict[str, SimpleUploadedFile]:
+    with zipfile.ZipFile(io.BytesIO(client.get("/exchange/tables.zip").content)) as archive:
+        table = archive.read("promises.csv").decode("utf-8-sig")
+    assert old in table
+    return sent("promises.csv", table.replace(old, new).encode())
+
+
+def test_a_cell_changed_in_a_table_is_written_down_as_a_correction(
+    client_here: Client, winter: Notebook
+) -> None:
+    promise = next(iter(winter.promises.values()))
+    file = changed_promise(client_here, f"{promise.code},{promise.who}", f"{promise.code},The Mill")
+    answer = client_here.post("/exchange/back", file, follow=True)
+    assert "Changed cells: 1; correcting entries written: 1." in answer.content.decode()
+    assert read_notebook().promises[promise.code].who == "The Mill"
+
+
+def test_a_cell_that_cannot_be_taken_is_named_and_nothing_is_entered(
+    client_here: Client, winter: Notebook
+) -> None:
+    promise = next(iter(winter.promises.values()))
+    before = WrittenEntry.objects.count()
+    answer = client_here.post("/exchange/back", changed_promise(client_here, promise.code, "XXXXX"))
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "no row XXXXX went out" in page
+    assert "Nothing of this file was entered." in page
+    assert WrittenEntry.objects.count() == before
+
+
 def test_the_same_file_twice_changes_nothing(client_here: Client, winter: Notebook) -> None:
     content = client_here.get("/exchange/tables.zip").content
     answer = client_here.post("/exchange/back", sent("tables.zip", content), follow=True)

@@ -5,12 +5,12 @@ import sys
 from pathlib import Path
 from uuid import UUID
 
+from graftwright.cli.folder import today
 from graftwright.errors import NotUnderstood
 from graftwright.exchange import (
     csv_archive,
-    entries_of_csv,
-    entries_of_workbook,
     notebook_tables,
+    read_back,
     workbook_bytes,
 )
 from graftwright.store.read import all_written, read_notebook
@@ -25,7 +25,7 @@ def tables(asked: argparse.Namespace) -> int:
     if ending not in (".xlsx", ".zip") and not (asked.back and ending == ".csv"):
         raise NotUnderstood(f"{asked.file} ends in {ending!r}; expected .xlsx or .zip")
     try:
-        return _take_back(asked.file, ending) if asked.back else _write(asked.file, ending)
+        return _take_back(asked.file) if asked.back else _write(asked.file, ending)
     except OSError as unreadable:
         print(f"graftwright: {unreadable}", file=sys.stderr)
         return 2
@@ -54,10 +54,19 @@ def _write(file: Path, ending: str) -> int:
     return 0
 
 
-def _take_back(file: Path, ending: str) -> int:
-    content = file.read_bytes()
-    found = entries_of_workbook(content) if ending == ".xlsx" else entries_of_csv(content)
-    print(f"{len(found)} entries read, {join_entries(found)} of them new.")
+def _take_back(file: Path) -> int:
+    found = read_back(file.read_bytes(), file_name=file.name, written=all_written(), today=today())
+    if found.refusals:
+        print("\n".join(found.refusals), file=sys.stderr)
+        print("graftwright: nothing of this file was entered", file=sys.stderr)
+        return 2
+    new_count = join_entries(found.entries, corrections=found.corrections)
+    print(f"{len(found.entries)} entries read, {new_count} of them new.")
+    if found.corrections:
+        print(
+            f"Changed cells: {found.changed_count}; "
+            f"correcting entries written: {len(found.corrections)}."
+        )
     return 0
 
 

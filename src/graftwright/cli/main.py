@@ -293,7 +293,9 @@ def _exchange_parts(
     )
     tables.add_argument("file", type=Path, help="ends in .xlsx or .zip")
     tables.add_argument(
-        "--back", action="store_true", help="join the entries of such a file to this notebook"
+        "--back",
+        action="store_true",
+        help="join such a file or one of its tables to this notebook",
     )
     token = _part(
         parts, common, "token", "exchanging:token", "Make, list or take back tokens for programs."

@@ -34,8 +34,10 @@ def entry_table(written: Iterable[Written]) -> Table:
     )
 
 
-def entries_of_rows(header: Sequence[str], rows: Iterable[Sequence[object]]) -> list[Written]:
-    """Return the entries of rows under this header.
+def entries_of_rows(
+    header: Sequence[str], rows: Iterable[tuple[int, Sequence[object]]]
+) -> list[Written]:
+    """Return the entries of numbered rows under this header.
 
     Raises DamagedFile naming the row (the header is row 1) when a line does not match its sum or
     holds no entry; nothing is kept then.
@@ -49,11 +51,10 @@ def entries_of_rows(header: Sequence[str], rows: Iterable[Sequence[object]]) -> 
         )
     sum_place = names.index("sum")
     found = []
-    for number, row in enumerate(rows, 2):
+    for number, row in rows:
         cells = [str(cell) if cell is not None else "" for cell in row]
         line = "".join(cells[place] for place in places if place < len(cells))
-        if line:
-            found.append(_entry(line, cells[sum_place], number))
+        found.append(_entry(line, cells[sum_place] if sum_place < len(cells) else "", number))
     return found
 
 

@@ -9,6 +9,7 @@ from graftwright.exchange.table import Cell, Table
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
     EarlierResultsCounted,
+    Entry,
     MaterialCounted,
     RunGrafted,
     StickMeasured,
@@ -24,7 +25,7 @@ def notebook_tables(notebook: Notebook, written: Sequence[Written]) -> tuple[Tab
     """Return every table; `written` is the whole record in the order in which it was written.
 
     Names of columns carry their units. Lists in a cell are written as JSON. The table `entries`
-    comes back in without loss; the others are for reading.
+    comes back in without loss; a cell changed in another becomes a correction (see `read_back`).
     """
     return (*standing_tables(notebook), *_happened_tables(notebook, written), entry_table(written))
 
@@ -51,20 +52,6 @@ def standing_tables(notebook: Notebook) -> Iterator[Table]:
     yield _things("lots", "Lots of stocks.", StockLot, notebook.lots.values())
     yield _things("places", "Where trees, wood and stocks stand.", Place, notebook.places.values())
     yield _trees(notebook)
-    yield _things(
-        "results",
-        "Earlier years' results as counted by the person.",
-        EarlierResultsCounted,
-        notebook.results.counted,
-        without=("happened_at",),
-    )
-    yield _things(
-        "materials",
-        "Materials in hand and what they cost.",
-        MaterialCounted,
-        notebook.nursery.materials,
-        without=("happened_at",),
-    )
 
 
 def _trees(notebook: Notebook) -> Table:
@@ -98,14 +85,47 @@ def _sticks(notebook: Notebook) -> Table:
 
 def _happened_tables(notebook: Notebook, written: Sequence[Written]) -> Iterator[Table]:
     counted = effective(written)
-    runs = [one.entry for one in counted if isinstance(one.entry, RunGrafted)]
-    yield _things("runs", "Runs at the bench, corrections applied.", RunGrafted, runs, without=())
+    yield _entries(
+        "results",
+        "Earlier years' results as counted by the person.",
+        EarlierResultsCounted,
+        _written_as(notebook.results.counted, counted),
+        without=("happened_at",),
+    )
+    yield _entries(
+        "materials",
+        "Materials in hand and what they cost.",
+        MaterialCounted,
+        _written_as(notebook.nursery.materials, counted),
+        without=("happened_at",),
+    )
+    yield _entries(
+        "runs",
+        "Runs at the bench, corrections applied.",
+        RunGrafted,
+        [one for one in counted if isinstance(one.entry, RunGrafted)],
+    )
     yield Table(
         name="movements",
         words="What came, what left, what went from place to place.",
         header=("day", "way", "what", "how_many", "from_or_to", "codes", "written_by"),
         rows=tuple(one.cells for one in movements(written, notebook)),
     )
+
+
+def _written_as(standing: Sequence[Entry], counted: Iterable[Written]) -> list[Written]:
+    """Return what stands as it was written; of two that say the same the later one."""
+    wanted = set(standing)
+    by_entry = {one.entry: one for one in counted if one.entry in wanted}
+    return [by_entry[entry] for entry in standing]
+
+
+def _entries(
+    name: str, words: str, kind: type, found: Iterable[Written], without: Sequence[str] = ()
+) -> Table:
+    names = _columns(kind, without)
+    rows = tuple((str(one.entry_id), *_row(one.entry, names)) for one in found)
+    return Table(name=name, words=words, header=("entry_id", *names), rows=rows)
 
 
 def _things(

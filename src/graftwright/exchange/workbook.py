@@ -1,16 +1,12 @@
-"""Tables as one XLSX workbook, and the entries of such a workbook back."""
+"""Tables as one XLSX workbook."""
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from io import BytesIO
 
 import xlsxwriter
-from python_calamine import CalamineWorkbook
 
-from graftwright.errors import DamagedFile
-from graftwright.exchange.entry_rows import ENTRIES, entries_of_rows
 from graftwright.exchange.table import Cell, Table
-from graftwright.notebook.entries import Written
 
 _FIRST_SHEET = "what is here"
 _LONGEST_CELL = 32_767
@@ -48,25 +44,6 @@ def workbook_bytes(tables: Sequence[Table]) -> bytes:
                 _write(sheet, number, column, cell, day)
     book.close()
     return sink.getvalue()
-
-
-def entries_of_workbook(content: bytes) -> list[Written]:
-    """Return the entries of a workbook that `workbook_bytes` made.
-
-    Raises DamagedFile naming the row, or saying that this is no such workbook.
-    """
-    try:
-        book = CalamineWorkbook.from_filelike(BytesIO(content))
-        names = {name.strip().casefold(): name for name in book.sheet_names}
-        rows = book.get_sheet_by_name(names[ENTRIES]).to_python()
-    except Exception as wrong:  # a damaged workbook fails in many ways, all of them meaning this
-        raise DamagedFile(
-            f"the workbook does not hold a sheet {ENTRIES!r} that can be read ({wrong}); use "
-            f"another copy"
-        ) from wrong
-    if not rows:
-        return []
-    return entries_of_rows([str(name) for name in rows[0]], rows[1:])
 
 
 def _write_first(

@@ -3,22 +3,27 @@
 from collections.abc import Sequence
 from io import BytesIO, TextIOWrapper
 
+from django.db import transaction
+
 from graftwright.errors import DamagedFile
-from graftwright.notebook.entries import Written
-from graftwright.store.append import add_written
+from graftwright.notebook.entries import Entry, Written
+from graftwright.store.append import add_written, write_many
 from graftwright.store.models import WrittenEntry
 from graftwright.store.way_out import bring_in
 
 
-def join_entries(found: Sequence[Written]) -> int:
+def join_entries(found: Sequence[Written], *, corrections: Sequence[Entry] = ()) -> int:
     """Join entries to this notebook, those already here left as they are; return how many are new.
 
     The rules are not asked: entries of another copy are kept whatever they say, and contradictions
-    show as doubts.
+    show as doubts. Corrections are written down after them and checked; all of it or nothing.
     """
     before = WrittenEntry.objects.count()
-    add_written(found, check=False)
-    return WrittenEntry.objects.count() - before
+    with transaction.atomic():
+        add_written(found, check=False)
+        new_count = WrittenEntry.objects.count() - before
+        write_many(corrections, device="desk")
+    return new_count
 
 
 def join_lines(content: bytes) -> tuple[int, int]:

@@ -12,7 +12,7 @@ class BackForm(forms.Form):
     file = forms.FileField(
         label="The file",
         help_text="A notebook’s file (.jsonl), a workbook (.xlsx), an archive (.zip) or "
-        "entries.csv.",
+        "one of its tables (.csv).",
         error_messages={"required": "Choose a file.", "empty": "That file is empty."},
     )
 

@@ -1,6 +1,6 @@
 """The page about other programs, and its files."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -11,18 +11,18 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from graftwright.errors import DamagedFile, GraftwrightError
+from graftwright.errors import GraftwrightError
 from graftwright.exchange import (
     Holder,
+    ReadBack,
     csv_archive,
-    entries_of_csv,
-    entries_of_workbook,
     gpx_of_geojson,
     mother_trees_geojson,
     mother_trees_gpx,
     notebook_tables,
     passport_csv,
     people_vcards,
+    read_back,
     workbook_bytes,
 )
 from graftwright.intake.catalogue import shipped_catalogue
@@ -35,7 +35,9 @@ from graftwright.web.backups import backups_shown
 from graftwright.web.exchange.forms import BackForm, CalendarForm, PassportForm, TokenForm
 from graftwright.web.paper_room.files import file_answer
 from graftwright.web.planting.views import plot_geojson
+from graftwright.web.standing_on import today
 
+_MOST_SHOWN = 20
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -126,17 +128,26 @@ def plot_gpx(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def take_back_in(request: HttpRequest) -> HttpResponse:
-    """Join the entries of a file to this notebook."""
+    """Join the entries of a file to this notebook, and write down what was changed in tables."""
     form = BackForm(request.POST, request.FILES)
     if not form.is_valid():
         return _page(request, back=form, status=422)
     upload: UploadedFile[bytes] = form.cleaned_data["file"]
+    name = upload.name or ""
     try:
-        found_count, new_count = _joined(upload.read(), upload.name or "")
+        if name.casefold().endswith(".jsonl"):
+            found_count, new_count = join_lines(upload.read())
+            words = f"{found_count} entries read, {new_count} of them new."
+        else:
+            found = read_back(upload.read(), file_name=name, written=all_written(), today=today())
+            if found.refusals:
+                return _refused(request, form, found.refusals)
+            new_count = join_entries(found.entries, corrections=found.corrections)
+            words = _said_of_file(found, new_count)
     except GraftwrightError as wrong:
         form.add_error("file", str(wrong))
         return _page(request, back=form, status=422)
-    messages.info(request, f"{found_count} entries read, {new_count} of them new.")
+    messages.info(request, words)
     return redirect("exchange")
 
 
@@ -171,17 +182,24 @@ def revoke(request: HttpRequest, token_id: UUID) -> HttpResponse:
     return redirect("exchange")
 
 
-def _joined(content: bytes, name: str) -> tuple[int, int]:
-    ending = name.rsplit(".", 1)[-1].casefold()
-    if ending == "jsonl":
-        return join_lines(content)
-    if ending == "xlsx":
-        found = entries_of_workbook(content)
-    elif ending in ("csv", "zip"):
-        found = entries_of_csv(content)
-    else:
-        raise DamagedFile(f"{name or 'the file'} ends in no .jsonl, .xlsx, .zip or .csv")
-    return len(found), join_entries(found)
+def _refused(request: HttpRequest, form: BackForm, refusals: Sequence[str]) -> HttpResponse:
+    """Answer with the cells that cannot be taken; nothing of the file is entered."""
+    for words in refusals[:_MOST_SHOWN]:
+        form.add_error("file", words)
+    if (left := len(refusals) - _MOST_SHOWN) > 0:
+        form.add_error("file", f"and {left} more cells")
+    form.add_error("file", "Nothing of this file was entered.")
+    return _page(request, back=form, status=422)
+
+
+def _said_of_file(found: ReadBack, new_count: int) -> str:
+    words = f"{len(found.entries)} entries read, {new_count} of them new."
+    if not found.corrections:
+        return words
+    return (
+        f"{words} Changed cells: {found.changed_count}; "
+        f"correcting entries written: {len(found.corrections)}."
+    )
 
 
 def _page(
