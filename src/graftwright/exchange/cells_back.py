@@ -11,6 +11,7 @@ from typing import Union, cast, get_args, get_origin
 from graftwright.errors import NotUnderstood
 from graftwright.exchange.table import Cell
 from graftwright.notebook.written import Plain
+from graftwright.tongue import marked, say
 
 _LONGEST_CELL = 32_767
 _DIGITS = 15
@@ -43,7 +44,7 @@ def _is_same_list(known: str, found: object) -> bool:
 
 def shown(found: object) -> str:
     """Return a cell as a message names it."""
-    words = "nothing" if found in (None, "") else _as_text(found)
+    words = say("nothing") if found in (None, "") else _as_text(found)
     return words if len(words) <= 60 else f"{words[:57]}..."
 
 
@@ -62,9 +63,9 @@ def read_cell(found: object, hint: object) -> Plain:
         if asked(kind):
             value = read(found)
             if value is None:
-                raise NotUnderstood(f"{shown(found)!r} stands there; expected {expected}")
+                raise _other_than(found, say(expected))
             return value
-    raise NotUnderstood(f"{shown(found)!r} stands there, and cannot be read back")
+    raise _other_than(found, str(kind))
 
 
 def _one_of(kind: type[StrEnum], found: object) -> str:
@@ -72,8 +73,15 @@ def _one_of(kind: type[StrEnum], found: object) -> str:
     for one in kind:
         if one.casefold() == word:
             return str(one)
-    words = ", ".join(kind)
-    raise NotUnderstood(f"{shown(found)!r} stands there; expected one of: {words}")
+    raise _other_than(found, say("one of: {words}").format(words=", ".join(kind)))
+
+
+def _other_than(found: object, expected: str) -> NotUnderstood:
+    return NotUnderstood(
+        say("“{found}” stands there; expected {expected}").format(
+            found=shown(found), expected=expected
+        )
+    )
 
 
 def _empty(kind: object, *, may_be_none: bool) -> Plain:
@@ -83,7 +91,7 @@ def _empty(kind: object, *, may_be_none: bool) -> Plain:
         return []
     if kind is str:
         return ""
-    raise NotUnderstood("the cell is empty; expected a value: without one withdraw the entry")
+    raise NotUnderstood(say("the cell is empty; expected a value: without one withdraw the entry"))
 
 
 def _truth(found: object) -> bool | None:
@@ -151,11 +159,15 @@ def _is_listed(kind: object) -> bool:
 
 
 _READERS: tuple[tuple[Callable[[object], bool], Callable[[object], Plain], str], ...] = (
-    (_is_listed, _listed, "a list as JSON, as it went out"),
-    (lambda kind: kind is str, _as_text, "words"),
-    (lambda kind: kind is bool, _truth, "true or false"),
-    (lambda kind: kind is int, _whole, "a whole number"),
-    (lambda kind: kind is float, _number_or_none, "a number"),
-    (lambda kind: kind is datetime, _moment_text, "a moment such as 2027-01-20T09:30:00+00:00"),
-    (lambda kind: kind is date, _day_text, "a day such as 2027-01-20"),
+    (_is_listed, _listed, marked("a list as JSON, as it went out")),
+    (lambda kind: kind is str, _as_text, marked("words")),
+    (lambda kind: kind is bool, _truth, marked("true or false")),
+    (lambda kind: kind is int, _whole, marked("a whole number")),
+    (lambda kind: kind is float, _number_or_none, marked("a number")),
+    (
+        lambda kind: kind is datetime,
+        _moment_text,
+        marked("a moment such as 2027-01-20T09:30:00+00:00"),
+    ),
+    (lambda kind: kind is date, _day_text, marked("a day such as 2027-01-20")),
 )
