@@ -1,17 +1,20 @@
 """The desk at which a reading's rows become entries: codes at hand, rows taken whole or listed."""
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
 
 from graftwright.errors import GraftwrightError, OutOfRange
+from graftwright.intake.headers import key_of
 from graftwright.intake.reading import Recognised, RowProblem
 from graftwright.intake.references import References
 from graftwright.intake.rows import Row
 from graftwright.intake.trial import Trial
 from graftwright.notebook.entries import Entry, NoteWritten
 from graftwright.season.labels import PrintedLabel
+
+_NOTHING = (None, "", False, ())
 
 
 @dataclass(slots=True)
@@ -82,6 +85,7 @@ class Desk:
     problems: list[RowProblem] = field(default_factory=list)
     recognised: list[Recognised] = field(default_factory=list)
     given: list[CodeOfRow] = field(default_factory=list)
+    noted: frozenset[tuple[str, str]] | None = None
 
     def take(self, rows: Sequence[Row], make: Callable[[], Made]) -> str:
         """Take the rows of one thing, whole or not at all; return its code, empty if not taken.
@@ -114,13 +118,48 @@ class Desk:
             return ()
         return (NoteWritten(happened_on=on, about_codes=(code,), words=words),)
 
+    def new_note(self, code: str, words: str, on: date) -> tuple[Entry, ...]:
+        """Return a note about a thing known already, none if the same words stand by it."""
+        return () if (code, words) in self._noted() else self.note(code, words, on)
 
-def known_words(kind: str, code: str, changes: Sequence[Entry]) -> str:
-    """Return how a row is reported whose thing stands in the notebook already."""
-    if not changes:
-        return f"{kind} {code} stands in the notebook already, unchanged; passed over"
-    said = ", ".join(dict.fromkeys(_act(entry) for entry in changes))
-    return f"{kind} {code} stands in the notebook already; entered as a change ({said})"
+    def _noted(self) -> frozenset[tuple[str, str]]:
+        if self.noted is None:
+            notes = [one for one in self.trial.already if isinstance(one, NoteWritten)]
+            self.noted = frozenset((code, one.words) for one in notes for code in one.about_codes)
+        return self.noted
+
+
+def known_words(
+    kind: str, code: str, changes: Sequence[Entry], otherwise: Sequence[str] = ()
+) -> str:
+    """Return how a row is reported whose thing stands in the notebook already.
+
+    `otherwise` names what the row says otherwise and a workbook does not change.
+    """
+    words = f"{kind} {code} stands in the notebook already"
+    if changes:
+        said = ", ".join(dict.fromkeys(_act(entry) for entry in changes))
+        words = f"{words}; entered as a change ({said})"
+    elif not otherwise:
+        return f"{words}, unchanged; passed over"
+    if not otherwise:
+        return words
+    return (
+        f"{words}; not entered, since it stands there otherwise: {', '.join(otherwise)}; to change "
+        f"that, correct its entry on the page of {code}, or a cell of a table that went out"
+    )
+
+
+def standing_otherwise(said: Mapping[str, tuple[object, object]]) -> tuple[str, ...]:
+    """Return the columns whose cell and standing differ, each with the standing.
+
+    `said` gives for each column what the row says and what stands; an empty cell says nothing.
+    """
+    return tuple(
+        f"{column} ({'nothing' if stands in _NOTHING else stands})"
+        for column, (says, stands) in said.items()
+        if says not in _NOTHING and key_of(str(says)) != key_of(str(stands))
+    )
 
 
 def _act(entry: Entry) -> str:

@@ -6,6 +6,7 @@ from datetime import date
 
 from graftwright.intake.desk import CodeOfRow, Codes, Desk
 from graftwright.intake.entering_bench import enter_runs, enter_temperatures, enter_tree_checks
+from graftwright.intake.entering_bundles import enter_bundles
 from graftwright.intake.entering_nursery import (
     enter_bench_days,
     enter_facts,
@@ -15,7 +16,6 @@ from graftwright.intake.entering_nursery import (
 )
 from graftwright.intake.entering_stocks import enter_lots
 from graftwright.intake.entering_wood import (
-    enter_bundles,
     enter_mother_trees,
     enter_places,
     enter_promises,

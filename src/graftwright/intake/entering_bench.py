@@ -1,12 +1,13 @@
 """Rows of runs, tree checks and temperatures made into entries."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import fields
 from datetime import UTC, date, timedelta
 from functools import partial
 from uuid import UUID
 
 from graftwright.errors import UnknownCode
-from graftwright.intake.desk import Desk, Made
+from graftwright.intake.desk import Desk, Made, known_words, standing_otherwise
 from graftwright.intake.reading import DailySeries, HourlySeries
 from graftwright.intake.references import name_key, paired
 from graftwright.intake.rows import Row, RunRow, TreeCheckRow
@@ -75,8 +76,11 @@ def _is_among(text: str, names: Iterable[str], marked: str) -> bool:
 
 def _run(desk: Desk, row: RunRow, trees: Sequence[Tree]) -> Made:
     if trees:
-        words = f"run of {len(trees)} grafts stands in the notebook already; passed over"
-        return Made(entries=(), code=trees[0].code, known_as=words)
+        code = trees[0].code
+        words = known_words(
+            f"run of {len(trees)} grafts from", code, (), _otherwise(desk, row, trees[0])
+        )
+        return Made(entries=(), code=code, known_as=words)
     bundle_code = desk.names.bundle(row.bundle)
     lot_code = desk.names.lot(row.lot)
     lot = desk.trial.lots[lot_code]
@@ -104,6 +108,27 @@ def _run(desk: Desk, row: RunRow, trees: Sequence[Tree]) -> Made:
         run_number=row.run_number,
     )
     return Made(entries=(run, *_note(row.note, codes, row.grafted_on)), code=codes[0])
+
+
+def _otherwise(desk: Desk, row: RunRow, tree: Tree) -> tuple[str, ...]:
+    """Return what a row says otherwise of a run known by its trees; usual values say nothing."""
+    bundles = {tree.bundle_code, desk.trial.now.variety_of(tree)}
+    lots = {tree.lot_code, desk.trial.now.stock_of(tree)}
+    is_from = _is_among(row.bundle, bundles, desk.names.marked("bundle", row.bundle))
+    is_on = _is_among(row.lot, lots, desk.names.marked("lot", row.lot))
+    usual = {field.name: field.default for field in fields(RunRow)}
+    method = "" if row.method == usual["method"] else row.method
+    binding = "" if row.binding == usual["binding"] else row.binding
+    return standing_otherwise(
+        {
+            "grafted on": (row.grafted_on, tree.grafted_on),
+            "bundle": ("" if is_from else row.bundle, tree.bundle_code),
+            "lot": ("" if is_on else row.lot, tree.lot_code),
+            "method": (method, tree.method),
+            "binding": (binding, tree.binding),
+            "grafter": (row.grafter, tree.grafter),
+        }
+    )
 
 
 def _labels_ready(

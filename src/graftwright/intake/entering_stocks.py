@@ -6,7 +6,7 @@ from functools import partial
 
 from graftwright.errors import CannotFollow
 from graftwright.intake.choices import LotState
-from graftwright.intake.desk import Desk, Made, known_words
+from graftwright.intake.desk import Desk, Made, known_words, standing_otherwise
 from graftwright.intake.headers import key_of
 from graftwright.intake.references import name_key, paired
 from graftwright.intake.rows import LotRow
@@ -94,7 +94,27 @@ def _lot(desk: Desk, row: LotRow, code: str) -> Made:
     entries = tuple(_lot_entries(row, code, standing, on, place_code))
     if standing is None or code not in desk.trial.before.lots:
         return Made(entries=(*entries, *desk.note(code, row.note, on)), code=code)
-    return Made(entries=entries, code=code, known_as=known_words("lot", code, entries))
+    entries = (*entries, *desk.new_note(code, row.note, on))
+    moved_on = desk.trial.before.lots[code]
+    words = known_words("lot", code, entries, _lot_otherwise(row, moved_on, place_code))
+    return Made(entries=entries, code=code, known_as=words)
+
+
+def _lot_otherwise(row: LotRow, lot: StockLot, place_code: str) -> tuple[str, ...]:
+    """Return what a row says otherwise of a lot that has come as far, and does not change."""
+    if row.state in _HERE and lot.arrived_on is None:
+        return ()
+    grade = "" if row.grade == lot.grade else "another"
+    stands = lot.grade
+    shown = f"{stands.stock} {stands.low_mm:g} to {stands.high_mm:g} mm" if stands else ""
+    return standing_otherwise(
+        {
+            "stock or grade": (grade, shown),
+            "supplier": (row.supplier, lot.supplier),
+            "place": (place_code if row.state in _HERE else "", lot.place_code),
+            "price each": (row.price_each if row.state in _HERE else None, lot.price_each),
+        }
+    )
 
 
 def _lot_entries(

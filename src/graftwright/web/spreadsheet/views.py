@@ -16,7 +16,7 @@ from graftwright.intake.template import template_bytes
 from graftwright.intake.workbook import answered, read_workbook
 from graftwright.season.logger_days import longitude_of
 from graftwright.store import waiting
-from graftwright.store.read import read_notebook
+from graftwright.store.read import entries_of_kind, read_notebook
 from graftwright.web.spreadsheet.entering import enter_reading
 from graftwright.web.spreadsheet.forms import TemperaturesForm, WorkbookForm
 from graftwright.web.spreadsheet.waiting import keep, keep_changed, kept_readings, reading_kept
@@ -152,12 +152,13 @@ def _reading_page(
     request: HttpRequest, reading_id: UUID, reading: Reading, *, status: int
 ) -> HttpResponse:
     notebook, day = read_notebook(), today()
+    noted = [one.entry for one in entries_of_kind("NoteWritten")]
     asked = {question.question_id for question in reading.questions}
     context = {
         "reading_id": reading_id,
         "reading": reading,
         "problems": [p for p in reading.problems if p.question_id not in asked],
         "unresolved": unresolved(reading, notebook, today=day),
-        "recognised": recognised(reading, notebook, today=day),
+        "recognised": recognised(reading, notebook, today=day, already=noted),
     }
     return render(request, "spreadsheet/reading.html", context, status=status)
