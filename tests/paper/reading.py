@@ -123,3 +123,26 @@ def are_faces_embedded(content: bytes) -> bool:
     ]
     embedded = [raw.FPDFFont_GetIsEmbedded(raw.FPDFTextObj_GetFont(drawn.raw)) for drawn in texts]
     return bool(embedded) and all(flag == 1 for flag in embedded)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Described:
+    """What a PDF says of itself: its language, its title, and its parts with their pages."""
+
+    language: str
+    title: str
+    parts: tuple[tuple[str, int], ...]
+
+
+def described(content: bytes) -> Described:
+    """Return what a PDF says of itself, as another library reads it."""
+    document = pypdfium2.PdfDocument(content)
+    size = raw.FPDFCatalog_GetLanguage(document, None, 0)
+    signs = (raw.FPDF_WCHAR * (size // 2))()
+    raw.FPDFCatalog_GetLanguage(document, signs, size)
+    marks = [(mark.get_title(), mark.get_dest()) for mark in document.get_toc()]
+    return Described(
+        language="".join(chr(sign) for sign in signs).rstrip("\0"),
+        title=document.get_metadata_value("Title"),
+        parts=tuple((title, to.get_index() if to else -1) for title, to in marks),
+    )

@@ -5,6 +5,7 @@ import pytest
 from graftwright.paper import Paper, papers, plan_text
 from graftwright.paper.words import band_sentence, count_words, money, percent, size_mm_words
 from graftwright.season.planned import DateBand
+from graftwright.tongue import speaking
 from tests.paper import reading
 from tests.paper.winter import empty_winter, winter, winter_labels
 
@@ -31,6 +32,32 @@ def test_all_papers_are_there() -> None:
 def test_faces_travel_with_every_file(paper: Paper) -> None:
     assert reading.are_faces_embedded(paper.content)
     assert all("+Graftwright" in name for name in reading.font_names(paper.content))
+
+
+@EACH_PDF
+def test_every_file_says_its_language_and_its_title(paper: Paper) -> None:
+    said = reading.described(paper.content)
+    assert said.language == "en-GB"
+    assert said.title
+
+
+def test_a_paper_in_german_says_so() -> None:
+    with speaking(None, language="de"):
+        (plan,) = [one for one in papers(PLAN, winter_labels()) if one.file_name == "plan.pdf"]
+    assert reading.described(plan.content).language == "de-DE"
+
+
+@EACH_PDF
+def test_parts_are_listed_with_the_page_on_which_their_heading_stands(paper: Paper) -> None:
+    parts = reading.described(paper.content).parts
+    if paper.file_name == "labels.pdf":
+        assert parts == ()
+        return
+    pages = reading.page_texts(paper.content)
+    assert len(parts) > 1
+    assert [page for _, page in parts] == sorted(page for _, page in parts)
+    for title, page in parts:
+        assert all(word in pages[page] for word in title.split())
 
 
 @EACH_PDF

@@ -148,6 +148,7 @@ def _draw_bundle(
 ) -> None:
     runs = [run for run in plan.runs if run.bundle_code == bundle_code]
     folio.need(9.6 + _block_mm(sticks[0], scale=scale))
+    folio.part(f"{bundle_code} {sticks[0].variety}")  # not said
     _draw_bundle_head(folio, sticks, runs, bundle_code=bundle_code)
     for stick in sticks:
         if folio.need(_block_mm(stick, scale=scale)):

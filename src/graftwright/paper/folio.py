@@ -61,6 +61,7 @@ class Folio:
     def heading(self, text: str, *, row_count: int = 1) -> None:
         """Write a heading that stays with what follows it, a short table of so many rows whole."""
         self.need(_HEADING_MM + _ROW_MM * min(row_count, _WHOLE_ROW_COUNT))
+        self.part(text)
         self.top_mm += 2.0
         words = fitted(
             text,
@@ -70,6 +71,10 @@ class Folio:
             largest_pt=12.0,
         )
         self.top_mm = self.sheet.lines(words, x_mm=self.left_mm, top_mm=self.top_mm + 0.9) + 1.6
+
+    def part(self, title: str) -> None:
+        """Let a part begin here without a heading of its own; a reader finds it in the outline."""
+        self.sheet.part(title, top_mm=self.top_mm)
 
     def paragraph(self, text: str, *, size_pt: float = 9.5, shade: float = INK) -> None:
         """Write a paragraph no wider than reads well, over as many pages as it takes."""

@@ -18,12 +18,15 @@ from graftwright.paper.typeface import (
     width_mm,
     wrapped,
 )
+from graftwright.tongue import ENGLISH, language
 
 INK = 0.08
 FADED = 0.36
 RULE = 0.45
 HAIR = 0.72
 Point = tuple[float, float]
+_TAGS = {ENGLISH: "en-GB", "de": "de-DE"}
+"""Language tags (BCP 47) of the languages that papers are in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +55,9 @@ class Sheet:
             invariant=1,
             pageCompression=1,
             initialFontName=Face.SANS.value,
-            lang="en-GB",
+            lang=_TAGS.get(language(), language()),
         )
+        self._parts: list[tuple[str, str]] = []
         self._canvas.setTitle(title)
         self._canvas.setCreator("Graftwright")
         self._canvas.setAuthor("")
@@ -188,11 +192,21 @@ class Sheet:
         self._canvas.addLiteral(f"0 g {runs} f")
         self._canvas.restoreState()
 
+    def part(self, title: str, *, top_mm: float) -> None:
+        """Let a part of the paper begin here; several parts are listed beside the pages."""
+        key = f"part-{len(self._parts) + 1}"
+        self._canvas.bookmarkPage(key, fit="XYZ", left=0, top=self._at(0.0, top_mm)[1])
+        self._parts.append((composed(title), key))
+
     def next_page(self) -> None:
         """End this page; what is drawn next stands on a new one."""
         self._canvas.showPage()
 
     def content(self) -> bytes:
         """Return the finished file."""
+        if len(self._parts) > 1:
+            for title, key in self._parts:
+                self._canvas.addOutlineEntry(title, key)
+            self._canvas.showOutline()
         self._canvas.save()
         return self._buffer.getvalue()

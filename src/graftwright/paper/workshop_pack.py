@@ -11,6 +11,7 @@ from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face, fitted
 from graftwright.paper.words import count_words, percent, weekday_words
 from graftwright.season.workshop_plan import KNIFE_WORDS, STOCKS, WOOD, WorkshopPlan
+from graftwright.tongue import say
 
 _MOST_TREES = 500
 _TREE_SHEET_MM = 118.0
@@ -128,6 +129,7 @@ def _write_tree_sheet(folio: Folio, day: WorkshopDay, *, number: int, code: str)
     """Half a page for one tree: its names to write in, its code, what to do next."""
     if folio.left_over_mm < _TREE_SHEET_MM - 2.0:
         folio.turn()
+    folio.part(say("Tree {number}").format(number=number))
     sheet, top_mm = folio.sheet, folio.top_mm
     left_mm, right_mm = folio.left_mm, folio.right_mm
     sheet.text(f"Tree {number}", x_mm=left_mm, base_mm=top_mm + 7.0, size_pt=9.0, shade=FADED)
