@@ -67,6 +67,38 @@ def _runs() -> list[RunGrafted]:
     return [one.entry for one in entries_of_kind("RunGrafted") if isinstance(one.entry, RunGrafted)]
 
 
+def test_a_graft_of_three_parts_is_written_down_and_its_chain_named(
+    client_here: Client, small: Small
+) -> None:
+    data = _run(small, interstem=small.other_bundle, how_many="2")
+    page = client_here.post("/bench/", data, follow=True).content.decode()
+    (run,) = _runs()
+    assert run.interstem_bundle_code == small.other_bundle
+    notebook = read_notebook()
+    tree = notebook.trees[run.tree_codes[0]]
+    chain = " – ".join(
+        (
+            notebook.stock_of(tree),
+            notebook.variety_of_bundle(small.other_bundle),
+            notebook.variety_of(tree),
+        )
+    )
+    assert chain.count(" – ") == 2
+    assert f"Three parts from the root up: {chain}." in page
+    assert notebook.bundles[small.other_bundle].used_count == 2
+    assert notebook.bundles[small.bundle].used_count == 2
+    shown = client_here.get("/bench/", {**data, "step": "1"}).content.decode()
+    assert "two unions" in shown
+
+
+def test_the_piece_between_is_of_another_known_bundle(client_here: Client, small: Small) -> None:
+    for interstem, words in ((small.bundle, "another bundle"), (small.lot, "No bundle has")):
+        answer = client_here.post("/bench/", _run(small, interstem=interstem))
+        assert answer.status_code == 422
+        assert words in answer.content.decode()
+    assert _runs() == []
+
+
 def test_an_empty_notebook_has_a_bench_all_the_same(client_here: Client) -> None:
     page = client_here.get("/bench/").content.decode()
     assert "No run is planned" in page

@@ -10,6 +10,7 @@ from graftwright.notebook.entries import Binding, Method, RunGrafted
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.planned import Run
 from graftwright.tagcode import read_code
+from graftwright.tongue import say
 from graftwright.web.trees.fields import (
     CodesField,
     DayField,
@@ -68,6 +69,7 @@ class RunForm(forms.Form):
         required=False,
         help_text="Empty: the labels shown are used.",
     )
+    interstem = CodeField(label="Interstem", required=False, listed_as="bundles")
     open_anyway = forms.BooleanField(required=False, label="Open it all the same")
 
     def __init__(
@@ -82,6 +84,11 @@ class RunForm(forms.Form):
         place = self.fields["place"]
         assert isinstance(place, forms.ChoiceField)
         place.choices = [("", "No place yet"), *_places(notebook)]
+        between = self.fields["interstem"]
+        between.label = say("Interstem")
+        between.help_text = say(
+            "Only for a graft of three parts: the bundle of the piece between stock and variety."
+        )
 
     def clean_bundle(self) -> str:
         """Return the bundle's code, if it names one."""
@@ -95,6 +102,15 @@ class RunForm(forms.Form):
         """Return the promise's code, if it names one; it may be left empty."""
         code = self.cleaned_data["promise"]
         return _named(code, self.notebook.promises, "promise") if code else ""
+
+    def clean_interstem(self) -> str:
+        """Return the code of the bundle between, if there is one: not the variety's own."""
+        code = self.cleaned_data["interstem"]
+        if code and code == self.cleaned_data.get("bundle"):
+            raise forms.ValidationError(
+                say("The piece between is of another bundle than the variety; leave it empty.")
+            )
+        return _named(code, self.notebook.bundles, "bundle") if code else ""
 
     def clean(self) -> dict[str, object]:
         """Ask for as many codes as grafts where other labels were used."""
@@ -120,6 +136,7 @@ class RunForm(forms.Form):
             grafter=data["who"],
             spoilt_count=data["spoilt"] or 0,
             run_number=run.number if run else 0,
+            interstem_bundle_code=data["interstem"],
         )
 
 
@@ -132,7 +149,7 @@ class SheetLineForm(RunForm):
         super().__init__(data, notebook=notebook)
         self.prefix = f"line-{number}"
         self.number = number
-        for name in ("place", "codes", "open_anyway"):
+        for name in ("place", "codes", "interstem", "open_anyway"):
             del self.fields[name]
         self.fields["method"].initial = Method.WHIP_AND_TONGUE
         self.fields["binding"].initial = Binding.STRETCH_FILM
@@ -146,8 +163,8 @@ class SheetLineForm(RunForm):
         return not any(str(self.data.get(self.add_prefix(name), "")).strip() for name in asked)
 
     def clean(self) -> dict[str, object]:
-        """A line has neither place nor codes of its own."""
-        self.cleaned_data |= {"place": "", "codes": ()}
+        """A line has neither place, codes nor interstem of its own."""
+        self.cleaned_data |= {"place": "", "codes": (), "interstem": ""}
         return self.cleaned_data
 
 

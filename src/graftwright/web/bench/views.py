@@ -20,6 +20,7 @@ from graftwright.season.planned import Plan, Run
 from graftwright.season.seasons import season_of
 from graftwright.store.append import write
 from graftwright.store.read import counted_story_of, read_notebook
+from graftwright.tongue import say
 from graftwright.web.bench.day import Day, bench_day
 from graftwright.web.bench.forms import MOST_GRAFTS_A_RUN, CloseForm, LabelsForm, RunForm
 from graftwright.web.bench.labels import asked_run, codes_for_run, labels_ready, planned_run
@@ -43,8 +44,17 @@ def bench_page(request: HttpRequest) -> HttpResponse:
             codes = run.tree_codes
             said = f"Written down: {len(codes)} of bundle {run.bundle_code}, last {codes[-1]}."
             messages.success(request, said)
+            if run.interstem_bundle_code:
+                messages.info(request, _chain_words(run))
             return redirect("bench")
     return _page(request, form, status=422)
+
+
+def _chain_words(run: RunGrafted) -> str:
+    """Say which pieces stand on one another, from the root up."""
+    notebook = read_notebook()
+    chain = notebook.chain_of(notebook.trees[run.tree_codes[0]])
+    return say("Three parts from the root up: {chain}.").format(chain=" – ".join(chain))
 
 
 def _form_asked(request: HttpRequest, notebook: Notebook, plan: Plan | None) -> RunForm:
@@ -252,6 +262,7 @@ def _page(
         "bundles": [b for b in notebook.bundles.values() if b.discarded_on is None],
         "lots": [lot for lot in notebook.lots.values() if lot.in_hand_count],
         "bundle_name": notebook.variety_of_bundle(str(form["bundle"].value() or "")),
+        "between_name": notebook.variety_of_bundle(str(form["interstem"].value() or "")),
         "stock_name": _stock_name(str(form["lot"].value() or ""), notebook),
     }
     return render(request, "bench/page.html", context, status=status)
