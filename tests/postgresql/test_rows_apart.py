@@ -7,7 +7,7 @@ documentation, 5.9 "Row Security Policies".
 import pytest
 
 from .conftest import Nursery, make_nursery
-from .server import OWNER, PROGRAM, Server, command, connect, python, superuser
+from .server import OTHER, OWNER, PROGRAM, Server, command, connect, python, superuser
 
 psycopg = pytest.importorskip("psycopg", reason="the extra postgresql is not installed")
 
@@ -44,7 +44,7 @@ def _fill(nursery: Nursery, who: str) -> None:
 @pytest.fixture(scope="module")
 def both(server: Server, tmp_path_factory: pytest.TempPathFactory) -> tuple[Nursery, Nursery]:
     nursery = make_nursery(server, tmp_path_factory.mktemp("ann"))
-    other = make_nursery(server, tmp_path_factory.mktemp("bea"))
+    other = make_nursery(server, tmp_path_factory.mktemp("bea"), role=OTHER)
     _fill(nursery, "Ann")
     _fill(other, "Bea")
     return nursery, other
@@ -154,11 +154,61 @@ def test_without_a_nursery_nothing_is_seen_and_nothing_can_be_written(
                 )
 
 
+_OF = "SELECT body->>'who' FROM store_writtenentry WHERE kind = 'PromiseMade'"
+
+
+def test_a_role_cannot_choose_a_nursery_it_was_not_let_into(server: Server, both) -> None:
+    one, other = both
+    with connect(server, PROGRAM, nursery=one.number) as here:
+        assert here.execute(_OF).fetchall() == [("Ann",)]
+        here.execute(f"SET graftwright.nursery = '{other.number}'")
+        for table in (
+            "store_writtenentry",
+            "store_entryabout",
+            "store_standing",
+            "store_account",
+            "graftwright_nursery",
+        ):
+            assert here.execute(f"SELECT count(*) FROM {table}").fetchone() == (0,)
+        assert here.execute("UPDATE store_standing SET key = 'x'").rowcount == 0
+        for deed in (
+            "INSERT INTO store_standing (key, kind, place_code, state) VALUES ('k', 'k', '', '{}')",
+            f"INSERT INTO graftwright_admitted VALUES ('{PROGRAM}', '{other.number}')",
+            "UPDATE graftwright_admitted SET nursery = nursery",
+            f"SET ROLE {OTHER}",
+            f"SET ROLE {OWNER}",
+        ):
+            with pytest.raises(psycopg.errors.InsufficientPrivilege):
+                here.execute(deed)
+        seen = here.execute("SELECT DISTINCT role FROM graftwright_admitted").fetchall()
+        assert seen == [(PROGRAM,)]  # nor whom others let in
+
+
+def test_a_role_let_into_two_nurseries_sees_one_at_a_time(server: Server, both) -> None:
+    one, other = both
+    owner = {"GRAFTWRIGHT_DATABASE": server.address(OWNER)}
+    command("database", "admit", one.number, "--role", OTHER, **owner)
+    try:
+        for nursery, who in ((one, "Ann"), (other, "Bea")):
+            with connect(server, OTHER, nursery=nursery.number) as here:
+                assert here.execute(_OF).fetchall() == [(who,)]
+        listed = command("database", "list", **owner)
+        assert f"({OTHER}, {PROGRAM})" in next(
+            line for line in listed.splitlines() if one.number in line
+        )
+    finally:
+        with superuser(server, "notebooks") as above:
+            above.execute(
+                "DELETE FROM graftwright_admitted WHERE role = %s AND nursery = %s",
+                [OTHER, one.number],
+            )
+
+
 def test_a_number_that_is_no_nurserys_can_write_nothing(server: Server) -> None:
     made_up = "00000000-0000-4000-8000-000000000001"
     with (
         connect(server, PROGRAM, nursery=made_up) as here,
-        pytest.raises(psycopg.errors.ForeignKeyViolation),
+        pytest.raises(psycopg.errors.InsufficientPrivilege, match="row-level security"),
     ):
         here.execute(
             "INSERT INTO store_standing (key, kind, place_code, state) VALUES ('k', 'k', '', '{}')"
@@ -170,7 +220,8 @@ SELECT c.relname FROM pg_class c WHERE c.relnamespace = 'public'::regnamespace
 AND c.relkind IN ('r', 'p', 'v', 'm', 'f')
 AND has_table_privilege('notebook_program', c.oid, 'SELECT, INSERT, UPDATE, DELETE, TRUNCATE')
 AND c.relname NOT IN ('django_migrations')
-AND NOT (c.relrowsecurity AND (c.relforcerowsecurity OR c.relname = 'graftwright_nursery')
+AND NOT (c.relrowsecurity
+  AND (c.relforcerowsecurity OR c.relname IN ('graftwright_nursery', 'graftwright_admitted'))
   AND EXISTS (SELECT 1 FROM pg_policy p WHERE p.polrelid = c.oid AND p.polqual IS NOT NULL))
 """
 _STORE_OPEN = """
@@ -203,7 +254,7 @@ def test_a_new_table_is_found_until_it_is_put_apart(server: Server) -> None:
             for query in (_OPEN, _STORE_OPEN):
                 assert made.execute(query).fetchall() == [("store_forgotten",)]
             assert made.execute(_NARROW).fetchall() == [("store_forgotten_pkey",)]
-            command("database", "prepare", "--role", PROGRAM, GRAFTWRIGHT_DATABASE=owner)
+            command("database", "prepare", GRAFTWRIGHT_DATABASE=owner)
             for query in (_OPEN, _STORE_OPEN, _NARROW):
                 assert made.execute(query).fetchall() == []
         finally:

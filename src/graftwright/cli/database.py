@@ -7,36 +7,56 @@ from contextlib import contextmanager
 
 import django
 from django.core.management import call_command
-from django.db import DatabaseError, connection
+from django.db import DatabaseError, connection, transaction
 
-from graftwright.errors import CannotFollow
-from graftwright.store.rows_apart import let_in, make_nursery, nurseries, put_rows_apart
+from graftwright.errors import CannotFollow, NotUnderstood
+from graftwright.store.database import NURSERY, nursery_from
+from graftwright.store.rows_apart import (
+    let_in,
+    let_in_again,
+    make_nursery,
+    nurseries,
+    put_rows_apart,
+    roles_of,
+)
 from graftwright.store.server_ready import check_reached
 
 
-def prepare(asked: argparse.Namespace) -> int:
-    """Make the tables or bring them up to date, keep rows apart, and let the role in."""
+def prepare(_asked: argparse.Namespace) -> int:
+    """Make the tables or bring them up to date, and keep rows apart."""
     with _owner():
         call_command("migrate", verbosity=0, interactive=False)
         put_rows_apart(connection)
-        let_in(connection, asked.role)
-    print(f"The tables are up to date; {asked.role} may read and write one nursery at a time.")
+        let_in_again(connection)
+    print("The tables are up to date, and the rows of each nursery are kept apart.")
     return 0
 
 
 def nursery(asked: argparse.Namespace) -> int:
-    """Make a nursery and print its number."""
-    with _owner():
+    """Make a nursery, let a role into it and print its number."""
+    with _owner(), transaction.atomic():
         number = make_nursery(connection, asked.name)
+        let_in(connection, asked.role, number)
     print(number)
     return 0
 
 
+def admit(asked: argparse.Namespace) -> int:
+    """Let another role into a nursery."""
+    number = nursery_from({NURSERY: asked.number})
+    if number is None:
+        raise NotUnderstood("no number was given; graftwright database list shows them")
+    with _owner(), transaction.atomic():
+        let_in(connection, asked.role, number)
+    print(f"{asked.role} may read and write nursery {number}.")
+    return 0
+
+
 def show(_asked: argparse.Namespace) -> int:
-    """Print every nursery."""
+    """Print every nursery and who was let in."""
     with _owner():
         for number, name in nurseries(connection):
-            print(f"{number}  {name}")
+            print(f"{number}  {name}  ({', '.join(roles_of(connection, number))})")
     return 0
 
 

@@ -377,14 +377,23 @@ def _database_parts(
     words = "Make the tables and nurseries of a PostgreSQL database, as its owner."
     database = parts.add_parser("database", help=words, description=words)
     deeds = database.add_subparsers(title="what to do", metavar="DEED", required=True)
-    ready = _part(
-        deeds, common, "prepare", "database:prepare", "Make the tables or bring them up to date."
+    role = "the role the program connects as"
+    words = "Make the tables or bring them up to date."
+    ready = _part(deeds, common, "prepare", "database:prepare", words)
+    made = _part(
+        deeds,
+        common,
+        "nursery",
+        "database:nursery",
+        "Make a nursery, let a role in, print its number.",
     )
-    ready.add_argument("--role", required=True, help="the role the program connects as")
-    made = _part(deeds, common, "nursery", "database:nursery", "Make a nursery, print its number.")
     made.add_argument("name", help="what it is called")
+    made.add_argument("--role", required=True, help=role)
+    let_in = _part(deeds, common, "admit", "database:admit", "Let another role into a nursery.")
+    let_in.add_argument("number", help="the nursery's number")
+    let_in.add_argument("--role", required=True, help=role)
     listed = _part(deeds, common, "list", "database:show", "List the nurseries.")
-    for deed in (ready, made, listed):
+    for deed in (ready, made, let_in, listed):
         deed.set_defaults(needs_notebook=False)
 
 

@@ -24,17 +24,29 @@ def restore(asked: argparse.Namespace) -> int:
         os.environ["GRAFTWRIGHT_NOTEBOOK"] = str(half)
         open_notebook()
         done = import_module("graftwright.cli.restoring").fill(file, up_to=asked.up_to)
-        half.replace(target)
-    except OSError as wrong:
-        raise NotebookBusy(f"{target} could not be made ({wrong}); free the disk") from wrong
-    finally:
+    except BaseException as wrong:
         shutil.rmtree(half, ignore_errors=True)
+        if isinstance(wrong, OSError):
+            raise NotebookBusy(f"{target} could not be made ({wrong}); free the disk") from wrong
+        raise
+    _put_in_place(half, target)
     print(f"{done.entry_count} entries and {done.photo_count} photos restored to {target}.")
     if done.left_out_count:
         print(f"{done.left_out_count} later entries left out; they are still in {file}.")
     if done.photos_missing_count:
         print(f"{done.photos_missing_count} photos are named and not there: say graftwright check.")
     return 0
+
+
+def _put_in_place(half: Path, target: Path) -> None:
+    """Move the folder, which is whole; on a server the entries are in, so it is never removed."""
+    try:
+        half.replace(target)
+    except OSError as wrong:
+        raise NotebookBusy(
+            f"everything was restored into {half}, which could not be moved ({wrong}); move it to "
+            f"{target} by hand"
+        ) from wrong
 
 
 def _check_is_free(target: Path) -> None:

@@ -9,7 +9,7 @@ from itertools import islice
 from pathlib import Path
 from uuid import UUID
 
-from django.db import DataError, IntegrityError, OperationalError
+from django.db import DataError, IntegrityError, OperationalError, connection
 
 from graftwright.errors import CannotFollow, DamagedFile, NotebookBusy, NotUnderstood, UnknownCode
 from graftwright.notebook.entries import PhotoAdded, Written
@@ -25,6 +25,11 @@ from graftwright.store.read import rebuild_standings
 from graftwright.store.way_out import entries_in, photo_folder, text_lines
 
 _AT_ONCE = 2000
+_IS_FULL = {
+    False: "this notebook holds entries; restore into a new folder",
+    True: "this nursery holds entries, and nothing is overwritten; restore into an empty one, made "
+    "with graftwright database nursery",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +121,7 @@ def restore_from(file: Path, *, up_to: UpTo | None = None, with_photos: bool = T
 
 def _restore(file: Path, passed: _Passed, *, with_photos: bool) -> Restored:
     if WrittenEntry.objects.exists():
-        raise CannotFollow("this notebook holds entries; restore into a new folder")
+        raise CannotFollow(_IS_FULL[connection.vendor == "postgresql"])
     with file.open("rb") as raw:
         _add_rows(passed.chosen(entries_in(text_lines(raw))))
     if passed.up_to.entry_id and not passed.is_over:

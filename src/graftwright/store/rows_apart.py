@@ -1,9 +1,10 @@
 """Many nurseries in one PostgreSQL database, kept apart by the database itself.
 
 Every table of the store gets a column that says whose a row is, filled from the connection's own
-setting, and a policy that shows and takes rows of that nursery alone. Keys, unique constraints and
-references are widened by the column, so that equal codes do not meet and no row can refer to
-another nursery's: checks of keys and references are not held back by policies.
+setting, and a policy that shows and takes rows of that nursery alone, and only where the role of
+the connection was let into it: a role of its own for each nursery cannot choose another. Keys,
+unique constraints and references are widened by the column, so that equal codes do not meet and no
+row can refer to another nursery's: checks of keys and references are not held back by policies.
 """
 
 import re
@@ -12,19 +13,25 @@ from uuid import UUID, uuid4
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.utils import CursorWrapper
 
-from graftwright.errors import CannotFollow, OutOfRange
+from graftwright.errors import CannotFollow, OutOfRange, UnknownCode
 
 COLUMN = "kept_for"
-NURSERIES = "graftwright_nursery"
+NURSERIES, ADMITTED = "graftwright_nursery", "graftwright_admitted"
 _HERE = "nullif(current_setting('graftwright.nursery', true), '')::uuid"
+_MAY = f"(SELECT nursery FROM {ADMITTED} WHERE role = current_user AND nursery = {_HERE})"
 _RECORD = "store_writtenentry"
 _MADE = f"""
 CREATE TABLE IF NOT EXISTS {NURSERIES} (
   id uuid PRIMARY KEY, name text COLLATE "C" NOT NULL UNIQUE,
   made_at timestamptz NOT NULL DEFAULT now());
+CREATE TABLE IF NOT EXISTS {ADMITTED} (
+  role name, nursery uuid REFERENCES {NURSERIES} (id), PRIMARY KEY (role, nursery));
 ALTER TABLE {NURSERIES} ENABLE ROW LEVEL SECURITY;
 DROP POLICY IF EXISTS apart ON {NURSERIES};
-CREATE POLICY apart ON {NURSERIES} USING (id = {_HERE});
+CREATE POLICY apart ON {NURSERIES} FOR SELECT USING (id = {_MAY});
+ALTER TABLE {ADMITTED} ENABLE ROW LEVEL SECURITY;
+DROP POLICY IF EXISTS apart ON {ADMITTED};
+CREATE POLICY apart ON {ADMITTED} FOR SELECT USING (role = current_user);
 """
 _TABLES = """
 SELECT c.relname FROM pg_class c WHERE c.relkind IN ('r', 'p')
@@ -86,10 +93,11 @@ def put_rows_apart(connection: BaseDatabaseWrapper) -> None:
             _guard(cursor, table)
 
 
-def let_in(connection: BaseDatabaseWrapper, role: str) -> None:
-    """Let a role read and write the rows of one nursery at a time, and add to the record only.
+def let_in(connection: BaseDatabaseWrapper, role: str, nursery: UUID) -> None:
+    """Let a role read and write the rows of a nursery, and add to its record only.
 
-    Raises CannotFollow for a role that is not there or would not be held by the policies.
+    Raises CannotFollow for a role that is not there or would not be held by the policies,
+    UnknownCode for a nursery that is not there.
     """
     with connection.cursor() as cursor:
         cursor.execute(_ROLE, [role])
@@ -101,13 +109,30 @@ def let_in(connection: BaseDatabaseWrapper, role: str) -> None:
                 f"the role {role} owns the tables or passes row security by; choose another, made "
                 f"with NOSUPERUSER NOBYPASSRLS"
             )
-        name = connection.ops.quote_name(role)
-        cursor.execute(_TABLES)
-        for (table,) in cursor.fetchall():
-            may = "SELECT, INSERT" if table == _RECORD else "SELECT, INSERT, UPDATE, DELETE"
-            cursor.execute(f"REVOKE ALL ON {table} FROM {name}")
-            cursor.execute(f"GRANT {may} ON {table} TO {name}")
-        cursor.execute(f"GRANT SELECT ON django_migrations, {NURSERIES} TO {name}")
+        if nursery not in dict(nurseries(connection)):
+            raise UnknownCode(f"no nursery {nursery} is here; graftwright database list shows them")
+        _grant(connection, cursor, role)
+        cursor.execute(
+            f"INSERT INTO {ADMITTED} VALUES (%s, %s) ON CONFLICT DO NOTHING", [role, nursery]
+        )
+
+
+def let_in_again(connection: BaseDatabaseWrapper) -> None:
+    """Let every role that serves a nursery use the tables that came since."""
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT DISTINCT role FROM {ADMITTED} JOIN pg_roles ON rolname = role")
+        for (role,) in cursor.fetchall():
+            _grant(connection, cursor, role)
+
+
+def _grant(connection: BaseDatabaseWrapper, cursor: CursorWrapper, role: str) -> None:
+    name = connection.ops.quote_name(role)
+    cursor.execute(_TABLES)
+    for (table,) in cursor.fetchall():
+        may = "SELECT, INSERT" if table == _RECORD else "SELECT, INSERT, UPDATE, DELETE"
+        cursor.execute(f"REVOKE ALL ON {table} FROM {name}")
+        cursor.execute(f"GRANT {may} ON {table} TO {name}")
+    cursor.execute(f"GRANT SELECT ON django_migrations, {NURSERIES}, {ADMITTED} TO {name}")
 
 
 def make_nursery(connection: BaseDatabaseWrapper, name: str) -> UUID:
@@ -127,10 +152,17 @@ def make_nursery(connection: BaseDatabaseWrapper, name: str) -> UUID:
 
 
 def nurseries(connection: BaseDatabaseWrapper) -> list[tuple[UUID, str]]:
-    """Return the nurseries that this role may see: all for the owner, else its own."""
+    """Return the nurseries that this role may see: all for the owner, else the one it serves."""
     with connection.cursor() as cursor:
         cursor.execute(f"SELECT id, name FROM {NURSERIES} ORDER BY name")
         return [(number, name) for number, name in cursor.fetchall()]
+
+
+def roles_of(connection: BaseDatabaseWrapper, nursery: UUID) -> list[str]:
+    """Return the roles that were let into a nursery."""
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT role FROM {ADMITTED} WHERE nursery = %s ORDER BY role", [nursery])
+        return [role for (role,) in cursor.fetchall()]
 
 
 def _add_column(cursor: CursorWrapper, table: str) -> None:
@@ -176,7 +208,7 @@ def _guard(cursor: CursorWrapper, table: str) -> None:
     cursor.execute(f"ALTER TABLE {table} ENABLE ROW LEVEL SECURITY, FORCE ROW LEVEL SECURITY")
     cursor.execute(f"DROP POLICY IF EXISTS apart ON {table}")
     cursor.execute(
-        f"CREATE POLICY apart ON {table} USING ({COLUMN} = {_HERE}) WITH CHECK ({COLUMN} = {_HERE})"
+        f"CREATE POLICY apart ON {table} USING ({COLUMN} = {_MAY}) WITH CHECK ({COLUMN} = {_MAY})"
     )
 
 

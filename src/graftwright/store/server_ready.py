@@ -41,7 +41,7 @@ def check_ready() -> None:
     if passes_by:
         raise CannotFollow(
             f"the role {role} owns the tables or passes row security by, so nurseries would not be "
-            f"apart; put the role that was let in by graftwright database prepare into {ADDRESS}"
+            f"apart; put the role that was let in by graftwright database nursery into {ADDRESS}"
         )
     if nursery is None:
         raise NotUnderstood(
@@ -51,9 +51,10 @@ def check_ready() -> None:
     if executor.migration_plan(executor.loader.graph.leaf_nodes("store")):
         raise CannotFollow(
             "the tables are not there or older than this program; as their owner say "
-            "graftwright database prepare --role ROLE"
+            "graftwright database prepare"
         )
     if not nurseries(connection):
         raise UnknownCode(
-            f"no nursery {nursery} is in this database; as the owner say graftwright database list"
+            f"no nursery {nursery} is here that the role {role} was let into; as the owner say "
+            f"graftwright database list"
         )
