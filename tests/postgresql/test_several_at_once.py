@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from .conftest import Nursery
-from .server import environment, python
+from .server import Server, environment, python
 
 pytest.importorskip("psycopg", reason="the extra postgresql is not installed")
 
@@ -153,4 +153,59 @@ with in_turn():
 other.join()
 for row in WrittenEntry.objects.filter(kind="PromiseMade").order_by("sequence"):
     print(row.body["who"])
+"""
+
+
+def test_who_waits_in_vain_is_told_and_a_connection_cut_by_the_server_is_opened_anew(
+    server: Server, nursery: Nursery
+) -> None:
+    """The other writer, and the administrator who cuts the connection, are real ones."""
+    said = python(_HELD, server.address("postgres"), **nursery.said)
+    assert said.splitlines() == [
+        "busy, 0 entries",
+        "1 entries once the other has done",
+        "200 then 200",
+        "1 entries after the cut",
+    ]
+
+
+_HELD = """
+import sys
+import psycopg
+from datetime import date
+from django.core.handlers.wsgi import WSGIHandler
+from django.db import connection
+from django.test import RequestFactory
+from graftwright.errors import NotebookBusy
+from graftwright.notebook.entries import PromiseMade
+from graftwright.store.append import write
+from graftwright.store.in_turn import WAIT
+from graftwright.store.models import WrittenEntry
+from graftwright.tagcode import code_from_number
+def ask():
+    answered = {}
+    environ = RequestFactory().get("/").environ
+    list(WSGIHandler()(environ, lambda status, headers: answered.update(status=status)))
+    return answered["status"][:3]
+promise = PromiseMade(happened_on=date(2009, 3, 2), code=code_from_number(30), who="Ann",
+                      variety="B", stock="C", wanted_count=2)
+above = psycopg.connect(sys.argv[1])
+with connection.cursor() as cursor:
+    cursor.execute("SELECT current_setting('graftwright.nursery')")
+    (number,) = cursor.fetchone()
+    cursor.execute("SET lock_timeout = '200ms'")
+above.execute("SELECT set_config('graftwright.nursery', %s, false)", [number])
+above.execute(WAIT)
+try:
+    write(promise)
+except NotebookBusy:
+    print("busy,", WrittenEntry.objects.count(), "entries")
+above.commit()
+write(promise)
+print(WrittenEntry.objects.count(), "entries once the other has done")
+before = ask()
+above.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid()"
+              " AND usename = 'notebook_program'")
+print(before, "then", ask())
+print(WrittenEntry.objects.count(), "entries after the cut")
 """

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from django.db import connection, transaction
 
 # two nurseries whose numbers gave the same key would only wait for one another
-_WAIT = "SELECT pg_advisory_xact_lock(hashtextextended(current_setting('graftwright.nursery'), 0))"
+WAIT = "SELECT pg_advisory_xact_lock(hashtextextended(current_setting('graftwright.nursery'), 0))"
 
 
 @contextmanager
@@ -23,5 +23,5 @@ def in_turn() -> Iterator[None]:
     with transaction.atomic():
         if connection.vendor == "postgresql":
             with connection.cursor() as cursor:
-                cursor.execute(_WAIT)
+                cursor.execute(WAIT)
         yield
