@@ -11,7 +11,7 @@ from uuid import UUID
 
 import pytest
 import xlsxwriter
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from python_calamine import CalamineWorkbook
 
@@ -102,6 +102,7 @@ def test_the_demo_goes_out_comes_back_into_an_empty_notebook_and_goes_out_the_sa
 
 @settings(max_examples=25, deadline=None)
 @given(words=WORDS, count=st.integers(1, 9), length=st.floats(20, 3000))
+@example(words="", count=1, length=1024.9432887340151)  # a seventeenth digit that turns the 15th
 def test_a_small_notebook_comes_back_whatever_its_words_and_figures(
     words: str, count: int, length: float
 ) -> None:

@@ -80,6 +80,15 @@ def test_a_table_stands_beneath_every_drawing(client_here: Client, winter: Noteb
         assert part.rindex("<table") > part.index("<svg")
 
 
+def test_the_cut_sheet_leads_to_what_its_pairing_rests_on(
+    client_here: Client, winter: Notebook
+) -> None:
+    page = client_here.get("/plan/").content.decode()
+    sheet = page[page.index('id="cuts"') :]
+    assert 'href="/wood/#curve"' in sheet
+    assert 'id="curve"' in client_here.get("/wood/").content.decode()
+
+
 def test_every_stick_to_be_cut_is_drawn_once(client_here: Client, winter: Notebook) -> None:
     page = _text(client_here, "/plan/")
     plan = this_winter().plan

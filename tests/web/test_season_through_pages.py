@@ -452,7 +452,7 @@ def _next_spring(hand: Hand) -> None:
         )
     hand.write(tree, "judge-part", part_number="1", scion="growing")
     hand.write(tree, "limb", limb="south limb")
-    hand.write(tree, "fruit", variety="Discovery", words="two apples")
+    hand.write(tree, "fruit", variety="Discovery", how_sure="likely", words="two apples")
     hand.write(tree, "note", words="leans a little")
     mother = notebook.bundles[notebook.trees[tree].bundle_code].mother_tree_code
     rename = {"variety": "Lantern Seedling", "evidence": "fruit", "happened_on": "2010-06-12"}

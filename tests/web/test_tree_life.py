@@ -14,6 +14,7 @@ from graftwright.notebook.entries import (
     GrowthMeasured,
     Health,
     HealthNoted,
+    HowSure,
     JobPutOff,
     NurseryDescribed,
     PromiseMade,
@@ -428,7 +429,8 @@ def test_a_rule_that_makes_no_sense_is_refused(
 
 
 def _write(client: Client, code: str, deed: str, **data: str) -> int:
-    sent = {f"{deed}-{name}": value for name, value in data.items()}
+    sent = {f"{deed}-happened_on": "2009-06-10"}
+    sent |= {f"{deed}-{name}": value for name, value in data.items()}
     status: int = client.post(f"/trees/{code}/write/{deed}", sent).status_code
     return status
 
@@ -459,6 +461,60 @@ def test_several_varieties_stand_on_one_tree_with_height_and_bearing(
     assert "<svg" in page.split('id="limbs"')[1]
     assert _write(client_here, tree, "limb", limb="West limb", happened_on="2009-06-10") == 302
     assert [part.is_there for part in read_notebook().trees[tree].parts] == [True, False]
+
+
+def _two_varieties(client: Client, small: Small, tree: str, *heights: str) -> None:
+    for height, limb in zip(heights, ("low", "high"), strict=True):
+        data = {"bundle": small.bundle, "height_mm": height, "bearing": "45", "limb": limb}
+        assert _write(client, tree, "add-variety", method="whip", grafter="AB", **data) == 302
+
+
+def test_a_graft_is_found_again_by_its_height_and_direction(
+    client_here: Client, small: Small, growing: tuple[str, ...]
+) -> None:
+    tree = growing[0]
+    _two_varieties(client_here, small, tree, "500", "900")
+    measured = {"height_mm": "88 cm", "bearing": "45", "scion": "growing"}
+    assert _write(client_here, tree, "judge-part", **measured) == 302
+    assert [str(p.scion) for p in read_notebook().trees[tree].parts] == ["waiting", "growing"]
+    nowhere = {**measured, "bearing": "180"}
+    assert _write(client_here, tree, "judge-part", **nowhere) == 422
+    assert _write(client_here, tree, "judge-part", scion="growing") == 422
+    assert _write(client_here, tree, "judge-part", part_number="1", scion="dead") == 302
+    assert [str(p.scion) for p in read_notebook().trees[tree].parts] == ["dead", "growing"]
+
+
+def test_of_two_grafts_that_may_be_meant_the_nearest_is_offered_first(
+    client_here: Client, small: Small, growing: tuple[str, ...]
+) -> None:
+    tree = growing[0]
+    _two_varieties(client_here, small, tree, "500", "530")
+    data = {"height_mm": "525", "bearing": "45", "scion": "growing", "happened_on": "2009-06-10"}
+    answer = client_here.post(
+        f"/trees/{tree}/write/judge-part", {f"judge-part-{k}": v for k, v in data.items()}
+    )
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "2 grafts may be meant, the nearest first" in page
+    offered = page[page.index('name="judge-part-part_number"') :]
+    assert offered.index('value="2"') < offered.index('value="1"')
+    assert [str(p.scion) for p in read_notebook().trees[tree].parts] == ["waiting", "waiting"]
+
+
+def test_who_names_a_variety_by_its_fruit_says_how_sure_that_is(
+    client_here: Client, growing: tuple[str, ...]
+) -> None:
+    tree = growing[0]
+    assert _write(client_here, tree, "fruit", variety="Bramley") == 422
+    assert _write(client_here, tree, "fruit", words="red, nobody knew it") == 302
+    assert _write(client_here, tree, "fruit", variety="Bramley", how_sure="a guess") == 302
+    standing = read_notebook().trees[tree]
+    assert (standing.fruited_as, standing.fruited_sure) == ("Bramley", HowSure.GUESS)
+    page = client_here.get(f"/trees/{tree}/").content.decode()
+    assert "fruited as Bramley, a guess" in page
+    assert "looked at again before anything is renamed" in page
+    assert _write(client_here, tree, "fruit", variety="Bramley", how_sure="certain") == 302
+    assert "sisters may be wrong" in client_here.get(f"/trees/{tree}/").content.decode()
 
 
 def test_evidence_and_a_rescue_stand_on_the_mother_trees_page(

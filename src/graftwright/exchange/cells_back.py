@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import is_dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from math import isclose
 from types import NoneType, UnionType
 from typing import Union, cast, get_args, get_origin
 
@@ -15,7 +16,8 @@ from graftwright.tongue import marked, say
 
 _LONGEST_CELL = 32_767
 _DIGITS = 15
-"""Significant digits that spreadsheets keep of a number (IEEE 754 doubles hold 15 of any)."""
+_KEPT = 1e-14
+"""What a number may differ by that was kept to 15 digits (IEEE 754 doubles hold 15 of any)."""
 _YES, _NO = {"true", "yes", "1"}, {"false", "no", "0"}
 
 
@@ -27,7 +29,7 @@ def is_same(known: Cell, found: object) -> bool:
         return _truth(found) is known
     if isinstance(known, int | float):
         number = _number_or_none(found)
-        return number is not None and _rounded(number) == _rounded(known)
+        return number is not None and isclose(number, known, rel_tol=_KEPT, abs_tol=0.0)
     if isinstance(known, datetime):
         return _moment_text(found) == known.isoformat()
     if isinstance(known, date):

@@ -71,6 +71,7 @@ TREES: Mapping[str, Column] = {
     "union_height_mm": stated("Planted.union_height_mm"),
     "doubts": THE_DOUBTS,
     "fruited_as": stated("FruitedAs.variety"),
+    "fruited_sure": stated("FruitedAs.how_sure"),
     "stock_shoot_kept_on": stated("StockShootKept.happened_on"),
     "cut_back_on": stated("StockCutBack.happened_on"),
     "hardening_since": stated("HardeningBegun.happened_on"),

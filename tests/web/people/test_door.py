@@ -9,6 +9,7 @@ from graftwright.store.accounts import KnownAccount
 from graftwright.store.signed_in import Role
 from graftwright.web.people.access import _ACCESS, ACCESS, HELPER_DEEDS, Open, access_to, may
 
+from ..small_notebook import graft, write_small
 from .conftest import Enter
 from .every_address import ADDRESSES
 
@@ -113,6 +114,30 @@ def test_a_helper_writes_notes_and_results_but_hands_no_tree_over(enter: Enter) 
     assert {"note", "take", "water"} <= HELPER_DEEDS
     assert client.post("/trees/22223/write/note").status_code != 403
     assert client.post("/trees/22223/write/hand-over").status_code == 403
+
+
+def test_a_helper_is_shown_only_what_a_helper_may_write(enter: Enter) -> None:
+    tree = graft(write_small(), 1)[0]
+    forms = {
+        role: set(re.findall(rf'/trees/{tree}/write/([\w-]+)"', _page_of(enter(role), tree)))
+        for role in (Role.HELPER, Role.GRAFTER)
+    }
+    assert forms[Role.HELPER] == forms[Role.GRAFTER] & HELPER_DEEDS
+    assert "hand-over" in forms[Role.GRAFTER]
+    assert "take" in forms[Role.HELPER]
+
+
+def test_no_link_on_a_tree_s_page_is_closed_to_the_helper_who_reads_it(enter: Enter) -> None:
+    tree = graft(write_small(), 1)[0]
+    client = enter(Role.HELPER)
+    page = _page_of(client, tree)
+    matter = page[page.index("<main") : page.index("</main>")]
+    for address in set(re.findall(r'href="(/[^"#?]*)', matter)):
+        assert client.get(address).status_code != 403, address
+
+
+def _page_of(client: Client, tree: str) -> str:
+    return client.get(f"/trees/{tree}/").content.decode()
 
 
 def test_the_contents_name_only_what_the_role_opens(enter: Enter) -> None:

@@ -1,10 +1,12 @@
 """Entries about a tree's later life: why it failed, its second working, its further varieties."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.bench import Binding, Method
 from graftwright.notebook.entries.trees import Scion, TreeEntry
+from graftwright.tongue import marked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,12 +94,27 @@ class LimbRemoved(TreeEntry):
     limb: str
 
 
+class HowSure(StrEnum):
+    """How sure it is which variety a fruit is of."""
+
+    CERTAIN = "certain"
+    LIKELY = "likely"
+    GUESS = "a guess"
+
+
+_SAID = (marked("certain"), marked("likely"), marked("a guess"))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FruitedAs(TreeEntry):
-    """The tree fruited, and the fruit was judged to be of a variety; empty where unknown."""
+    """The tree fruited, and the fruit was judged to be of a variety; empty where unknown.
+
+    `how_sure` is None where nobody said.
+    """
 
     variety: str
     words: str = ""
+    how_sure: HowSure | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,7 +31,8 @@ def lived_on(tree: Tree, entry: Entry) -> Tree:
             signs = "; ".join((*entry.signs, *([entry.words] if entry.words else [])))
             return changed(tree, autopsy=signs or "opened, nothing noted")
         case FruitedAs():
-            return changed(tree, fruited_as=entry.variety or "unknown")
+            named = entry.variety or "unknown"
+            return changed(tree, fruited_as=named, fruited_sure=entry.how_sure)
         case StockCarriedOver():
             return changed(tree, carried_to=entry.lot_code)
         case StockShootKept():

@@ -15,6 +15,7 @@ from graftwright.notebook.entries import (
     DamageNoted,
     Graded,
     GrowthMeasured,
+    HowSure,
     Method,
     Planted,
     PottedOn,
@@ -96,6 +97,7 @@ class Tree:
     interstem_bundle_code: str = ""
     autopsy: str = ""
     fruited_as: str = ""
+    fruited_sure: HowSure | None = None
     carried_to: str = ""
     stock_shoot_kept_on: date | None = None
     cut_back_on: date | None = None

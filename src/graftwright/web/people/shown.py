@@ -10,5 +10,6 @@ def person_here(_request: HttpRequest) -> dict[str, object]:
     person = signed_in()
     return {
         "signed_in": person,
+        "is_helper": person is not None and person.role is Role.HELPER,
         "is_organiser": person is not None and person.role is Role.ORGANISER,
     }

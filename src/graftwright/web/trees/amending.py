@@ -76,7 +76,12 @@ def _asked(name: str, hint: object) -> forms.Field | None:
 
 def _asked_plain(label: str, kind: type, *, required: bool) -> forms.Field | None:
     if issubclass(kind, StrEnum):
-        return choice_field(label, kind, required=required)
+        known = choice_field(label, kind, required=required)
+        if required:
+            return known
+        return forms.TypedChoiceField(
+            label=label, choices=known.choices, required=False, empty_value=None
+        )
     if kind is date:
         return DayField(label=label) if required else forms.DateField(label=label, required=False)
     if kind is bool:

@@ -59,10 +59,15 @@ class Deed(forms.Form):
     happened_on = DayField()
 
     def __init__(
-        self, data: Mapping[str, object] | None = None, *, notebook: Notebook, prefix: str
+        self,
+        data: Mapping[str, object] | None = None,
+        *,
+        notebook: Notebook,
+        prefix: str,
+        code: str = "",
     ) -> None:
         super().__init__(data, prefix=prefix)
-        self.notebook = notebook
+        self.notebook, self.code = notebook, code
         self.fields["happened_on"] = self.fields.pop("happened_on")  # the day comes last
         self.offer()
 

@@ -7,11 +7,10 @@ from graftwright.notebook.entries import (
     Binding,
     FruitedAs,
     HardeningBegun,
+    HowSure,
     LimbRemoved,
     Method,
-    PartJudged,
     Reworked,
-    Scion,
     StockCutBack,
     StockShootKept,
     TreeEntry,
@@ -19,20 +18,13 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.season.second_chance import spring_of_bud
+from graftwright.tongue import say
 from graftwright.web.trees.deeds import Deed
-from graftwright.web.trees.fields import LengthField, choice_field, count_field, words_field
+from graftwright.web.trees.deeds_parts import JudgePartDeed
+from graftwright.web.trees.fields import LengthField, choice_field, goes_with_another, words_field
+from graftwright.web.trees.limbs import COMPASS
 
 _SEEN = [("", "Not looked for"), ("yes", "Yes"), ("no", "No")]
-_COMPASS = (
-    "north",
-    "north-east",
-    "east",
-    "south-east",
-    "south",
-    "south-west",
-    "west",
-    "north-west",
-)
 _BUDS = (Method.CHIP_BUD, Method.T_BUD)
 
 
@@ -127,7 +119,7 @@ class AddVarietyDeed(_FromBundle):
     heading = "Further variety worked on it"
     height_mm = LengthField(label="Height above the soil", most=15_000)
     bearing = forms.ChoiceField(
-        label="It faces", choices=[(str(45 * n), name) for n, name in enumerate(_COMPASS)]
+        label="It faces", choices=[(str(45 * n), name) for n, name in enumerate(COMPASS)]
     )
     limb = words_field("Limb it stands on", most=60)
     method = choice_field("How", Method)
@@ -145,26 +137,6 @@ class AddVarietyDeed(_FromBundle):
             limb=data["limb"],
             method=Method(data["method"]),
             grafter="".join(data["grafter"].split()).upper(),
-        )
-
-
-class JudgePartDeed(Deed):
-    """One of the further varieties judged."""
-
-    heading = "One of its varieties judged"
-    part_number = count_field("Number of the graft", least=1, most=200)
-    scion = choice_field("It is", (Scion.GROWING, Scion.WAITING, Scion.DOUBTFUL, Scion.DEAD))
-    words = words_field("What was seen")
-
-    def entry(self, codes: tuple[str, ...]) -> Entry:
-        """Return PartJudged."""
-        data = self.cleaned_data
-        return PartJudged(
-            happened_on=self.day,
-            tree_codes=codes,
-            part_number=data["part_number"],
-            scion=Scion(data["scion"]),
-            words=data["words"],
         )
 
 
@@ -187,14 +159,45 @@ class FruitDeed(Deed):
     variety = words_field(
         "The fruit is of", most=120, help_text="Leave it empty if nobody could say."
     )
+    how_sure = choice_field("", HowSure, required=False)
     words = words_field("By whom and from what")
+
+    def offer(self) -> None:
+        """Ask how sure it is in the reader's language."""
+        field = self.fields["how_sure"]
+        assert isinstance(field, forms.ChoiceField)
+        goes_with_another(field)
+        field.label = say("How sure that is")
+        field.help_text = say(
+            "Certain: checked by somebody who knows it, against a description or another tree."
+        )
+        words = ((str(one), say(one)) for one in HowSure)
+        field.choices = [
+            ("", say("Choose")),
+            *((one, f"{w[:1].upper()}{w[1:]}") for one, w in words),
+        ]
+
+    def clean(self) -> dict[str, object]:
+        """Who names a variety says how sure that is."""
+        data: dict[str, object] = super().clean() or self.cleaned_data
+        if data.get("variety") and not data.get("how_sure") and "how_sure" not in self.errors:
+            self.add_error("how_sure", say("Say how sure it is; a guess is welcome as a guess."))
+        return data
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return FruitedAs."""
         data = self.cleaned_data
         return FruitedAs(
-            happened_on=self.day, tree_codes=codes, variety=data["variety"], words=data["words"]
+            happened_on=self.day,
+            tree_codes=codes,
+            variety=data["variety"],
+            words=data["words"],
+            how_sure=HowSure(data["how_sure"]) if data["variety"] else None,
         )
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 class StockCareDeed(Deed):

@@ -122,6 +122,11 @@ def choice_field(
     )
 
 
+def goes_with_another(field: forms.Field) -> None:
+    """Let a field's label not call it free: whether it is asked for hangs on another."""
+    field.goes_with_another = True  # type: ignore[attr-defined]
+
+
 def words_field(
     label: str, *, required: bool = False, most: int = 500, rows: int = 0, help_text: str = ""
 ) -> forms.CharField:

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Part, Tree
 
-_COMPASS = (
+COMPASS = (
     "north",
     "north-east",
     "east",
@@ -58,7 +58,7 @@ def limbs_shown(tree: Tree, notebook: Notebook) -> LimbsShown | None:
 
 def direction_words(bearing_deg: float) -> str:
     """Return a bearing as one of eight directions."""
-    return _COMPASS[round(bearing_deg / 45.0) % 8]
+    return COMPASS[round(bearing_deg / 45.0) % 8]
 
 
 def _drawing(parts: list[PartShown]) -> SafeString:

@@ -3,6 +3,7 @@
 from graftwright.notebook import entries as e
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
+from graftwright.tongue import say
 from graftwright.web.templatetags.trade import day as day_words
 from graftwright.web.trees.naming import place_name, trees_words
 
@@ -31,7 +32,8 @@ def later_life(entry: Entry, notebook: Notebook) -> str:
             return f"{entry.limb} cut off {trees_words(entry.tree_codes)}, with its grafts"
         case e.FruitedAs():
             what = entry.variety or "a variety not known"
-            return f"{trees_words(entry.tree_codes)} fruited as {what}{_more(entry.words)}"
+            sure = f", {say(entry.how_sure)}" if entry.how_sure else ""
+            return f"{trees_words(entry.tree_codes)} fruited as {what}{sure}{_more(entry.words)}"
         case _:
             return _stock_cared_for(entry)
 

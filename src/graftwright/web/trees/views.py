@@ -30,6 +30,8 @@ from graftwright.paper import code_svg
 from graftwright.store.append import write, write_many
 from graftwright.store.read import counted_story_of, read_notebook, story_of
 from graftwright.tagcode import read_code
+from graftwright.tongue import say
+from graftwright.web.people.access import may_write
 from graftwright.web.standing_on import today, unit_chosen
 from graftwright.web.today.jobs import days_jobs
 from graftwright.web.trees.amending import amend_form, correction_of
@@ -135,7 +137,7 @@ def write_deed(request: HttpRequest, code: str, deed: str) -> HttpResponse:
     kinds = _deeds_of(code, notebook)
     if deed not in kinds:
         raise Http404(f"nothing called {deed} can be written about {code}")
-    form = kinds[deed](request.POST, notebook=notebook, prefix=deed)
+    form = kinds[deed](request.POST, notebook=notebook, prefix=deed, code=code)
     if form.is_valid():
         with refusal_on(form):
             written = write(form.entry((code,)), device="desk")
@@ -265,8 +267,11 @@ def _deeds_shown(
     return [
         DeedShown(name=name, form=refused[1], is_open=True)
         if refused and refused[0] == name
-        else DeedShown(name=name, form=kind(notebook=notebook, prefix=name), is_open=False)
+        else DeedShown(
+            name=name, form=kind(notebook=notebook, prefix=name, code=code), is_open=False
+        )
         for name, kind in _deeds_of(code, notebook).items()
+        if may_write(name)
     ]
 
 
@@ -319,6 +324,7 @@ def _tree_context(tree: Tree, notebook: Notebook) -> dict[str, object]:
         "sister_count": len(sisters),
         "chain": notebook.chain_of(tree),
         "interstem": notebook.variety_of_bundle(tree.interstem_bundle_code),
+        "fruited_sure": say(tree.fruited_sure) if tree.fruited_sure else "",
         "limbs": limbs_shown(tree, notebook),
         "earlier": [(one, notebook.variety_of_bundle(one.bundle_code)) for one in tree.earlier],
     }
