@@ -44,6 +44,9 @@ def benchmarks(scratch: Path) -> tuple[Benchmark, ...]:
         Benchmark(name="pages", module="pages", arguments=("--json",), read=reading.figures),
         Benchmark(name="entries", module="entries", arguments=("--json",), read=reading.figures),
         Benchmark(
+            name="on server", module="on_server", arguments=("--json",), read=reading.figures
+        ),
+        Benchmark(
             name="cutting",
             module="cutting",
             arguments=tuple(map(str, instances)),

@@ -32,7 +32,7 @@ class Server:
 
 
 @contextmanager
-def started() -> Iterator[Server]:
+def started(*, is_safe: bool = False) -> Iterator[Server]:
     """Start a server with an owner and two programs' roles; none is above row security."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # about a folder of the desktop that is not there
@@ -48,7 +48,7 @@ def started() -> Iterator[Server]:
                 for role in (PROGRAM, OTHER):
                     connection.execute(f"CREATE ROLE {role} LOGIN NOSUPERUSER NOBYPASSRLS")
                 # what lasts is not asked of a server that is thrown away
-                connection.execute("ALTER SYSTEM SET fsync = off")
+                connection.execute(f"ALTER SYSTEM SET fsync = {'on' if is_safe else 'off'}")
                 connection.execute("SELECT pg_reload_conf()")
                 connection.execute(f"CREATE DATABASE notebooks OWNER {OWNER}")
             yield found
