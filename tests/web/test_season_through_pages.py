@@ -30,7 +30,8 @@ BY_PAGES = {
     *("AutopsyMade", "BenchDayClosed", "BindingLoosened", "BindingOff", "BudsMoved"),
     *("BundleChecked", "BundleMoved", "Caned", "CertaintyJudged", "DamageNoted", "EvidenceNoted"),
     *("EntryCorrected", "EntryWithdrawn", "FruitedAs", "Graded", "GrowthMeasured"),
-    *("HardeningBegun", "HealthNoted", "JobGiven", "JobPutOff", "LabelsCounted", "LimbRemoved"),
+    *("HardeningBegun", "HealthNoted", "JobGiven", "JobPutOff", "LabelsCounted"),
+    *("LimbGirthMeasured", "LimbRemoved"),
     *("NameDecided", "NoteWritten", "PartJudged", "PermissionRecorded", "PlaceLimitsSet"),
     *("PlaceWatered", "Planted", "PottedOn", "PracticeSet", "PromiseMade", "PromiseWithdrawn"),
     *("RainMeasured", "RescuePlanned", "Reworked", "RunGrafted", "ScionDied", "ShootsThinned"),
@@ -451,6 +452,7 @@ def _next_spring(hand: Hand) -> None:
             method="cleft",
         )
     hand.write(tree, "judge-part", part_number="1", scion="growing")
+    hand.write(tree, "girth", part_number="1", girth_mm="40")
     hand.write(tree, "limb", limb="south limb")
     hand.write(tree, "fruit", variety="Discovery", how_sure="likely", words="two apples")
     hand.write(tree, "note", words="leans a little")

@@ -501,6 +501,21 @@ def test_of_two_grafts_that_may_be_meant_the_nearest_is_offered_first(
     assert [str(p.scion) for p in read_notebook().trees[tree].parts] == ["waiting", "waiting"]
 
 
+def test_girths_measured_name_the_limb_to_check(
+    client_here: Client, small: Small, growing: tuple[str, ...]
+) -> None:
+    tree = growing[0]
+    assert _write(client_here, tree, "girth", part_number="0", girth_mm="90") == 404
+    _two_varieties(client_here, small, tree, "500", "900")
+    for part, girth in (("0", "90"), ("1", "92"), ("2", "15 cm")):
+        assert _write(client_here, tree, "girth", part_number=part, girth_mm=girth) == 302
+    page = client_here.get(f"/trees/{tree}/").content.decode()
+    section = page[page.index('id="balance"') :]
+    assert "Check high" in section
+    assert "150" in section
+    assert _write(client_here, tree, "girth", part_number="3", girth_mm="90") == 422
+
+
 def test_who_names_a_variety_by_its_fruit_says_how_sure_that_is(
     client_here: Client, growing: tuple[str, ...]
 ) -> None:

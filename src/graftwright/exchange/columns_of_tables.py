@@ -39,12 +39,13 @@ _SET_ASIDE = derived(
 _FROM_RUN = ("run_id", "grafted_on", "bundle_code", "lot_code", "promise_code", "grafter", "method")
 _FOLLOWS = ("binding_on", "binding_loosened", "placed_on", "stock", "taken_on", "moved_on")
 _ON_FROM_STORY = ("growing_since", "caned", "damage", "autopsy", "carried_to", "earlier", "parts")
+_GIRTHS = ("girth_mm", "girth_on")
 
 TREES: Mapping[str, Column] = {
     "code": THE_KEY,
     **dict.fromkeys(("variety", "stock_name", "certainty"), _NAMES),
     **dict.fromkeys((*_FROM_RUN, "binding", "first_place_code", "interstem_bundle_code"), _RUN),
-    **dict.fromkeys((*_FOLLOWS, *_ON_FROM_STORY), _STORY),
+    **dict.fromkeys((*_FOLLOWS, *_ON_FROM_STORY, *_GIRTHS), _STORY),
     "loosened_on": stated("BindingLoosened.happened_on"),
     "place_code": stated("TreeMoved.place_code", "TreeSeen.place_code"),
     "position": stated("TreeMoved.position"),

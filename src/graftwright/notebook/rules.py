@@ -8,6 +8,7 @@ from graftwright.notebook.entries import (
     CertaintyJudged,
     EvidenceNoted,
     HealthNoted,
+    LimbGirthMeasured,
     MotherTreeEntered,
     NameDecided,
     PartJudged,
@@ -69,7 +70,9 @@ def check_may_follow(entry: Entry, notebook: Notebook) -> None:
             _check_run(entry, notebook)
         case TreeHandedOver():
             _check_hand_over(entry, notebook)
-        case Reworked() | VarietyAdded() | PartJudged() | StockCarriedOver():
+        case Reworked() | VarietyAdded() | PartJudged() | LimbGirthMeasured():
+            check_later_life(entry, notebook)
+        case StockCarriedOver():
             check_later_life(entry, notebook)
         case TreeMoved() | PlaceLimitsSet():
             known_or_refused(entry.place_code, notebook.places.__contains__, "place")

@@ -5,6 +5,7 @@ from datetime import date
 
 from graftwright.errors import CannotFollow, UnknownCode
 from graftwright.notebook.entries import (
+    LimbGirthMeasured,
     PartJudged,
     Reworked,
     StockCarriedOver,
@@ -13,7 +14,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 
-LaterLife = Reworked | VarietyAdded | PartJudged | StockCarriedOver
+LaterLife = Reworked | VarietyAdded | PartJudged | LimbGirthMeasured | StockCarriedOver
 
 
 def known_or_refused(code: str, is_known: Callable[[str], bool], word: str) -> None:
@@ -46,8 +47,9 @@ def _check_tree(entry: LaterLife, tree: Tree) -> None:
                     f"tree {tree.code} {_why_not(tree)}; only a living stock whose scion is lost "
                     f"is carried over: judge it first"
                 )
-        case PartJudged():
-            if not any(part.number == entry.part_number for part in tree.parts):
+        case PartJudged() | LimbGirthMeasured():
+            of_the_tree = isinstance(entry, LimbGirthMeasured) and entry.part_number == 0
+            if not of_the_tree and all(p.number != entry.part_number for p in tree.parts):
                 raise CannotFollow(
                     f"tree {tree.code} bears {len(tree.parts)} further varieties, number "
                     f"{entry.part_number} is not among them: look at its list"

@@ -88,6 +88,25 @@ class PartJudged(TreeEntry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LimbGirthMeasured(TreeEntry):
+    """The girth of the limb that bears one of several varieties [mm], a hand above its union.
+
+    `part_number` counts in the order of working; 0 is the variety the tree was grafted with.
+    """
+
+    part_number: int
+    girth_mm: float
+
+    def __post_init__(self) -> None:
+        TreeEntry.__post_init__(self)
+        if self.part_number < 0 or not 3.0 <= self.girth_mm <= 3000.0:
+            raise OutOfRange(
+                f"girth of {self.girth_mm:g} mm on graft {self.part_number}; expected 3 to 3000 mm "
+                f"round a limb, and a number from the tree's list"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LimbRemoved(TreeEntry):
     """A limb was cut off, and with it every graft that stood on it."""
 

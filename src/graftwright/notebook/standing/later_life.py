@@ -4,6 +4,7 @@ from graftwright.notebook.entries import (
     AutopsyMade,
     FruitedAs,
     HardeningBegun,
+    LimbGirthMeasured,
     LimbRemoved,
     PartJudged,
     Reworked,
@@ -27,6 +28,8 @@ def lived_on(tree: Tree, entry: Entry) -> Tree:
             return _reworked(tree, entry)
         case VarietyAdded() | PartJudged() | LimbRemoved():
             return _parts_changed(tree, entry)
+        case LimbGirthMeasured():
+            return _girth_measured(tree, entry)
         case AutopsyMade():
             signs = "; ".join((*entry.signs, *([entry.words] if entry.words else [])))
             return changed(tree, autopsy=signs or "opened, nothing noted")
@@ -145,4 +148,16 @@ def _parts_changed(tree: Tree, entry: VarietyAdded | PartJudged | LimbRemoved) -
                 else part
                 for part in tree.parts
             )
+    return changed(tree, parts=parts)
+
+
+def _girth_measured(tree: Tree, entry: LimbGirthMeasured) -> Tree:
+    if entry.part_number == 0:
+        return changed(tree, girth_mm=entry.girth_mm, girth_on=entry.happened_on)
+    parts = tuple(
+        changed(part, girth_mm=entry.girth_mm, girth_on=entry.happened_on)
+        if part.number == entry.part_number
+        else part
+        for part in tree.parts
+    )
     return changed(tree, parts=parts)

@@ -105,6 +105,8 @@ class Tree:
     breaks_in: int | None = None
     earlier: tuple[Working, ...] = ()
     parts: tuple[Part, ...] = ()
+    girth_mm: float | None = None
+    girth_on: date | None = None
 
     @property
     def season(self) -> int:

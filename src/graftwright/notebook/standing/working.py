@@ -43,6 +43,8 @@ class Part:
     scion: Scion = Scion.WAITING
     judged_on: date | None = None
     removed_on: date | None = None
+    girth_mm: float | None = None
+    girth_on: date | None = None
 
     @property
     def is_there(self) -> bool:

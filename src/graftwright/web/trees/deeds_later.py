@@ -20,7 +20,7 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.season.second_chance import spring_of_bud
 from graftwright.tongue import say
 from graftwright.web.trees.deeds import Deed
-from graftwright.web.trees.deeds_parts import JudgePartDeed
+from graftwright.web.trees.deeds_parts import GirthDeed, JudgePartDeed
 from graftwright.web.trees.fields import LengthField, choice_field, goes_with_another, words_field
 from graftwright.web.trees.limbs import COMPASS
 
@@ -230,6 +230,7 @@ LATER_DEEDS: dict[str, type[Deed]] = {
     "stock-care": StockCareDeed,
     "add-variety": AddVarietyDeed,
     "judge-part": JudgePartDeed,
+    "girth": GirthDeed,
     "limb": LimbDeed,
     "fruit": FruitDeed,
 }

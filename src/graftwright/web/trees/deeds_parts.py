@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from django import forms
 
-from graftwright.notebook.entries import PartJudged, Scion
+from graftwright.notebook.entries import LimbGirthMeasured, PartJudged, Scion
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.standing import Part
 from graftwright.notebook.standing.working import parts_near
@@ -14,7 +14,61 @@ from graftwright.web.trees.fields import LengthField, choice_field, goes_with_an
 from graftwright.web.trees.limbs import COMPASS, direction_words
 
 
-class JudgePartDeed(Deed):
+class _OfAPart(Deed):
+    """A deed about one of the grafts on a tree."""
+
+    def choices_of(self, name: str) -> forms.ChoiceField:
+        """Return a field of this form that offers choices."""
+        field = self.fields[name]
+        assert isinstance(field, forms.ChoiceField)
+        return field
+
+    def offered(self, parts: Sequence[Part], *, none_words: str) -> list[tuple[str, str]]:
+        """Return grafts by number as they are offered, after the words for none of them."""
+        return [("", none_words), *((str(part.number), self._named(part)) for part in parts)]
+
+    def _named(self, part: Part) -> str:
+        words = say("{number}: {variety}, {height} cm up, facing {direction}").format(
+            number=part.number,
+            variety=self.notebook.variety_of_bundle(part.bundle_code),
+            height=number(part.height_mm / 10.0, ".0f"),
+            direction=direction_words(part.bearing_deg),
+        )
+        return f"{words}, {part.limb}" if part.limb else words
+
+
+class GirthDeed(_OfAPart):
+    """The girth of a limb that bears one of the varieties, for the yearly balance."""
+
+    heading = "Girth of a limb measured"
+    part_number = forms.ChoiceField()
+    girth_mm = LengthField(label="", least=3.0, most=3000)
+
+    def offer(self) -> None:
+        """Offer the tree's own variety and every graft that is there."""
+        tree = self.notebook.trees.get(self.code)
+        parts = [part for part in tree.parts if part.is_there] if tree else []
+        own = self.notebook.variety_of(tree) if tree else ""
+        field = self.choices_of("part_number")
+        field.label = say("Limb of which variety")
+        own_words = say("{variety}, the tree’s first").format(variety=own)
+        field.choices = [("0", own_words), *self.offered(parts, none_words="")[1:]]
+        girth = self.fields["girth_mm"]
+        girth.label = say("Girth, a hand above the union")
+        girth.help_text = say("In millimetres round the limb; the same height each year.")
+
+    def entry(self, codes: tuple[str, ...]) -> Entry:
+        """Return LimbGirthMeasured."""
+        data = self.cleaned_data
+        return LimbGirthMeasured(
+            happened_on=self.day,
+            tree_codes=codes,
+            part_number=int(data["part_number"]),
+            girth_mm=data["girth_mm"],
+        )
+
+
+class JudgePartDeed(_OfAPart):
     """One of the further varieties judged, chosen or found by its height and direction."""
 
     heading = "One of its varieties judged"
@@ -31,33 +85,16 @@ class JudgePartDeed(Deed):
         self.fields["part_number"].label = say("Which graft")
         self.fields["height_mm"].label = say("Or its height above the soil")
         self.fields["bearing"].label = say("and where it faces")
-        self._choices("part_number").choices = self._offered(
+        self.choices_of("part_number").choices = self.offered(
             [part for part in self._parts if part.is_there],
             none_words=say("The one measured below"),
         )
         for name in ("part_number", "height_mm", "bearing"):
             goes_with_another(self.fields[name])
-        self._choices("bearing").choices = [
+        self.choices_of("bearing").choices = [
             ("", say("Not measured")),
             *((str(45 * place), name) for place, name in enumerate(COMPASS)),
         ]
-
-    def _choices(self, name: str) -> forms.ChoiceField:
-        field = self.fields[name]
-        assert isinstance(field, forms.ChoiceField)
-        return field
-
-    def _offered(self, parts: Sequence[Part], *, none_words: str) -> list[tuple[str, str]]:
-        return [("", none_words), *((str(part.number), self._named(part)) for part in parts)]
-
-    def _named(self, part: Part) -> str:
-        words = say("{number}: {variety}, {height} cm up, facing {direction}").format(
-            number=part.number,
-            variety=self.notebook.variety_of_bundle(part.bundle_code),
-            height=number(part.height_mm / 10.0, ".0f"),
-            direction=direction_words(part.bearing_deg),
-        )
-        return f"{words}, {part.limb}" if part.limb else words
 
     def clean(self) -> dict[str, object]:
         """Find the graft by its measures where none was chosen; of several, ask which."""
@@ -77,7 +114,7 @@ class JudgePartDeed(Deed):
 
     def _ask_again(self, near: Sequence[Part]) -> None:
         if near:
-            self._choices("part_number").choices = self._offered(near, none_words=say("Choose"))
+            self.choices_of("part_number").choices = self.offered(near, none_words=say("Choose"))
             words = says(
                 "{count} graft may be meant; choose it.",
                 "{count} grafts may be meant, the nearest first; choose one.",

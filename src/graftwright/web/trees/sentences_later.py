@@ -28,6 +28,10 @@ def later_life(entry: Entry, notebook: Notebook) -> str:
         case e.PartJudged():
             which = f"graft {entry.part_number} on {trees_words(entry.tree_codes)}"
             return f"{which} judged {entry.scion}{_more(entry.words)}"
+        case e.LimbGirthMeasured():
+            which = f"graft {entry.part_number}" if entry.part_number else "its first variety"
+            girth = f"limb of {which} {entry.girth_mm:g} mm round"
+            return f"{girth} on {trees_words(entry.tree_codes)}"
         case e.LimbRemoved():
             return f"{entry.limb} cut off {trees_words(entry.tree_codes)}, with its grafts"
         case e.FruitedAs():

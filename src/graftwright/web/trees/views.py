@@ -13,6 +13,7 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from graftwright.errors import UnknownCode
+from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
     EntryCorrected,
@@ -27,6 +28,8 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.paper import code_svg
+from graftwright.season.balance import Balance, balance_of
+from graftwright.season.standing_names import own_catalogue
 from graftwright.store.append import write, write_many
 from graftwright.store.read import counted_story_of, read_notebook, story_of
 from graftwright.tagcode import read_code
@@ -253,7 +256,7 @@ def _deeds_of(code: str, notebook: Notebook) -> dict[str, type[Deed]]:
 
 def _tree_deeds(tree: Tree) -> dict[str, type[Deed]]:
     """Return a tree's deeds; those that cannot be true of it as it stands are left out."""
-    out = set() if tree.parts else {"judge-part", "limb"}
+    out = set() if tree.parts else {"judge-part", "girth", "limb"}
     if tree.is_alive and not tree.earlier:
         out.add("autopsy")
     note = {"note": TREE_DEEDS["note"]}
@@ -302,6 +305,13 @@ def _show(
     return render(request, "trees/thing.html", context, status=status)
 
 
+def _balance(tree: Tree, notebook: Notebook) -> Balance | None:
+    if not tree.parts:
+        return None
+    catalogue = own_catalogue(notebook, catalogue=shipped_catalogue())
+    return balance_of(tree, notebook, catalogue=catalogue)
+
+
 def _tree_context(tree: Tree, notebook: Notebook) -> dict[str, object]:
     bundle = notebook.bundles.get(tree.bundle_code)
     sisters = notebook.sisters_of(tree)
@@ -326,5 +336,8 @@ def _tree_context(tree: Tree, notebook: Notebook) -> dict[str, object]:
         "interstem": notebook.variety_of_bundle(tree.interstem_bundle_code),
         "fruited_sure": say(tree.fruited_sure) if tree.fruited_sure else "",
         "limbs": limbs_shown(tree, notebook),
+        "balance": balance_of(
+            tree, notebook, catalogue=own_catalogue(notebook, catalogue=shipped_catalogue())
+        ),
         "earlier": [(one, notebook.variety_of_bundle(one.bundle_code)) for one in tree.earlier],
     }
