@@ -246,6 +246,15 @@ def _keeping_parts(
         "keeping:replay",
         "Make everything that stands anew from the record.",
     )
+    settle = _part(
+        parts, common, "clashes", "clashes:clashes", "List what contradicts itself, or settle one."
+    )
+    settle.add_argument("--settle", default="", metavar="CLASH", help="settle this one")
+    settle.add_argument(
+        "--choose", default="all", metavar="SIDE", help="the side that counts, or all of them (all)"
+    )
+    settle.add_argument("--words", default="", help="why")
+    settle.add_argument("--by", default="", metavar="INITIALS", help="who settles it")
     out = _part(
         parts, common, "copy-out", "keeping:copy_out", "Write the whole notebook to one file."
     )

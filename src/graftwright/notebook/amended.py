@@ -17,19 +17,7 @@ def effective(written: Iterable[Written]) -> list[Written]:
     Corrections apply in the order in which they happened; one that would make the entry
     impossible is left out.
     """
-    ordered = sorted({one.entry_id: one for one in written}.values(), key=Written.order)
-    withdrawals: dict[UUID, list[UUID]] = {}
-    for one in ordered:
-        if isinstance(one.entry, EntryWithdrawn):
-            withdrawals.setdefault(one.entry.target, []).append(one.entry_id)
-    live = ordered
-    if withdrawals:
-        nobody: frozenset[UUID] = frozenset()
-        live = [
-            one
-            for one in ordered
-            if one.entry_id not in withdrawals or not _withdrawn(one.entry_id, withdrawals, nobody)
-        ]
+    live = not_withdrawn(written)
     corrections: dict[UUID, list[EntryCorrected]] = {}
     for one in live:
         if isinstance(one.entry, EntryCorrected):
@@ -41,6 +29,23 @@ def effective(written: Iterable[Written]) -> list[Written]:
     ]
     # only a correction moves an entry to another day
     return sorted(counted, key=Written.order) if corrections else counted
+
+
+def not_withdrawn(written: Iterable[Written]) -> list[Written]:
+    """Return the entries that nobody withdrew, corrections among them, in replay order."""
+    ordered = sorted({one.entry_id: one for one in written}.values(), key=Written.order)
+    withdrawals: dict[UUID, list[UUID]] = {}
+    for one in ordered:
+        if isinstance(one.entry, EntryWithdrawn):
+            withdrawals.setdefault(one.entry.target, []).append(one.entry_id)
+    if not withdrawals:
+        return ordered
+    nobody: frozenset[UUID] = frozenset()
+    return [
+        one
+        for one in ordered
+        if one.entry_id not in withdrawals or not _withdrawn(one.entry_id, withdrawals, nobody)
+    ]
 
 
 def _withdrawn(

@@ -32,6 +32,8 @@ class ClashSort(StrEnum):
     PLACE_CHANGED = "place described differently"
     PRACTICE_CHANGED = "practice set differently"
     SETTLED_TWICE = "settled differently"
+    CORRECTED_TWICE = "one entry corrected differently"
+    CODES_HANDED_TWICE = "codes handed out twice"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

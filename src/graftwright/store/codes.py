@@ -4,12 +4,14 @@ from collections.abc import Collection, Iterator
 from datetime import date
 from uuid import uuid4
 
-from graftwright.notebook.entries import CodesHandedOut
+from graftwright.notebook.amended import effective
+from graftwright.notebook.clashes_of_writing import numbers_lost
+from graftwright.notebook.entries import ClashSettled, CodesHandedOut, Written
 from graftwright.store.append import write
 from graftwright.store.in_turn import in_turn
 from graftwright.store.pages import standings_at
 from graftwright.store.read import entries_of_kind
-from graftwright.tagcode import codes_in_block
+from graftwright.tagcode import code_from_number, codes_in_block
 
 _DESK_BLOCK_COUNT = 50
 
@@ -53,16 +55,31 @@ def next_codes(
 
 
 def _blocks() -> list[CodesHandedOut]:
-    entries = [one.entry for one in entries_of_kind("CodesHandedOut")]
-    return [entry for entry in entries if isinstance(entry, CodesHandedOut)]
+    return [entry for one in _written_blocks() if isinstance(entry := one.entry, CodesHandedOut)]
+
+
+def _written_blocks() -> list[Written]:
+    return entries_of_kind("CodesHandedOut")
 
 
 def _free_codes(device: str) -> list[str]:
-    given = [
-        code
-        for block in sorted(_blocks(), key=lambda block: block.first_number)
-        if block.to_device == device
-        for code in codes_in_block(block.first_number, block.block_count)
-    ]
+    """Return the codes of a device's blocks that name nothing, each once.
+
+    Copies that were apart may have handed out the same ones: one block alone keeps them.
+    """
+    blocks = _written_blocks()
+    settled = (one.entry for one in effective(entries_of_kind("ClashSettled", "EntryWithdrawn")))
+    kept = {one.chosen for one in settled if isinstance(one, ClashSettled) and one.chosen}
+    numbers = {
+        number
+        for one in blocks
+        if isinstance(one.entry, CodesHandedOut) and one.entry.to_device == device
+        for number in _numbers(one.entry) - numbers_lost(one, blocks, kept=kept)
+    }
+    given = [code_from_number(number) for number in sorted(numbers)]
     used = set(standings_at(given).values_list("key", flat=True))
     return [code for code in given if code not in used]
+
+
+def _numbers(block: CodesHandedOut) -> set[int]:
+    return set(range(block.first_number, block.first_number + block.block_count))

@@ -37,6 +37,7 @@ _PLACES = (
 _REACHED_FROM = {
     "walk": "today",
     "water": "today",
+    "clashes": "today",
     "practice": "today",
     "this-phone": "today",
     "me": "today",

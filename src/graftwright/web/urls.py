@@ -8,6 +8,7 @@ from graftwright.web.autumn.views import autumn_page, hand_over_promise, set_asi
 from graftwright.web.bench.results import results_page, write_results
 from graftwright.web.bench.sheet import sheet_page
 from graftwright.web.bench.views import bench_page, close_day, count_labels, count_part, undo_run
+from graftwright.web.clashes.views import clashes_page, settle_clash
 from graftwright.web.cover.views import ask_weather, cover_page, write_day, write_night
 from graftwright.web.exchange.views import (
     exchange_file,
@@ -134,6 +135,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("lessons/compare/", compare_page, name="lessons-compare"),
     path("lessons/forecasts/", forecasts_page, name="lessons-forecasts"),
     path("lessons/forecasts/keep", keep_forecasts, name="keep-forecasts"),
+    path("clashes/", clashes_page, name="clashes"),
+    path("clashes/<str:clash_id>/settle", settle_clash, name="settle-clash"),
     path("promises/", promises_page, name="promises"),
     path("promises/make", make_promise, name="make-promise"),
     path("promises/<str:code>/", promise_page, name="promise"),

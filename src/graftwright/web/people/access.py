@@ -36,6 +36,7 @@ _ACCESS: dict[Access, str] = {
     Role.GRAFTER: (
         "arrange put-off bring-back give-job expect-wind cover cover-day cover-night "
         "correct-entry withdraw-entry workshop "
+        "clashes settle-clash "
         "lessons choose-reader show-rates lessons-causes lessons-compare lessons-forecasts "
         "keep-forecasts promises make-promise promise withdraw-promise settle-promise plan wood "
         "gauge-card join-sheet photo read-photo write-photo marker-sheet cover-weather paper "

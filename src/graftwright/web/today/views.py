@@ -14,8 +14,11 @@ from graftwright.notebook.entries import EntryWithdrawn
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.job import Job
 from graftwright.store.append import write, write_many
+from graftwright.store.clash_list import clash_list
 from graftwright.store.read import read_notebook
+from graftwright.store.signed_in import signed_in
 from graftwright.web.backups import backups_shown
+from graftwright.web.people.access import may
 from graftwright.web.standing_on import today
 from graftwright.web.today.forms import LeftOutForm, MinutesForm, WindForm
 from graftwright.web.today.jobs import DayJobs, days_jobs
@@ -119,11 +122,18 @@ def answer(
         "has_trees": any(tree.is_here for tree in day_jobs.notebook.trees.values()),
         "wind_form": WindForm(),
         "backups": backups_shown(),
+        "clash_count": _clash_count(),
         "said": said_words,
         "is_wrong": is_wrong,
     }
     template = "today/list.html" if getattr(request, "htmx", False) else "today/page.html"
     return render(request, template, context, status=200 if is_good else 422)
+
+
+def _clash_count() -> int:
+    """Return how many clashes are open; none for whoever may not settle them."""
+    person = signed_in()
+    return len(clash_list()) if person is None or may(person.role, "clashes") else 0
 
 
 def _is_empty(notebook: Notebook) -> bool:

@@ -1,0 +1,147 @@
+"""Everything in the notebook that contradicts itself and is not settled, in one list.
+
+What stands carries its doubts; their stories are read for the sides. Corrections and blocks of
+codes stand in no story and are looked at by themselves.
+"""
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from graftwright.errors import UnknownCode
+from graftwright.notebook.amended import effective, not_withdrawn
+from graftwright.notebook.clash import Clash, ClashSort
+from graftwright.notebook.clashes_of_writing import (
+    clashes_of_blocks,
+    clashes_of_corrections,
+    shared_numbers,
+)
+from graftwright.notebook.entries import (
+    NURSERY_KEY,
+    ClashSettled,
+    EntryCorrected,
+    EntryWithdrawn,
+    PlaceEntered,
+    Written,
+)
+from graftwright.notebook.replay import clashes_in
+from graftwright.store.models import WrittenEntry
+from graftwright.store.pages import standings_at, written_from_row
+from graftwright.store.read import counted_story_of, entries_of_kind, read_notebook
+from graftwright.tagcode import code_from_number
+
+# sides of which each is a part of what is too much: to choose one would set all others aside
+_NOT_ONE_OF_THEM = frozenset({ClashSort.STOCKS_OVERUSED, ClashSort.WOOD_OVERUSED})
+_ONE_AGAINST_MANY = frozenset({ClashSort.THROWN_AND_USED, ClashSort.WITHDRAWN_AND_SERVED})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenClash:
+    """A clash that nobody has settled: its name, and the entry that was corrected, if it is one."""
+
+    clash_id: str
+    clash: Clash
+    corrected: Written | None = None
+
+    @property
+    def may_choose(self) -> bool:
+        """Whether one side can count without the others."""
+        sort = self.clash.sort
+        alone = len(self.clash.sides) == 2 or sort not in _ONE_AGAINST_MANY
+        return alone and sort not in _NOT_ONE_OF_THEM
+
+
+_last_list: list[tuple[tuple[int, UUID] | None, tuple[OpenClash, ...]]] = []
+
+
+def clash_list() -> tuple[OpenClash, ...]:
+    """Return every open clash, by the thing it is about; kept until an entry is added."""
+    last = WrittenEntry.objects.order_by("-sequence").values_list("sequence", "entry_id").first()
+    if _last_list and _last_list[0][0] == last:
+        return _last_list[0][1]
+    found = tuple(sorted(_all(), key=lambda one: (one.clash.key, one.clash.sort, one.clash_id)))
+    _last_list[:] = [(last, found)]
+    return found
+
+
+def open_clash(clash_id: str) -> OpenClash:
+    """Return a clash by its name. Raises UnknownCode where it is settled or never was."""
+    for one in clash_list():
+        if one.clash_id == clash_id:
+            return one
+    raise UnknownCode(
+        f"no clash {clash_id[:20]!r} is open here; it was settled already, or an entry changed it"
+    )
+
+
+def _all() -> Iterator[OpenClash]:
+    for key in sorted(_keys_to_look_at()):
+        yield from map(_named, clashes_in(key, counted_story_of(key)))
+    settled = effective(entries_of_kind("ClashSettled", "EntryWithdrawn"))
+    settled = [one for one in settled if isinstance(one.entry, ClashSettled)]
+    yield from _of_corrections(settled)
+    blocks = effective(entries_of_kind("CodesHandedOut"))
+    yield from map(_named, filter(_has_free_codes, clashes_of_blocks(blocks, settled=settled)))
+
+
+def _has_free_codes(clash: Clash) -> bool:
+    """Whether a code that two blocks share names nothing yet; what it names shows by itself."""
+    codes = [code_from_number(number) for number in shared_numbers(*clash.sides)]
+    return standings_at(codes).values("key").distinct().count() < len(codes)
+
+
+def _named(clash: Clash, corrected: Written | None = None) -> OpenClash:
+    sides = "".join(sorted(str(side.entry_id) for side in clash.sides))
+    digest = hashlib.sha256(f"{clash.key} {clash.sort} {clash.words} {sides}".encode()).hexdigest()
+    return OpenClash(clash_id=digest[:10], clash=clash, corrected=corrected)
+
+
+def _keys_to_look_at() -> set[str]:
+    notebook = read_notebook()
+    doubtful = (
+        notebook.trees,
+        notebook.bundles,
+        notebook.lots,
+        notebook.mother_trees,
+        notebook.promises,
+    )
+    keys = {key for things in doubtful for key, thing in things.items() if thing.doubts}
+    described = Counter(
+        one.entry.code
+        for one in entries_of_kind("PlaceEntered")
+        if isinstance(one.entry, PlaceEntered)
+    )
+    return keys | {code for code, count in described.items() if count > 1} | {NURSERY_KEY}
+
+
+def _of_corrections(settled: Sequence[Written]) -> Iterator[OpenClash]:
+    """Look at what was corrected more than once; who withdrew what is asked only then."""
+    twice = _targets_of_two()
+    if not twice:
+        return
+    standing: dict[UUID, list[Written]] = {}
+    for one in not_withdrawn(entries_of_kind("EntryCorrected", "EntryWithdrawn")):
+        if isinstance(one.entry, EntryCorrected) and one.entry.target in twice:
+            standing.setdefault(one.entry.target, []).append(one)
+    withdrawn = set(_withdrawn(standing))
+    for row in WrittenEntry.objects.filter(entry_id__in=standing).order_by("sequence"):
+        target = written_from_row(row)
+        if target.entry_id not in withdrawn:
+            corrections = standing[target.entry_id]
+            for clash in clashes_of_corrections(target, corrections, settled=settled):
+                yield _named(clash, corrected=target)
+
+
+def _targets_of_two() -> set[UUID]:
+    targets = WrittenEntry.objects.filter(kind="EntryCorrected").values_list("target", flat=True)
+    counts = Counter(target for target in targets.iterator(chunk_size=2000) if target)
+    return {target for target, count in counts.items() if count > 1}
+
+
+def _withdrawn(targets: Iterable[UUID]) -> Iterator[UUID]:
+    known = frozenset(targets)
+    for one in not_withdrawn(entries_of_kind("EntryWithdrawn")):
+        if isinstance(one.entry, EntryWithdrawn) and one.entry.target in known:
+            yield one.entry.target

@@ -1,0 +1,1 @@
+"""What contradicts itself, side by side, and settled."""
