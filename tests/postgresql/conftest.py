@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from .server import OWNER, PROGRAM, Server, command, started
+from .server import OTHER, OWNER, PROGRAM, Server, commands, started
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,21 +36,25 @@ def server() -> Iterator[Server]:
         found = running.__enter__()
     except OSError as wrong:
         pytest.skip(f"the PostgreSQL server for tests cannot be started here: {wrong}")
-    owner = found.address(OWNER)
-    command("database", "prepare", GRAFTWRIGHT_DATABASE=owner)
     yield found
     running.__exit__(None, None, None)
 
 
-@pytest.fixture
-def nursery(server: Server, tmp_path: Path) -> Nursery:
-    return make_nursery(server, tmp_path / "one")
-
-
-def make_nursery(server: Server, folder: Path, *, role: str = PROGRAM) -> Nursery:
-    """Make a nursery of a name nobody else bears, and let a role into it."""
-    owner = server.address(OWNER)
-    said = command(
-        "database", "nursery", str(folder)[-80:], "--role", role, GRAFTWRIGHT_DATABASE=owner
+@pytest.fixture(scope="session")
+def empty(server: Server) -> dict[str, Iterator[str]]:
+    """The numbers of empty nurseries, by the role let into them; the owner's commands made them."""
+    roles = [PROGRAM] * 5 + [OTHER] * 2
+    said = commands(
+        ["database", "prepare"],
+        *(["database", "nursery", f"Bank {at}", "--role", role] for at, role in enumerate(roles)),
+        GRAFTWRIGHT_DATABASE=server.address(OWNER),
     )
-    return Nursery(server=server, number=said.splitlines()[-1], folder=folder, role=role)
+    numbers = said.splitlines()[-len(roles) :]
+    return {PROGRAM: iter(numbers[:5]), OTHER: iter(numbers[5:])}
+
+
+@pytest.fixture
+def nursery(server: Server, empty: dict[str, Iterator[str]], tmp_path: Path) -> Nursery:
+    return Nursery(
+        server=server, number=next(empty[PROGRAM]), folder=tmp_path / "one", role=PROGRAM
+    )

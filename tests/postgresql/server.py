@@ -4,6 +4,7 @@ It comes as a wheel and asks for nothing on the machine, except that, run as roo
 user for itself, since the server refuses to run as root.
 """
 
+import json
 import os
 import re
 import shutil
@@ -11,13 +12,18 @@ import subprocess
 import sys
 import tempfile
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 
 OWNER, PROGRAM, OTHER = "notebook_owner", "notebook_program", "notebook_of_another"
-ROOT = Path(__file__).parents[2]
+_EACH = """
+import json, sys
+from graftwright.cli.main import main
+for words in json.loads(sys.argv[1]):
+    if code := main(words):
+        sys.exit(code)
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +86,11 @@ def environment(**said: object) -> dict[str, str]:
 def command(*words: str, code: int = 0, typed: str = "", **said: object) -> str:
     """Run the command; return what it printed, errors included."""
     return _run(["-m", "graftwright.cli.main", *words], code=code, typed=typed, **said)
+
+
+def commands(*lines: Sequence[str], **said: object) -> str:
+    """Run commands one after the other in one process; each must do what was asked."""
+    return _run(["-c", _EACH, json.dumps(lines)], code=0, typed="", **said)
 
 
 def python(text: str, *words: str, **said: object) -> str:

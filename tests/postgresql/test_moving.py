@@ -1,11 +1,12 @@
 """A notebook moves from its folder to a server and back, and copies of it are joined there."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from .conftest import Nursery, make_nursery
+from .conftest import Nursery
 from .server import OTHER, Server, command, python
 
 pytest.importorskip("psycopg", reason="the extra postgresql is not installed")
@@ -58,13 +59,16 @@ def _copy_in(folder: Path) -> Path:
 
 
 @pytest.fixture(scope="module")
-def moved(server: Server, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path, Nursery]:
+def moved(
+    server: Server, empty: dict[str, Iterator[str]], tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Path, Path, Nursery]:
     """A notebook in a folder, a copy of it, and the nursery on the server it moved to."""
     folder, copies = tmp_path_factory.mktemp("before"), tmp_path_factory.mktemp("copies")
     here = {"GRAFTWRIGHT_NOTEBOOK": str(folder)}
     python(_LIVED + _SAY, f"backup|{copies}", f"copy-out|{copies / 'before.txt'}", **here)
     copy = _copy_in(copies)
-    nursery = make_nursery(server, tmp_path_factory.mktemp("moved") / "to", role=OTHER)
+    to = tmp_path_factory.mktemp("moved") / "to"
+    nursery = Nursery(server=server, number=next(empty[OTHER]), folder=to, role=OTHER)
     command("restore", str(copy), **nursery.said)
     return folder, copies, nursery
 

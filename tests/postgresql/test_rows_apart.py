@@ -4,10 +4,12 @@ What row security is to do, and that checks of keys and references pass it by: P
 documentation, 5.9 "Row Security Policies".
 """
 
+from collections.abc import Iterator
+
 import pytest
 
-from .conftest import Nursery, make_nursery
-from .server import OTHER, OWNER, PROGRAM, Server, command, connect, python, superuser
+from .conftest import Nursery
+from .server import OTHER, OWNER, PROGRAM, Server, command, commands, connect, python, superuser
 
 psycopg = pytest.importorskip("psycopg", reason="the extra postgresql is not installed")
 
@@ -42,12 +44,22 @@ def _fill(nursery: Nursery, who: str) -> None:
 
 
 @pytest.fixture(scope="module")
-def both(server: Server, tmp_path_factory: pytest.TempPathFactory) -> tuple[Nursery, Nursery]:
-    nursery = make_nursery(server, tmp_path_factory.mktemp("ann"))
-    other = make_nursery(server, tmp_path_factory.mktemp("bea"), role=OTHER)
-    _fill(nursery, "Ann")
+def both(
+    server: Server, empty: dict[str, Iterator[str]], tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Nursery, Nursery]:
+    """Ann's nursery and Bea's, each with a role of its own."""
+    one, other = (
+        Nursery(
+            server=server,
+            number=next(empty[role]),
+            folder=tmp_path_factory.mktemp(who),
+            role=role,
+        )
+        for who, role in (("Ann", PROGRAM), ("Bea", OTHER))
+    )
+    _fill(one, "Ann")
     _fill(other, "Bea")
-    return nursery, other
+    return one, other
 
 
 def test_each_reads_its_own_by_objects_and_joins_and_equal_codes_do_not_meet(both) -> None:
@@ -187,14 +199,15 @@ def test_a_role_cannot_choose_a_nursery_it_was_not_let_into(server: Server, both
 def test_a_role_let_into_two_nurseries_sees_one_at_a_time(server: Server, both) -> None:
     one, other = both
     owner = {"GRAFTWRIGHT_DATABASE": server.address(OWNER)}
-    command("database", "admit", one.number, "--role", OTHER, **owner)
+    listed = commands(
+        ["database", "admit", one.number, "--role", OTHER], ["database", "list"], **owner
+    )
     try:
         for nursery, who in ((one, "Ann"), (other, "Bea")):
             with connect(server, OTHER, nursery=nursery.number) as here:
                 assert here.execute(_OF).fetchall() == [(who,)]
-        listed = command("database", "list", **owner)
         assert f"({OTHER}, {PROGRAM})" in next(
-            line for line in listed.splitlines() if one.number in line
+            line for line in listed.splitlines() if line.startswith(one.number)
         )
     finally:
         with superuser(server, "notebooks") as above:

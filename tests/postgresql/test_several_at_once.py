@@ -1,4 +1,4 @@
-"""Four programs on one notebook: nothing is lost, nothing counts twice, nothing is missed."""
+"""Three programs on one notebook: nothing is lost, nothing counts twice, nothing is missed."""
 
 import json
 import subprocess
@@ -11,8 +11,8 @@ from .server import Server, environment, python
 
 pytest.importorskip("psycopg", reason="the extra postgresql is not installed")
 
-_PROGRAM_COUNT = 4
-_STOCK_COUNT = 8
+_PROGRAM_COUNT = 3
+_STOCK_COUNT = 7
 _START = f"""
 from datetime import date
 from graftwright.notebook.entries import StickMeasured, StockGrade, StocksArrived, WoodCut
@@ -72,13 +72,8 @@ print(json.dumps([[code for body in rows for code in body["tree_codes"]],
 """
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("where", ["file", "server"])
-def test_four_programs_use_up_no_stock_and_give_no_code_twice(where, request, tmp_path) -> None:
-    said = {"GRAFTWRIGHT_NOTEBOOK": str(tmp_path / "notebook")}
-    if where == "server":
-        nursery: Nursery = request.getfixturevalue("nursery")
-        said = nursery.said
+def test_three_programs_use_up_no_stock_and_give_no_code_twice(nursery: Nursery) -> None:
+    said = nursery.said
     python(_START, **said)
     programs = [_program(number, said) for number in range(_PROGRAM_COUNT)]
     for one in programs:
@@ -127,8 +122,7 @@ def _line(program: "subprocess.Popen[str]") -> str:
 
 def test_a_number_is_taken_only_in_ones_turn(nursery: Nursery) -> None:
     """A second writer waits before its number is drawn, so numbers stand in order of commit."""
-    python(_START, **nursery.said)
-    said = python(_TWO, **nursery.said)
+    said = python(_START + _TWO, **nursery.said)
     assert said.splitlines() == ["waits", "first", "second"]
 
 
