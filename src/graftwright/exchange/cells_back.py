@@ -65,9 +65,9 @@ def read_cell(found: object, hint: object) -> Plain:
         if asked(kind):
             value = read(found)
             if value is None:
-                raise _other_than(found, say(expected))
+                raise _other_than(say(expected))
             return value
-    raise _other_than(found, str(kind))
+    raise _other_than(str(kind))
 
 
 def _one_of(kind: type[StrEnum], found: object) -> str:
@@ -75,15 +75,11 @@ def _one_of(kind: type[StrEnum], found: object) -> str:
     for one in kind:
         if one.casefold() == word:
             return str(one)
-    raise _other_than(found, say("one of: {words}").format(words=", ".join(kind)))
+    raise _other_than(say("one of: {words}").format(words=", ".join(kind)))
 
 
-def _other_than(found: object, expected: str) -> NotUnderstood:
-    return NotUnderstood(
-        say("“{found}” stands there; expected {expected}").format(
-            found=shown(found), expected=expected
-        )
-    )
+def _other_than(expected: str) -> NotUnderstood:
+    return NotUnderstood(say("expected {expected}").format(expected=expected))
 
 
 def _empty(kind: object, *, may_be_none: bool) -> Plain:
