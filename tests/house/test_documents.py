@@ -31,6 +31,7 @@ TITLES = (
     "docs/wood.md",
     "docs/models.md",
     "docs/pages.md",
+    "docs/scheme.md",
     "docs/sources.md",
     "docs/spreadsheet.md",
 )

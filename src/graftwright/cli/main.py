@@ -109,6 +109,7 @@ def _parser() -> argparse.ArgumentParser:
     for add in (
         _spreadsheet_parts,
         _winter_parts,
+        _scheme_parts,
         _keeping_parts,
         _page_parts,
         _people_parts,
@@ -230,6 +231,60 @@ def _lessons_part(
         "--keep-forecast",
         action="store_true",
         help="keep what the plan foretells today, to hold results against it",
+    )
+
+
+def _price(text: str) -> float:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError as wrong:
+        raise argparse.ArgumentTypeError(f"{text!r} is no price; write a number") from wrong
+
+
+def _scheme_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    offer = _part(
+        parts,
+        common,
+        "offer",
+        "offering:offer",
+        "Write what this nursery wants and has for others, without names of people.",
+    )
+    offer.add_argument("file", type=Path, help="where to write it, such as lantern-bank.json")
+    for option, words in (
+        ("--send-wood", "clean wood whose owner said yes may be posted to others"),
+        ("--send-stocks", "stocks may be posted to others"),
+        ("--graft-for-others", "others' promises may be grafted at this bench"),
+        ("--share-counts", "takes of several people together go with it, of no one person"),
+    ):
+        offer.add_argument(option, action="store_true", help=words)
+    joint = _part(
+        parts,
+        common,
+        "joint",
+        "joining:joint",
+        "Plan the offers of several nurseries together: who grafts what, what is posted.",
+    )
+    joint.set_defaults(needs_notebook=False)
+    joint.add_argument("files", type=Path, nargs="+", metavar="OFFER", help="offers of nurseries")
+    _joint_prices(joint)
+
+
+def _joint_prices(joint: argparse.ArgumentParser) -> None:
+    for option, price, words in (
+        ("--tree-price", 20.0, "what one more tree for a promise is worth (20)"),
+        ("--parcel-price", 6.0, "what a parcel costs (6)"),
+        ("--journey-price", 20.0, "what fetching trees from another nursery costs (20)"),
+    ):
+        joint.add_argument(option, type=_price, default=price, metavar="PRICE", help=words)
+    joint.add_argument("--currency", default="GBP", help="the currency of the prices (GBP)")
+    joint.add_argument(
+        "--days-on-way", type=_count, default=2, metavar="DAYS", help="days a parcel takes (2)"
+    )
+    joint.add_argument("--stocks-stay", action="store_true", help="stocks are not posted")
+    joint.add_argument(
+        "--seconds", type=_count, default=20, metavar="SECONDS", help="longest search (20)"
     )
 
 

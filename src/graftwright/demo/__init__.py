@@ -2,6 +2,7 @@
 
 from graftwright.demo.codebook import demo_codes
 from graftwright.demo.messy import messy_workbook
+from graftwright.demo.neighbours import demo_neighbours
 from graftwright.demo.record import RecordedTemperatures, recorded_temperatures
 from graftwright.demo.story import (
     DEFAULT_DAY,
@@ -18,6 +19,7 @@ __all__ = [
     "LAST_DAY",
     "RecordedTemperatures",
     "demo_codes",
+    "demo_neighbours",
     "demo_workbook",
     "entries_until",
     "lived_entries",

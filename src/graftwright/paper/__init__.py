@@ -10,6 +10,7 @@ from graftwright.paper.join_drawing import join_svg
 from graftwright.paper.join_lines import JoinFigure
 from graftwright.paper.join_shape import DRAWN_METHODS, join_figure
 from graftwright.paper.join_sheet import join_sheet
+from graftwright.paper.joint_text import joint_text
 from graftwright.paper.label_grid import (
     OFFICE_GRID,
     ROLL_GRID,
@@ -68,6 +69,7 @@ __all__ = [
     "join_figure",
     "join_sheet",
     "join_svg",
+    "joint_text",
     "label_sheets",
     "label_test_page",
     "labels_of",

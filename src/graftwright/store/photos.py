@@ -30,7 +30,7 @@ def keep_photo(raw: bytes) -> tuple[str, PhotoBytes]:
     """
     photo = photo_from_bytes(raw)
     sha256 = hashlib.sha256(photo.content).hexdigest()
-    _write_whole(_folder() / f"{sha256}.{_ENDINGS[photo.media_type]}", photo.content)
+    write_whole(_folder() / f"{sha256}.{_ENDINGS[photo.media_type]}", photo.content)
     return sha256, photo
 
 
@@ -61,7 +61,7 @@ def copy_photos_out(names: Iterable[str], folder: Path) -> int:
     for name in names:
         if (_folder() / name).is_file():
             folder.mkdir(parents=True, exist_ok=True)
-            _write_whole(folder / name, (_folder() / name).read_bytes())
+            write_whole(folder / name, (_folder() / name).read_bytes())
             count += 1
     return count
 
@@ -79,7 +79,7 @@ def bring_photos_in(names: Iterable[str], folder: Path) -> int:
         content = path.read_bytes()
         if hashlib.sha256(content).hexdigest() != name.partition(".")[0]:
             raise DamagedFile(f"photo {name} is not what its name says; use another copy of it")
-        _write_whole(_folder() / name, content)
+        write_whole(_folder() / name, content)
         count += 1
     return count
 
@@ -88,7 +88,7 @@ def _folder() -> Path:
     return Path(settings.NOTEBOOK_FOLDER) / "photos"
 
 
-def _write_whole(path: Path, content: bytes) -> None:
+def write_whole(path: Path, content: bytes) -> None:
     """Write a file so that under its name it is either whole or not there."""
     if path.is_file():
         return
@@ -105,6 +105,6 @@ def _write_whole(path: Path, content: bytes) -> None:
         if half_path is not None:
             half_path.unlink(missing_ok=True)
         raise NotebookBusy(
-            f"the photo could not be kept ({full}); nothing of it was entered: "
+            f"the file could not be kept ({full}); nothing of it was entered: "
             f"free the disk, then send it again"
         ) from full
