@@ -4,6 +4,7 @@ import csv
 import io
 import random
 import re
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -16,6 +17,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, Place, StockLot, Tree
 from graftwright.paper import (
     WorkshopDay,
+    label_sheets,
     movement_book,
     movement_book_csv,
     position_register,
@@ -108,6 +110,19 @@ def test_labels_for_standing_trees_follow_the_round_and_keep_to_a_place() -> Non
     assert orders == sorted(orders)
     place = next(iter(notebook.places))
     assert len(tree_labels(notebook, place_code=place)) == 15
+
+
+def test_the_label_of_a_tree_with_an_interstem_names_all_three_parts() -> None:
+    # need N44
+    notebook = standing(1)
+    (tree,) = notebook.trees.values()
+    between = next(code for code in notebook.bundles if code != tree.bundle_code)
+    trees = {tree.code: replace(tree, interstem_bundle_code=between)}
+    (label,) = tree_labels(replace(notebook, trees=trees))
+    names = (notebook.variety_of(tree), notebook.bundles[between].variety, "M26")
+    assert (label.variety, label.stock) == (names[0], f"{names[1]} on {names[2]}")
+    words = reading.words_of(label_sheets([label]))
+    assert all(name.replace("’", "") in words.replace("’", "") for name in names)
 
 
 def test_the_watering_sheet_has_every_place_and_fourteen_days() -> None:

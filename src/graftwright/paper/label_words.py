@@ -190,10 +190,12 @@ def bundle_tags(notebook: Notebook) -> tuple[BundleTag, ...]:
 
 
 def _tree_label(notebook: Notebook, tree: Tree) -> Label:
+    stock = notebook.stock_of(tree) or "unknown"
+    between = notebook.variety_of_bundle(tree.interstem_bundle_code)
     return Label(
         code=tree.code,
         variety=notebook.variety_of(tree) or "unknown",
-        stock=notebook.stock_of(tree) or "unknown",
+        stock=f"{between} on {stock}" if between else stock,
         line=f"bundle {tree.bundle_code}",
         certainty=notebook.certainty_words(tree.bundle_code),
         day=tree.grafted_on,
