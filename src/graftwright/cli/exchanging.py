@@ -40,7 +40,9 @@ def token(asked: argparse.Namespace) -> int:
             state = "taken back" if one.is_revoked else "writes" if one.may_write else "reads"
             print(f"{one.token_id}  {one.purpose:<8}  {state:<10}  {one.name}")
         return 0
-    purpose = Purpose.CALENDAR if asked.calendar else Purpose.PROGRAM
+    purpose = Purpose.PROGRAM
+    if asked.calendar or asked.copy:
+        purpose = Purpose.CALENDAR if asked.calendar else Purpose.COPY
     secret = make_token(purpose, name=asked.name, may_write=asked.write)
     print(f"/feed/{secret}/calendar.ics" if asked.calendar else secret)
     print("Keep it now: it is shown this once.", file=sys.stderr)

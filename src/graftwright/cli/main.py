@@ -318,6 +318,17 @@ def _keeping_parts(
         parts, common, "bring-in", "keeping:bring_in", "Join another copy's file to this one."
     )
     bring.add_argument("file", type=Path)
+    merge = _part(
+        parts, common, "merge", "merging:merge", "Merge with the copy that another server serves."
+    )
+    merge.add_argument("address", metavar="ADDRESS", help="such as https://mill.example.org:8017")
+    merge.add_argument("--take-only", action="store_true", help="take what is new, give nothing")
+    merge.add_argument(
+        "--trust", type=Path, metavar="PEM", help="the other server's own certificate"
+    )
+    merge.add_argument(
+        "--unencrypted", action="store_true", help="let the token cross the network readable"
+    )
     _backup_parts(parts, common)
     _exchange_parts(parts, common)
 
@@ -367,6 +378,9 @@ def _exchange_parts(
     token.add_argument("name", nargs="?", default="", help="what it is for; without it: list them")
     token.add_argument("--write", action="store_true", help="it may write entries as well")
     token.add_argument("--calendar", action="store_true", help="an address for a calendar")
+    token.add_argument(
+        "--copy", action="store_true", help="for another copy of this notebook, to merge with"
+    )
     token.add_argument("--revoke", default="", metavar="ID", help="take one back")
 
 

@@ -84,6 +84,22 @@ def bring_photos_in(names: Iterable[str], folder: Path) -> int:
     return count
 
 
+def keep_named_photo(name: str, content: bytes) -> None:
+    """Keep a photo of another copy under its name.
+
+    Raises UnknownCode for a name that is none, DamagedFile where the content is not what the name
+    says, NotUnderstood where it is no photo.
+    """
+    found = _NAME.fullmatch(name)
+    if found is None:
+        raise UnknownCode(f"{name[:80]!r} is no photo's name")
+    if hashlib.sha256(content).hexdigest() != found[1]:
+        raise DamagedFile(f"photo {name} is not what its name says; send it again")
+    if _ENDINGS[photo_from_bytes(content).media_type] != found[2]:
+        raise DamagedFile(f"photo {name} is of another kind than its name says")
+    write_whole(_folder() / name, content)
+
+
 def _folder() -> Path:
     return Path(settings.NOTEBOOK_FOLDER) / "photos"
 

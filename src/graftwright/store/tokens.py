@@ -23,6 +23,7 @@ class Purpose(StrEnum):
 
     PROGRAM = "program"
     CALENDAR = "calendar"
+    COPY = "copy"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +56,7 @@ def make_token(purpose: Purpose, *, name: str, may_write: bool = False) -> str:
         purpose=purpose,
         name=words,
         digest=_digest(secret),
-        may_write=may_write and purpose is Purpose.PROGRAM,
+        may_write=may_write and purpose is not Purpose.CALENDAR,
         made_at=datetime.now(UTC),
     )
     return secret

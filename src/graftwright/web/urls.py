@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, path
 from django.views.generic import RedirectView
 
 from graftwright.web.api.addresses import ADDRESSES as PROGRAM_ADDRESSES
+from graftwright.web.api.merging import ADDRESSES as MERGE_ADDRESSES
 from graftwright.web.autumn.views import autumn_page, hand_over_promise, set_aside
 from graftwright.web.bench.results import results_page, write_results
 from graftwright.web.bench.sheet import sheet_page
@@ -169,6 +170,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("exchange/<str:file_name>", exchange_file, name="exchange-file"),
     path("feed/<str:secret>/calendar.ics", calendar_feed, name="calendar-feed"),
     *PROGRAM_ADDRESSES,
+    *MERGE_ADDRESSES,
     *PEOPLE_ADDRESSES,
     path("spreadsheet/", spreadsheet_page, name="spreadsheet"),
     path("spreadsheet/template", template_file, name="spreadsheet-template"),

@@ -31,9 +31,9 @@ def test_only_login_pairing_card_and_the_script_without_data_are_open_to_all() -
     assert {name for name, access in ACCESS.items() if access is Open.TO_ALL} == _TO_ALL
 
 
-def test_only_the_api_and_the_calendar_look_at_tokens_of_their_own() -> None:
+def test_only_programs_calendars_and_copies_look_at_tokens_of_their_own() -> None:
     by_token = {address for name, address in ADDRESSES if ACCESS[name] is Open.BY_TOKEN}
-    assert all(address.startswith(("/api/", "/feed/")) for address in by_token)
+    assert all(address.startswith(("/api/", "/feed/", "/merge/")) for address in by_token)
 
 
 def test_an_address_nobody_thought_of_is_the_organisers_alone() -> None:

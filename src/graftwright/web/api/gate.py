@@ -22,7 +22,17 @@ Called = Callable[Concatenate[HttpRequest, KnownToken, Rest], HttpResponse]
 
 
 def for_programs(**by_method: Called[Rest]) -> View[Rest]:
-    """Return a view that asks for a token and leads each method to its function.
+    """Return a view that asks for a program's token and leads each method to its function."""
+    return _gate(Purpose.PROGRAM, MOST_BYTES, by_method)
+
+
+def for_copies(*, most_bytes: int = MOST_BYTES, **by_method: Called[Rest]) -> View[Rest]:
+    """Return such a view for another copy of the notebook, with tokens of its own."""
+    return _gate(Purpose.COPY, most_bytes, by_method)
+
+
+def _gate(purpose: Purpose, most_bytes: int, by_method: dict[str, Called[Rest]]) -> View[Rest]:
+    """Return a view that leads each method to its function.
 
     A method whose function only reads is led there with any token; POST asks for one that may
     write. Cookies are not looked at, so that no page in a browser can call in somebody's name.
@@ -32,7 +42,7 @@ def for_programs(**by_method: Called[Rest]) -> View[Rest]:
     @csrf_exempt
     def view(request: HttpRequest, /, *args: Rest.args, **kwargs: Rest.kwargs) -> HttpResponse:
         try:
-            token = _token(request)
+            token = _token(request, purpose)
         except OperationalError as missing:
             return _busy(f"the notebook cannot be read ({missing}); open it first, or wait")
         if token is None:
@@ -44,19 +54,21 @@ def for_programs(**by_method: Called[Rest]) -> View[Rest]:
             answer = problem(405, f"{request.method} is not done here; expected {allowed}")
             answer["Allow"] = allowed
             return answer
-        return _refused(request, token) or _called(method, request, token, *args, **kwargs)
+        return _refused(request, token, most_bytes) or _called(
+            method, request, token, *args, **kwargs
+        )
 
     return view
 
 
-def _token(request: HttpRequest) -> KnownToken | None:
+def _token(request: HttpRequest, purpose: Purpose) -> KnownToken | None:
     scheme, _, secret = request.headers.get("Authorization", "").partition(" ")
     if scheme.casefold() != "bearer":
         return None
-    return token_of(secret.strip(), Purpose.PROGRAM, today=today())
+    return token_of(secret.strip(), purpose, today=today())
 
 
-def _refused(request: HttpRequest, token: KnownToken) -> HttpResponse | None:
+def _refused(request: HttpRequest, token: KnownToken, most_bytes: int) -> HttpResponse | None:
     waits_s = wait_s(token.token_id)
     if waits_s:
         answer = problem(429, "too many calls; wait as long as Retry-After says")
@@ -65,10 +77,10 @@ def _refused(request: HttpRequest, token: KnownToken) -> HttpResponse | None:
     if request.method == "POST" and not token.may_write:
         return problem(403, "this token only reads; make one that may write")
     try:
-        if len(request.body) > MOST_BYTES:
-            return problem(413, f"{len(request.body)} bytes; expected at most {MOST_BYTES}")
+        if len(request.body) > most_bytes:
+            return problem(413, f"{len(request.body)} bytes; expected at most {most_bytes}")
     except RequestDataTooBig:
-        return problem(413, f"expected at most {MOST_BYTES} bytes; send fewer entries at once")
+        return problem(413, f"expected at most {most_bytes} bytes; send fewer entries at once")
     return None
 
 

@@ -34,12 +34,17 @@ def read_entries(body: bytes, *, written_by: str) -> list[Written]:
 
 def plain_of(body: bytes) -> Plain:
     """Return a body as JSON within bounds. Raises NotUnderstood or OutOfRange."""
-    try:
-        sent = cast("Plain", json.loads(body, parse_constant=_no_number))
-    except (ValueError, RecursionError) as wrong:
-        raise NotUnderstood(f"the body is no JSON: {wrong}") from wrong
+    sent = json_of(body)
     _check(sent, "the body", 0)
     return sent
+
+
+def json_of(body: bytes) -> Plain:
+    """Return a body as JSON. Raises NotUnderstood."""
+    try:
+        return cast("Plain", json.loads(body, parse_constant=_no_number))
+    except (ValueError, RecursionError) as wrong:
+        raise NotUnderstood(f"the body is no JSON: {wrong}") from wrong
 
 
 def _no_number(word: str) -> NoReturn:

@@ -221,7 +221,9 @@ def _page(
         "backups": backups_shown(),
         "shown_token": shown_token,
         "shown_address": shown_address,
-        "programs": [one for one in tokens(Purpose.PROGRAM) if not one.is_revoked],
+        "programs": [
+            one for one in tokens() if one.purpose is not Purpose.CALENDAR and not one.is_revoked
+        ],
         "calendars": [one for one in tokens(Purpose.CALENDAR) if not one.is_revoked],
         "mapped_count": sum(
             one.latitude_deg is not None for one in read_notebook().mother_trees.values()

@@ -20,7 +20,8 @@ _ACCESS: dict[Access, str] = {
     # these look at their own tokens, never at who is signed in
     Open.BY_TOKEN: (
         "calendar-feed api api-document api-entries api-entry api-things api-thing api-jobs "
-        "api-plan api-codes"
+        "api-plan api-codes "
+        "merge-sums merge-ids merge-entries merge-photos merge-photo"
     ),
     # five minutes of instruction: the day's work, and reading what a tag says
     Role.HELPER: (
