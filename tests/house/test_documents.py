@@ -18,6 +18,7 @@ TITLES = (
     "CONTRIBUTING.md",
     "docs/architecture.md",
     "docs/bench-season.md",
+    "docs/certificates.md",
     "docs/commands.md",
     "docs/data.md",
     "docs/decisions.md",
@@ -31,9 +32,11 @@ TITLES = (
     "docs/wood.md",
     "docs/models.md",
     "docs/pages.md",
+    "docs/people.md",
     "docs/scheme.md",
     "docs/sources.md",
     "docs/spreadsheet.md",
+    "docs/threats.md",
 )
 LINK = re.compile(r"\[[^\]]*\]\((?P<target>[^)#]+)(?:#[^)]*)?\)")
 

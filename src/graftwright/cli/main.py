@@ -113,6 +113,7 @@ def _parser() -> argparse.ArgumentParser:
         _keeping_parts,
         _page_parts,
         _people_parts,
+        _authority_parts,
         _database_parts,
     ):
         add(parts, common)
@@ -420,6 +421,9 @@ def _network_options(serve: argparse.ArgumentParser) -> None:
     serve.add_argument("--certificate", type=Path, metavar="PEM", help="the certificate for https")
     serve.add_argument("--key", type=Path, metavar="PEM", help="the key of the certificate")
     serve.add_argument(
+        "--own-certificate", action="store_true", help="https by the nursery's own authority"
+    )
+    serve.add_argument(
         "--unencrypted", action="store_true", help="let passwords cross the network readable"
     )
 
@@ -447,6 +451,22 @@ def _people_parts(
         ("close", "Close an account. Every sign-in ends; what it wrote stays."),
     ):
         _part(deeds, common, deed, f"people:{deed}", words).add_argument("name")
+
+
+def _authority_parts(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    words = "Make a certificate authority for this machine's private names, for https on phones."
+    authority = parts.add_parser("authority", help=words, description=words)
+    deeds = authority.add_subparsers(title="what to do", metavar="DEED", required=True)
+    made = _part(deeds, common, "make", "certifying:make", "Make it, and say what phones need.")
+    made.add_argument("--name", action="append", help="a private name, such as nursery.local")
+    made.add_argument(
+        "--address", action="append", help="a private address or network, such as 192.168.1.0/24"
+    )
+    shown = _part(deeds, common, "show", "certifying:show", "Say what it vouches for, until when.")
+    for part in (made, shown):
+        part.set_defaults(needs_notebook=False)
 
 
 def _database_parts(

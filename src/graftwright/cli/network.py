@@ -3,6 +3,7 @@
 import argparse
 import os
 import socket
+from importlib import import_module
 from ipaddress import ip_address
 from pathlib import Path
 
@@ -22,6 +23,11 @@ def set_up(asked: argparse.Namespace) -> None:
     if asked.network is None:
         return
     names = [*(asked.name or ()), *_names_of(asked.network)]
+    if asked.own_certificate:
+        # loaded only where it is asked for
+        certifying = import_module("graftwright.cli.certifying")
+        names += certifying.hosts_of_authority()
+        asked.certificate = asked.key = certifying.ready_certificate(names)
     os.environ["GRAFTWRIGHT_HOSTS"] = ",".join(dict.fromkeys(names))
     os.environ["GRAFTWRIGHT_ENCRYPTED"] = "1" if asked.certificate else "0"
 
@@ -32,17 +38,20 @@ def _check(asked: argparse.Namespace) -> None:
     for file in (asked.certificate, asked.key):
         if file is not None and not Path(file).is_file():
             raise NotUnderstood(f"there is no file {file}; expected a certificate and its key, PEM")
+    if asked.own_certificate and (asked.certificate or asked.unencrypted):
+        raise NotUnderstood("--own-certificate stands alone; leave the others out")
     if asked.network is None:
-        if asked.certificate or asked.unencrypted or asked.name:
+        if asked.certificate or asked.own_certificate or asked.unencrypted or asked.name:
             raise NotUnderstood("these options belong to --network; give it as well")
         return
     if asked.network:
         _check_address(asked.network)
-    if not (asked.certificate or asked.unencrypted or _is_behind_proxy()):
+    if not (asked.certificate or asked.own_certificate or asked.unencrypted or _is_behind_proxy()):
         raise NotUnderstood(
-            "passwords would cross the network readable by everybody on it; give --certificate "
-            "and --key, or stand behind a proxy that encrypts (GRAFTWRIGHT_BEHIND_PROXY), or say "
-            "--unencrypted where you trust the whole network"
+            "passwords would cross the network readable by everybody on it; give --own-certificate "
+            "(see graftwright authority), or --certificate and --key, or stand behind a proxy that "
+            "encrypts (GRAFTWRIGHT_BEHIND_PROXY), or say --unencrypted where you trust the whole "
+            "network"
         )
 
 
@@ -65,10 +74,11 @@ def _names_of(address: str) -> list[str]:
     if address and not ip_address(address).is_unspecified:
         return [f"[{address}]" if ":" in address else address]
     host = socket.gethostname().casefold().removesuffix(".local")
-    return [*_own_address(), host, f"{host}.local"]
+    return [*own_address(), host, f"{host}.local"]
 
 
-def _own_address() -> list[str]:
+def own_address() -> list[str]:
+    """Return the address by which others see this machine, or nothing."""
     try:
         with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
             asked.connect(_SOMEWHERE_ELSE)

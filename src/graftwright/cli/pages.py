@@ -8,6 +8,7 @@ from django.conf import settings
 from granian import Granian
 from granian.constants import Interfaces
 
+from graftwright.cli.certifying import keep_fresh
 from graftwright.cli.daily import back_up_daily
 from graftwright.cli.network import EVERY_ADDRESS
 from graftwright.errors import CannotFollow
@@ -22,13 +23,16 @@ class _Secured:
 
     certificate: Path
     key: Path
+    is_own: bool = False
 
 
 def serve(asked: argparse.Namespace) -> int:
     """Serve the pages until stopped."""
     secured = None
     if asked.certificate:
-        secured = _Secured(certificate=asked.certificate, key=asked.key)
+        secured = _Secured(
+            certificate=asked.certificate, key=asked.key, is_own=asked.own_certificate
+        )
     address = _THIS_MACHINE if asked.network is None else asked.network or EVERY_ADDRESS
     serve_on(asked.port, address=address, secured=secured)
     return 0
@@ -46,7 +50,7 @@ def serve_on(port: int, *, address: str = _THIS_MACHINE, secured: _Secured | Non
         )
     back_up_daily()
     print(f"The pages are at {_where(port, secured)}  (stop with Ctrl-C)", flush=True)
-    Granian(
+    server = Granian(
         "graftwright.web.wsgi:application",
         address=address,
         port=port,
@@ -56,7 +60,11 @@ def serve_on(port: int, *, address: str = _THIS_MACHINE, secured: _Secured | Non
         log_enabled=False,
         ssl_cert=secured.certificate if secured else None,
         ssl_key=secured.key if secured else None,
-    ).serve()
+    )
+    if secured and secured.is_own:
+        # the worker that follows reads the renewed file; answers begun are finished first
+        keep_fresh(settings.ALLOWED_HOSTS, renewed=server.signal_handler_reload)
+    server.serve()
 
 
 def _where(port: int, secured: _Secured | None) -> str:
