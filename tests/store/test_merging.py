@@ -13,7 +13,7 @@ from uuid import UUID
 
 import pytest
 from django.db import transaction
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from graftwright.errors import DamagedFile
@@ -160,6 +160,12 @@ def fresh_notebook() -> Iterator[None]:
     max_examples=40,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
+@example(said=[(5, 1, False, True), (5, 0, False, True)], cuts=[])  # they withdraw one another
+@example(said=[(5, 0, True, True)], cuts=[])  # it withdraws itself
+@example(  # two corrections wait for their entry, each naming another thing
+    said=[(0, 0, False, True), (6, 1, True, True), (6, 0, True, False), (9, 0, True, False)],
+    cuts=[3],
 )
 @given(said=SAID, cuts=st.lists(st.integers(0, 12), max_size=3))
 def test_two_copies_hold_the_union_however_often_the_line_is_cut(

@@ -156,7 +156,7 @@ def _add_one(one: Written, pages: OpenPages, *, check: bool) -> None:
     row.save(force_insert=True)
     EntryAbout.objects.bulk_create(EntryAbout(entry=row, key=key) for key in sorted(keys))
     pages.add(one, sorted(keys))
-    _meet_waiting_amendments(row, keys, pages)
+    _meet_waiting_amendments(row, keys, pages, met=set())
 
 
 def _check_follows(one: Written, pages: OpenPages) -> None:
@@ -208,10 +208,15 @@ def _concerns_corrected(row: WrittenEntry, correction: EntryCorrected, *, check:
         return set()
 
 
-def _meet_waiting_amendments(row: WrittenEntry, keys: set[str], pages: OpenPages) -> None:
-    """Let corrections that came before their entry take hold of it."""
-    waiting = WrittenEntry.objects.filter(target=row.entry_id).exclude(pk=row.pk)
-    for amendment in waiting:
+def _meet_waiting_amendments(
+    row: WrittenEntry, keys: set[str], pages: OpenPages, *, met: set[int]
+) -> None:
+    """Let corrections and withdrawals that came before their entry take hold of it.
+
+    Each is met once, so that entries of another copy that name one another in a ring do no harm.
+    """
+    met.add(row.pk)
+    for amendment in WrittenEntry.objects.filter(target=row.entry_id).exclude(pk__in=met):
         written = written_from_row(amendment)
         reach = set(keys)
         if isinstance(written.entry, EntryCorrected):
@@ -222,4 +227,4 @@ def _meet_waiting_amendments(row: WrittenEntry, keys: set[str], pages: OpenPages
             EntryAbout.objects.get_or_create(entry=row, key=key)
         pages.add(written, sorted(reach))
         pages.add(written_from_row(row), sorted(reach - keys))
-        _meet_waiting_amendments(amendment, reach, pages)
+        _meet_waiting_amendments(amendment, reach, pages, met=met)
