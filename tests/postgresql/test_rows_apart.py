@@ -9,7 +9,18 @@ from collections.abc import Iterator
 import pytest
 
 from .conftest import Nursery
-from .server import OTHER, OWNER, PROGRAM, Server, command, commands, connect, python, superuser
+from .server import (
+    OTHER,
+    OWNER,
+    PROGRAM,
+    Server,
+    command,
+    commands,
+    connect,
+    python,
+    superuser,
+    tool,
+)
 
 psycopg = pytest.importorskip("psycopg", reason="the extra postgresql is not installed")
 
@@ -226,6 +237,34 @@ def test_a_number_that_is_no_nurserys_can_write_nothing(server: Server) -> None:
         here.execute(
             "INSERT INTO store_standing (key, kind, place_code, state) VALUES ('k', 'k', '', '{}')"
         )
+
+
+def test_a_dump_of_the_whole_server_comes_back_with_its_policies(server: Server, both) -> None:
+    """And the owner's own dump stops, in place of leaving rows out without a word."""
+    owners = tool(server, "pg_dump", server.address(OWNER))
+    assert owners.returncode != 0
+    assert "row-level security" in owners.stderr
+    whole = tool(server, "pg_dump", server.address("postgres"))
+    assert whole.returncode == 0, whole.stderr
+    with superuser(server) as above:
+        above.execute(f"CREATE DATABASE brought_back OWNER {OWNER}")
+    back = tool(
+        server,
+        "psql",
+        "--quiet",
+        "--set=ON_ERROR_STOP=1",
+        server.address("postgres", "brought_back"),
+        typed=whole.stdout,
+    )
+    assert back.returncode == 0, back.stderr
+    one, other = both
+    for role, number, found in (
+        (PROGRAM, one.number, [("Ann",)]),
+        (OTHER, other.number, [("Bea",)]),
+        (PROGRAM, other.number, []),
+    ):
+        with connect(server, role, "brought_back", nursery=number) as here:
+            assert here.execute(_OF).fetchall() == found
 
 
 _OPEN = """

@@ -3,11 +3,10 @@
 from collections.abc import Sequence
 from io import BytesIO, TextIOWrapper
 
-from django.db import transaction
-
 from graftwright.errors import DamagedFile
 from graftwright.notebook.entries import Entry, Written
 from graftwright.store.append import add_written, write_many
+from graftwright.store.in_turn import in_turn
 from graftwright.store.models import WrittenEntry
 from graftwright.store.way_out import bring_in
 
@@ -18,8 +17,8 @@ def join_entries(found: Sequence[Written], *, corrections: Sequence[Entry] = ())
     The rules are not asked: entries of another copy are kept whatever they say, and contradictions
     show as doubts. Corrections are written down after them and checked; all of it or nothing.
     """
-    before = WrittenEntry.objects.count()
-    with transaction.atomic():
+    with in_turn():
+        before = WrittenEntry.objects.count()
         add_written(found, check=False)
         new_count = WrittenEntry.objects.count() - before
         write_many(corrections, device="desk")
