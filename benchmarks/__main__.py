@@ -42,6 +42,7 @@ def benchmarks(scratch: Path) -> tuple[Benchmark, ...]:
     return (
         Benchmark(name="plan", module="plan", arguments=("--json",), read=reading.figures),
         Benchmark(name="pages", module="pages", arguments=("--json",), read=reading.figures),
+        Benchmark(name="scheme", module="scheme", arguments=("--json",), read=reading.figures),
         Benchmark(name="entries", module="entries", arguments=("--json",), read=reading.figures),
         Benchmark(
             name="on server", module="on_server", arguments=("--json",), read=reading.figures

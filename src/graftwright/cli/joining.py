@@ -6,8 +6,8 @@ from pathlib import Path
 from graftwright.cli.folder import today
 from graftwright.errors import GraftwrightError, NotUnderstood
 from graftwright.exchange import offer_from_bytes
-from graftwright.paper import joint_text
-from graftwright.season.scheme import Offer, SchemeWishes, joint_plan
+from graftwright.paper import joint_papers, joint_text
+from graftwright.season.scheme import JointPlan, Offer, SchemeWishes, joint_plan
 from graftwright.tongue import say
 
 
@@ -24,7 +24,23 @@ def joint(asked: argparse.Namespace) -> int:
     )
     plan = joint_plan([_read(file) for file in asked.files], wishes=wishes, today=today())
     print(joint_text(plan))
+    if asked.papers:
+        _write_papers(plan, asked.papers)
     return 0
+
+
+def _write_papers(plan: JointPlan, folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for paper in joint_papers(plan):
+            (folder / paper.file_name).write_bytes(paper.content)
+            print(folder / paper.file_name)
+    except OSError as wrong:
+        raise NotUnderstood(
+            say("{file} could not be written ({why}); choose another place").format(
+                file=folder, why=wrong
+            )
+        ) from wrong
 
 
 def _read(file: Path) -> Offer:

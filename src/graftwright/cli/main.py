@@ -10,6 +10,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import cast
 
+from graftwright.cli.joint_options import joint_options
 from graftwright.errors import GraftwrightError
 from graftwright.locale import LANGUAGES, catalogue_of
 from graftwright.tongue import ENGLISH, speaking
@@ -235,13 +236,6 @@ def _lessons_part(
     )
 
 
-def _price(text: str) -> float:
-    try:
-        return float(text.replace(",", "."))
-    except ValueError as wrong:
-        raise argparse.ArgumentTypeError(f"{text!r} is no price; write a number") from wrong
-
-
 def _scheme_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
@@ -269,24 +263,7 @@ def _scheme_parts(
     )
     joint.set_defaults(needs_notebook=False)
     joint.add_argument("files", type=Path, nargs="+", metavar="OFFER", help="offers of nurseries")
-    _joint_prices(joint)
-
-
-def _joint_prices(joint: argparse.ArgumentParser) -> None:
-    for option, price, words in (
-        ("--tree-price", 20.0, "what one more tree for a promise is worth (20)"),
-        ("--parcel-price", 6.0, "what a parcel costs (6)"),
-        ("--journey-price", 20.0, "what fetching trees from another nursery costs (20)"),
-    ):
-        joint.add_argument(option, type=_price, default=price, metavar="PRICE", help=words)
-    joint.add_argument("--currency", default="GBP", help="the currency of the prices (GBP)")
-    joint.add_argument(
-        "--days-on-way", type=_count, default=2, metavar="DAYS", help="days a parcel takes (2)"
-    )
-    joint.add_argument("--stocks-stay", action="store_true", help="stocks are not posted")
-    joint.add_argument(
-        "--seconds", type=_count, default=20, metavar="SECONDS", help="longest search (20)"
-    )
+    joint_options(joint, count=_count)
 
 
 def _keeping_parts(

@@ -7,12 +7,14 @@ from graftwright.cli.folder import today
 from graftwright.cli.pages import serve_on
 from graftwright.cli.spreadsheet import enter_reading, report
 from graftwright.cli.winter import make_plan, write_papers
-from graftwright.demo import DEFAULT_DAY, demo_workbook, entries_until
+from graftwright.demo import DEFAULT_DAY, demo_neighbours, demo_workbook, entries_until
+from graftwright.exchange import offer_bytes
 from graftwright.intake.workbook import read_workbook
 from graftwright.paper import plan_text
 from graftwright.season.seasons import season_of
 from graftwright.store.append import write_many
 from graftwright.store.models import WrittenEntry
+from graftwright.store.offers import keep_offer
 from graftwright.store.read import read_notebook
 
 
@@ -39,4 +41,6 @@ def _enter(day: object) -> None:
     if day == DEFAULT_DAY:
         reading = read_workbook(demo_workbook(), name="winter-2009.xlsx")
         report(reading)
+        for offer in demo_neighbours():
+            keep_offer(offer_bytes(offer))
         print(f"{enter_reading(reading, by='demo')} entries come from the winter's workbook.\n")

@@ -10,7 +10,15 @@ from graftwright.paper.join_drawing import join_svg
 from graftwright.paper.join_lines import JoinFigure
 from graftwright.paper.join_shape import DRAWN_METHODS, join_figure
 from graftwright.paper.join_sheet import join_sheet
+from graftwright.paper.joint_sheet import joint_paper, joint_papers, paper_names
 from graftwright.paper.joint_text import joint_text
+from graftwright.paper.joint_words import (
+    CAUTION,
+    best_words,
+    cost_words,
+    gain_words,
+    lot_words,
+)
 from graftwright.paper.label_grid import (
     OFFICE_GRID,
     ROLL_GRID,
@@ -45,6 +53,7 @@ from graftwright.paper.watering_sheet import watering_sheet
 from graftwright.paper.workshop_pack import WorkshopDay, workshop_pack
 
 __all__ = [
+    "CAUTION",
     "DRAWN_METHODS",
     "OFFICE_GRID",
     "ROLL_GRID",
@@ -60,24 +69,31 @@ __all__ = [
     "SpareTag",
     "WorkshopDay",
     "almanac",
+    "best_words",
     "bundle_tags",
     "code_svg",
+    "cost_words",
     "csv_text",
     "cut_sheet",
     "empty_almanac",
+    "gain_words",
     "gauge_card",
     "join_figure",
     "join_sheet",
     "join_svg",
+    "joint_paper",
+    "joint_papers",
     "joint_text",
     "label_sheets",
     "label_test_page",
     "labels_of",
+    "lot_words",
     "marker_sheet",
     "movement_book",
     "movement_book_csv",
     "order_list",
     "order_list_csv",
+    "paper_names",
     "papers",
     "plan_page",
     "plan_tables",

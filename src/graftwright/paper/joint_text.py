@@ -9,11 +9,12 @@ from graftwright.paper.joint_words import (
     cost_words,
     gain_words,
     lots_words,
+    percent_words,
     trees_words,
 )
 from graftwright.paper.text_table import text_table
 from graftwright.season.scheme import JointPlan, LineOutcome
-from graftwright.tongue import day_and_month, number, say
+from graftwright.tongue import day_and_month, say
 
 _WIDE = 96
 
@@ -50,7 +51,7 @@ def _outcomes(plan: JointPlan) -> str:
         (
             *(one.nursery, one.want.variety, one.want.stock, str(one.want.trees_count)),
             *(str(one.asked_count), str(one.alone_count), str(one.together_count)),
-            *(_percent(one.alone_chance_fraction), _percent(one.chance_fraction)),
+            *(percent_words(one.alone_chance_fraction), percent_words(one.chance_fraction)),
         )
         for one in plan.outcomes
     ]
@@ -96,13 +97,9 @@ def _rates(plan: JointPlan) -> str:
     head = (say("variety"), say("stock"), say("take"), say("nine in ten lie in"))
     rows = [
         (
-            *(one.variety, one.stock, _percent(one.mean_fraction)),
-            f"{_percent(one.range.low_fraction)} – {_percent(one.range.high_fraction)}",
+            *(one.variety, one.stock, percent_words(one.mean_fraction)),
+            f"{percent_words(one.range.low_fraction)} – {percent_words(one.range.high_fraction)}",
         )
         for one in plan.rates
     ]
     return text_table(head, rows, widest=(26, 14, 6, 18), right=(2,))
-
-
-def _percent(fraction: float) -> str:
-    return f"{number(100 * fraction, '.0f')} %"

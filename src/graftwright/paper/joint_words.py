@@ -53,6 +53,11 @@ def best_words(plan: JointPlan) -> str:
     ).format(gap=number(plan.gap_money, ".2f"), currency=plan.wishes.currency)
 
 
+def percent_words(fraction: float) -> str:
+    """Return a part of one in whole hundredths."""
+    return f"{number(100 * fraction, '.0f')} %"
+
+
 def lots_words(lots: Sequence[LotSent]) -> str:
     """Return what lies in a parcel."""
     return "; ".join(map(lot_words, lots))

@@ -42,6 +42,7 @@ _REACHED_FROM = {
     "this-phone": "today",
     "me": "today",
     "people": "today",
+    "scheme": "plan",
     "results": "bench",
     "second-chance": "trees",
     "autumn": "trees",

@@ -56,6 +56,14 @@ from graftwright.web.promises.views import (
     settle_promise,
     withdraw_promise,
 )
+from graftwright.web.scheme.views import (
+    bring_offer,
+    make_own_offer,
+    offer_file,
+    remove_offer,
+    scheme_page,
+    scheme_paper,
+)
 from graftwright.web.second.views import bud_stocks, carry_over, second_chance_page
 from graftwright.web.spreadsheet.views import (
     answer,
@@ -144,6 +152,12 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("promises/<str:code>/withdraw", withdraw_promise, name="withdraw-promise"),
     path("promises/<str:code>/settle", settle_promise, name="settle-promise"),
     path("plan/", plan_page, name="plan"),
+    path("scheme/", scheme_page, name="scheme"),
+    path("scheme/bring", bring_offer, name="bring-offer"),
+    path("scheme/own", make_own_offer, name="make-own-offer"),
+    path("scheme/<str:name>.json", offer_file, name="offer-file"),
+    path("scheme/<str:name>/remove", remove_offer, name="remove-offer"),
+    path("scheme/paper/<str:file_name>", scheme_paper, name="scheme-paper"),
     path("wood/", wood_page, name="wood"),
     path("wood/gauge-card.pdf", gauge_card_file, name="gauge-card"),
     path("wood/joins.pdf", join_sheet_file, name="join-sheet"),

@@ -51,6 +51,7 @@ _ACCESS: dict[Access, str] = {
         "practice set-practice"
     ),
     Role.ORGANISER: (
+        "scheme bring-offer make-own-offer remove-offer offer-file scheme-paper "
         "begin people add-person change-role change-password close-person make-link-for "
         "end-sign-in-of"
     ),

@@ -1,0 +1,1 @@
+"""Nurseries together: their offers, and the joint plan."""
