@@ -55,7 +55,7 @@ def _outcomes(plan: JointPlan) -> str:
         )
         for one in plan.outcomes
     ]
-    widest = (24, 22, 14, 6, 7, 6, 9, 7, 7)
+    widest = (24, 20, 12, 6, 11, 6, 9, 8, 8)
     return text_table(head, rows, widest=widest, right=(3, 4, 5, 6, 7, 8))
 
 
