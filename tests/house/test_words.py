@@ -29,7 +29,7 @@ AMERICAN = re.compile(
 FIXED_BY_OTHERS = re.compile(
     r"fillColor|strokeColor|text-align: ?center|theme-color|[\"'](?:color|center)[\"']|"
     r"color-scheme|[-a-z]+: ?center|current[Cc]olor|color-contrast|color:|_color|Color\(|"
-    r"\.color\b|align[=_]|scipy\.optimize(?:\.minimize)?\b"
+    r"\.color\b|align[=_]|scipy\.optimize(?:\.minimize)?\b|systemd-analyze\b"
 )
 
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import zipfile
+import zlib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -15,6 +16,7 @@ from python_calamine import CalamineWorkbook
 
 from graftwright.errors import DamagedFile
 from graftwright.intake.reading import KeptRow, KeptTable
+from graftwright.intake.unpacked import check_unpacked
 
 Cell = None | bool | float | str | date
 
@@ -79,14 +81,12 @@ def _tables_from_bytes(content: bytes, name: str) -> tuple[Table, ...]:
 def _zip_names(content: bytes, name: str) -> list[str]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as whole:
-            size = sum(info.file_size for info in whole.infolist())
             names = whole.namelist()
-    except (zipfile.BadZipFile, ValueError, NotImplementedError, OSError) as wrong:
+        check_unpacked(content, name, most_cells=MOST_CELLS)
+    except DamagedFile:
+        raise
+    except (zlib.error, zipfile.BadZipFile, ValueError, NotImplementedError, OSError) as wrong:
         raise DamagedFile(f"{name} is damaged ({wrong}); {_WAY_OUT}") from wrong
-    if size > 10 * MOST_BYTES:
-        raise DamagedFile(
-            f"{name} unpacks to {size / 1e6:.0f} MB; expected at most 500: {_WAY_OUT}"
-        )
     return names
 
 
