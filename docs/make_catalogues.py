@@ -9,6 +9,7 @@ The two forms of a plural are parted by ` || `. A line in FILE that is no messag
 
 import argparse
 import ast
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -26,8 +27,17 @@ PACKAGE = Path(__file__).resolve().parents[1] / "src" / "graftwright"
 LOCALE = PACKAGE / "locale"
 LANGUAGE = "de"
 CORE = ("season", "notebook", "wood", "climate", "losses", "planting", "tagcode", "tongue")
-OTHER_ROOMS = ("web", "paper", "intake", "exchange", "cli", "store", "demo", "photo")
-_SAYING = {"say": 1, "marked": 1, "says": 2, "gettext": 1, "ngettext": 2}
+OTHER_ROOMS = ("web", "phone", "paper", "intake", "exchange", "cli", "store", "demo", "photo")
+_COUNTING = {"counted", "count_words", "count_of"}
+_COUNTED_IN_TEMPLATE = re.compile(r'\|counted:"([^",]+),([^"]+)"')
+# The scripts that run on a phone say `told("…")` and `counted(n, "graft", "grafts")` too.
+_PHONE = PACKAGE / "web" / "static" / "phone"
+_PHONE_WORDS = _PHONE / "german.js"
+_TEXT = r'"((?:\\.|[^"\\])*)"'
+_TOLD_IN_SCRIPT = re.compile(rf"told\((?:[^\"`()]*\? )?{_TEXT}(?: : {_TEXT})?")
+_COUNTED_IN_SCRIPT = re.compile(rf"counted\([^\"]*, {_TEXT}, {_TEXT}\)")
+_CHOSEN_ON_PHONE = PACKAGE / "notebook" / "entries" / "bench.py"
+_SAYING = {"say": 1, "told": 1, "marked": 1, "says": 2, "gettext": 1, "ngettext": 2}
 _NO_MOMENT = datetime(2009, 1, 1, tzinfo=UTC)
 _LITERAL = r"""u?(?:'(?:\\.|[^'\\])*'|"(?:\\.|[^"\\])*")"""
 _IN_TEMPLATE = re.compile(
@@ -65,8 +75,7 @@ def messages_of(room: str) -> tuple[Message, ...]:
     found: dict[str, Message] = {}
     for path in _files(room):
         place = path.relative_to(PACKAGE).as_posix()
-        reader = _in_python if path.suffix == ".py" else _in_template
-        for one, many in reader(path.read_text(encoding="utf-8"), place):
+        for one, many in _READERS[path.suffix](path.read_text(encoding="utf-8"), place):
             earlier = found.get(one)
             if earlier is None or (many and not earlier.many):
                 found[one] = Message(one=one, many=many, place=earlier.place if earlier else place)
@@ -76,6 +85,8 @@ def messages_of(room: str) -> tuple[Message, ...]:
 
 
 def _files(room: str) -> Iterator[Path]:
+    if room == "phone":
+        yield from (one for one in sorted(_PHONE.glob("*.js")) if one != _PHONE_WORDS)
     for name in CORE if room == "core" else (room,):
         single = PACKAGE / f"{name}.py"
         if single.exists():
@@ -86,8 +97,12 @@ def _files(room: str) -> Iterator[Path]:
 
 def _in_python(text: str, place: str) -> Iterator[tuple[str, str]]:
     for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.ClassDef):
+            yield from _choices(node)
         if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):
             continue
+        if node.func.id in _COUNTING:
+            yield from _nouns(node)
         count = _SAYING.get(node.func.id, 0)
         words = [one.value for one in node.args[:count] if isinstance(one, ast.Constant)]
         if count and len(words) == count and all(isinstance(one, str) for one in words):
@@ -96,9 +111,51 @@ def _in_python(text: str, place: str) -> Iterator[tuple[str, str]]:
             raise SystemExit(f"{place}:{node.lineno}: says() takes two texts as they stand")
 
 
+def _choices(node: ast.ClassDef) -> Iterator[tuple[str, str]]:
+    if any(isinstance(base, ast.Name) and base.id == "Choice" for base in node.bases):
+        for line in node.body:
+            if isinstance(line, ast.Assign) and isinstance(line.value, ast.Constant):
+                yield str(line.value.value), ""
+
+
+def _nouns(call: ast.Call) -> Iterator[tuple[str, str]]:
+    words = [one.value for one in call.args[1:] if isinstance(one, ast.Constant)]
+    if len(words) == 2:
+        yield f"{{count}} {words[0]}", f"{{count}} {words[1]}"
+
+
 def _in_template(text: str, _place: str) -> Iterator[tuple[str, str]]:
+    for one, many in _COUNTED_IN_TEMPLATE.findall(text):
+        yield f"{{count}} {one}", f"{{count}} {many}"
     for found in _IN_TEMPLATE.finditer(templatize(text)):
         yield ast.literal_eval(found[1]), ast.literal_eval(found[2]) if found[2] else ""
+
+
+def _in_script(text: str, _place: str) -> Iterator[tuple[str, str]]:
+    for one, other in _TOLD_IN_SCRIPT.findall(text):
+        yield json.loads(f'"{one}"'), ""
+        if other:
+            yield json.loads(f'"{other}"'), ""
+    for one, many in _COUNTED_IN_SCRIPT.findall(text):
+        yield f"{{count}} {one}", ""
+        yield f"{{count}} {many}", ""
+    if "data.methods" in text:
+        for node in ast.parse(_CHOSEN_ON_PHONE.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.ClassDef) and node.name in {"Method", "Binding"}:
+                yield from _choices(node)
+
+
+_READERS = {".py": _in_python, ".html": _in_template, ".js": _in_script}
+
+
+def phone_words() -> str:
+    """Return the script that gives a phone its German."""
+    catalogue = read_catalogue("phone")
+    said = {one.one: said_in(catalogue, one) for one in messages_of("phone")}
+    german = {english: forms[0] for english, forms in said.items() if forms}
+    words = json.dumps({LANGUAGE: german}, ensure_ascii=False, indent=1)
+    head = "// Made by docs/make_catalogues.py from the catalogue of the room phone."
+    return f"{head}\nself.phoneWords = {words};\n"
 
 
 def folder_of(room: str) -> Path:
@@ -153,6 +210,8 @@ def bring_up_to_date(room: str, filled: dict[str, tuple[str, ...]]) -> None:
         write_po(file, after, width=0, omit_header=False)
     _drop_moments(folder / "django.po")
     (folder / "django.mo").write_bytes(compiled(read_catalogue(room)))
+    if room == "phone":
+        _PHONE_WORDS.write_text(phone_words(), encoding="utf-8")
 
 
 def _drop_moments(path: Path) -> None:

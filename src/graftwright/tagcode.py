@@ -9,6 +9,7 @@ look-alike pair (common practice, no source).
 from collections.abc import Iterator
 
 from graftwright.errors import OutOfRange, UnknownCode
+from graftwright.tongue import told
 
 ALPHABET = "23456789CEFHJKLMNPRTWXY"
 CODE_COUNT = len(ALPHABET) ** 4
@@ -25,7 +26,9 @@ def check_character(four: str) -> str:
     Raises UnknownCode if one of the four is not of the alphabet.
     """
     if len(four) != 4 or any(character not in _VALUE for character in four):
-        raise UnknownCode(f"{four!r} is not four characters of {ALPHABET}")
+        raise UnknownCode(
+            told("{four!r} is not four characters of {ALPHABET}", four=four, ALPHABET=ALPHABET)
+        )
     total = sum(_VALUE[c] * weight for c, weight in zip(four, _WEIGHTS, strict=False))
     return ALPHABET[(1 - total) % _MODULUS]
 
@@ -36,7 +39,13 @@ def code_from_number(number: int) -> str:
     Raises OutOfRange beyond the series.
     """
     if not 0 <= number < CODE_COUNT:
-        raise OutOfRange(f"code number {number}: the series runs from 0 to {CODE_COUNT - 1}")
+        raise OutOfRange(
+            told(
+                "code number {number}: the series runs from 0 to {CODE_COUNT}",
+                number=number,
+                CODE_COUNT=CODE_COUNT - 1,
+            )
+        )
     number = number * _STRIDE % CODE_COUNT
     four = ""
     for _ in range(4):
@@ -68,12 +77,24 @@ def read_code(text: str) -> str:
     squeezed = "".join(text.split()).replace("-", "").upper()
     code = "".join(_READ_AS.get(character, character) for character in squeezed)
     if len(code) != 5:
-        raise UnknownCode(f"{text!r} has {len(code)} characters; a code has five, such as K4T76")
+        raise UnknownCode(
+            told(
+                "{text!r} has {count} characters; a code has five, such as K4T76",
+                text=text,
+                count=len(code),
+            )
+        )
     strange = sorted({character for character in code if character not in _VALUE})
     if strange:
         raise UnknownCode(
-            f"{text!r} holds {', '.join(strange)}, which no code does; look at the tag again"
+            told(
+                "{text!r} holds {listed}, which no code does; look at the tag again",
+                text=text,
+                listed=", ".join(strange),
+            )
         )
     if check_character(code[:4]) != code[4]:
-        raise UnknownCode(f"{text!r} does not check: one character is misread or two are swapped")
+        raise UnknownCode(
+            told("{text!r} does not check: one character is misread or two are swapped", text=text)
+        )
     return code

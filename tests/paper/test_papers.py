@@ -132,7 +132,7 @@ def test_a_chance_is_never_rounded_to_certainty(fraction: float, words: str) -> 
 
 
 def test_words_for_counts_money_and_sizes() -> None:
-    assert count_words(1, "graft") == "1 graft"
+    assert count_words(1, "graft", "grafts") == "1 graft"
     assert count_words(1_200, "variety", "varieties") == "1,200 varieties"
     assert money(31.25, currency="GBP") == "£31.25"
     assert money(31.25, currency="SEK") == "31.25 SEK"

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
+from gettext import NullTranslations
 from uuid import UUID
 
 import pytest
@@ -22,6 +23,7 @@ from graftwright.season.job import Job
 from graftwright.store.append import add_written
 from graftwright.store.models import WrittenEntry
 from graftwright.store.read import all_written, read_notebook, standings_that_differ
+from graftwright.web import language as of_pages
 from graftwright.web.spreadsheet.entering import enter_reading
 from graftwright.web.today.jobs import days_jobs, key_of
 
@@ -139,7 +141,21 @@ def hand(db: None, settings: object) -> Hand:
     return Hand(client=Client(), settings=settings)
 
 
-def test_a_season_through_the_pages_agrees_with_a_ledger_kept_by_hand(hand: Hand) -> None:
+class Loud(NullTranslations):
+    """A language in which every message is its English between two signs nobody writes."""
+
+    def gettext(self, message: str) -> str:
+        return f"⟦{message}⟧"
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return f"⟦{msgid1 if n == 1 else msgid2}⟧"
+
+
+def test_a_season_through_the_pages_agrees_with_a_ledger_kept_by_hand(
+    hand: Hand, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(of_pages, "catalogue_of", lambda _code: Loud())
+    hand.client.cookies["language"] = "de"
     hand.on(DEFAULT_DAY)
     before = WrittenEntry.objects.count()
     wood, lots = _winter(hand)
@@ -157,6 +173,8 @@ def test_a_season_through_the_pages_agrees_with_a_ledger_kept_by_hand(hand: Hand
     later = WrittenEntry.objects.order_by("sequence")[before:]
     written = set(later.values_list("kind", flat=True))
     assert BY_PAGES - written == set()
+    # what is kept is the same in whatever language it was written
+    assert [one.kind for one in later if "⟦" in f"{one.body}"] == []
 
 
 def _make_room(hand: Hand, place: str, codes: Sequence[str]) -> None:

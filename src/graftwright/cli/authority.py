@@ -31,6 +31,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from graftwright.errors import CannotFollow, DamagedFile, NotUnderstood
+from graftwright.tongue import say, told
 
 Network = IPv4Network | IPv6Network
 
@@ -87,18 +88,27 @@ def make_authority(
     said = tuple(dict.fromkeys(_private_name(one) for one in names))
     networks = tuple(dict.fromkeys(_private_network(one) for one in addresses))
     if not said and not networks:
-        raise NotUnderstood("no name and no address; give --name nursery.local or --address")
+        raise NotUnderstood(say("no name and no address; give --name nursery.local or --address"))
     folder = notebook / _FOLDER
     if folder.exists():
         raise CannotFollow(
-            f"there is an authority in {folder} already; phones trust that one. To begin anew, "
-            f"take that folder away, make another and have every phone trust it and forget the old"
+            told(
+                "there is an authority in {folder} already; phones trust that one. To "
+                "begin anew, take that folder away, make another and have every phone "
+                "trust it and forget the old",
+                folder=folder,
+            )
         )
     root_key, issuer_key = (ec.generate_private_key(ec.SECP256R1()) for _ in range(2))
     title = f"Graftwright {(*said, *map(str, networks))[0]}"[:50]
     root = _authority_certificate(title, root_key, root_key, None, (said, networks), now)
     issuer = _authority_certificate(
-        f"{title} issuer", issuer_key, root_key, root.subject, (said, networks), now
+        f"{title} issuer",
+        issuer_key,
+        root_key,
+        root.subject,
+        (said, networks),
+        now,
     )
     folder.mkdir(parents=True, mode=0o700)
     _write(folder / "issuer-key.pem", _private_pem(issuer_key), mode=0o600)
@@ -117,7 +127,10 @@ def read_authority(notebook: Path) -> Authority:
     folder = notebook / _FOLDER
     if not folder.is_dir():
         raise CannotFollow(
-            f"there is no authority in {folder}; make one with graftwright authority make"
+            told(
+                "there is no authority in {folder}; make one with graftwright authority make",
+                folder=folder,
+            )
         )
     try:
         root = x509.load_pem_x509_certificate((folder / "root.pem").read_bytes())
@@ -125,8 +138,13 @@ def read_authority(notebook: Path) -> Authority:
         limits = issuer.extensions.get_extension_for_class(x509.NameConstraints).value
     except (OSError, ValueError, x509.ExtensionNotFound) as wrong:
         raise DamagedFile(
-            f"the authority in {folder} cannot be read ({wrong}); take the folder away, make "
-            f"another with graftwright authority make, and have the phones trust that"
+            told(
+                "the authority in {folder} cannot be read ({wrong}); take the folder "
+                "away, make another with graftwright authority make, and have the "
+                "phones trust that",
+                folder=folder,
+                wrong=wrong,
+            )
         ) from wrong
     permitted = limits.permitted_subtrees or ()
     return Authority(
@@ -151,13 +169,22 @@ def server_certificate(authority: Authority, hosts: Iterable[str], *, now: datet
     covered = sorted({one.strip("[]") for one in hosts if authority.vouches_for(one.strip("[]"))})
     if not covered:
         raise CannotFollow(
-            f"the authority may vouch for {_listed(authority)} alone, and the pages are served "
-            f"under none of these; serve one of them by --name or --network ADDRESS, or begin anew"
+            told(
+                "the authority may vouch for {listed} alone, and the pages are served "
+                "under none of these; serve one of them by --name or --network "
+                "ADDRESS, or begin anew",
+                listed=_listed(authority),
+            )
         )
     if authority.ends_at - now < timedelta(days=1):
         raise CannotFollow(
-            f"the authority ended on {authority.ends_at:%d %B %Y}; take {authority.folder} away, "
-            f"make another with graftwright authority make, and have the phones trust that"
+            told(
+                "the authority ended on {ends_at:%d %B %Y}; take {folder} away, make "
+                "another with graftwright authority make, and have the phones trust "
+                "that",
+                ends_at=authority.ends_at,
+                folder=authority.folder,
+            )
         )
     path = authority.folder / "server.pem"
     if not is_good(path, covered, now=now):
@@ -184,7 +211,9 @@ def _issued(authority: Authority, hosts: Sequence[str], now: datetime) -> bytes:
             (authority.folder / "issuer-key.pem").read_bytes(), password=None
         )
     except (OSError, ValueError) as wrong:
-        raise DamagedFile(f"the authority's key cannot be read ({wrong})") from wrong
+        raise DamagedFile(
+            told("the authority's key cannot be read ({wrong})", wrong=wrong)
+        ) from wrong
     assert isinstance(signing, ec.EllipticCurvePrivateKey)
     key = ec.generate_private_key(ec.SECP256R1())
     ends_at = min(now + timedelta(days=SERVER_DAYS), authority.ends_at)
@@ -295,8 +324,13 @@ def _private_name(text: str) -> str:
     if _NAME.fullmatch(name) and is_private and _as_address(name) is None:
         return name
     raise NotUnderstood(
-        f"--name {text}; expected a name of your own network: one word such as nursery, or one "
-        f"that ends in {', '.join(_PRIVATE_ENDINGS)}. For a public name, get a public certificate"
+        told(
+            "--name {text}; expected a name of your own network: one word such as "
+            "nursery, or one that ends in {listed}. For a public name, get a "
+            "public certificate",
+            text=text,
+            listed=", ".join(_PRIVATE_ENDINGS),
+        )
     )
 
 
@@ -305,12 +339,19 @@ def _private_network(text: str) -> Network:
         network = ip_network(text.strip().strip("[]"))
     except ValueError as wrong:
         raise NotUnderstood(
-            f"--address {text} ({wrong}); expected one such as 192.168.1.20 or 192.168.1.0/24"
+            told(
+                "--address {text} ({wrong}); expected one such as 192.168.1.20 or 192.168.1.0/24",
+                text=text,
+                wrong=wrong,
+            )
         ) from wrong
     if not network.is_private or network.is_unspecified or not network.prefixlen:
         raise NotUnderstood(
-            f"--address {text} is not an address of a private network; expected one such as "
-            f"192.168.1.20 or 10.0.0.0/24"
+            told(
+                "--address {text} is not an address of a private network; expected one "
+                "such as 192.168.1.20 or 10.0.0.0/24",
+                text=text,
+            )
         )
     return network
 

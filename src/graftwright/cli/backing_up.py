@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.store.backup import Copy, call_it_good, thin_out, throw_away, write_copy
 from graftwright.store.backup_state import keep_state
+from graftwright.tongue import say, told
 
 
 def backup(asked: argparse.Namespace) -> int:
@@ -36,12 +37,20 @@ def _back_up(folder: Path, *, now: datetime, daily_count: int) -> str:
         raise
     good = call_it_good(copy)
     gone = thin_out(folder, now=now, daily_count=daily_count)
-    words = f"{copy.entry_count} entries and {copy.photo_count} photos copied to {good} "
-    words += "and read back the same."
+    words = told(
+        "{entry_count} entries and {photo_count} photos copied to {good} ",
+        entry_count=copy.entry_count,
+        photo_count=copy.photo_count,
+        good=good,
+    )
+    words += say("and read back the same.")
     if copy.photos_missing:
-        words += f" {len(copy.photos_missing)} photos are whole nowhere: say graftwright check."
+        words += told(
+            " {count} photos are whole nowhere: say graftwright check.",
+            count=len(copy.photos_missing),
+        )
     if gone:
-        words += f" {len(gone)} older copies removed."
+        words += told(" {count} older copies removed.", count=len(gone))
     return words
 
 
@@ -57,10 +66,16 @@ def _read_back(copy: Copy) -> None:
         )
     found = done.stdout.strip()
     if done.returncode or found != str(copy.entry_count):
-        reason = (done.stderr.strip().splitlines() or [f"{found} entries read"])[-1]
+        reason = (done.stderr.strip().splitlines() or [told("{found} entries read", found=found)])[
+            -1
+        ]
         raise NotebookBusy(
-            f"the copy did not read back as it was written ({reason}); it was thrown away and "
-            f"earlier copies are left as they are: look at the disk, then ask again"
+            told(
+                "the copy did not read back as it was written ({reason}); it was "
+                "thrown away and earlier copies are left as they are: look at the "
+                "disk, then ask again",
+                reason=reason,
+            )
         )
 
 

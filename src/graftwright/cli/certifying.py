@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from graftwright.cli.network import own_address
 from graftwright.errors import GraftwrightError, NotUnderstood
+from graftwright.tongue import say, told
 
 if TYPE_CHECKING:
     from graftwright.cli import authority as authority_module
@@ -73,7 +74,10 @@ def look_once(hosts: Sequence[str], renewed: Callable[[], object]) -> None:
         if _moment_of(ready_certificate(hosts)) != before:
             renewed()
     except (GraftwrightError, OSError) as refused:
-        print(f"graftwright: the certificate was not renewed: {refused}", flush=True)
+        print(
+            told("graftwright: the certificate was not renewed: {refused}", refused=refused),
+            flush=True,
+        )
 
 
 def _moment_of(path: Path) -> int:
@@ -82,11 +86,18 @@ def _moment_of(path: Path) -> int:
 
 def _said(authority: "authority_module.Authority") -> None:
     vouched = ", ".join((*authority.names, *map(str, authority.networks)))
-    print(f"It may vouch for {vouched}, and for nothing else.")
-    print(f"It ends on {authority.ends_at:%d %B %Y}.")
-    print(f"Give phones this file, by cable or in the hand: {authority.for_phones}")
-    print(f"Compare its SHA-256 on each phone:\n{authority.fingerprint}")
-    print("What trusting it means, and the steps on each phone: docs/certificates.md")
+    print(told("It may vouch for {vouched}, and for nothing else.", vouched=vouched))
+    print(told("It ends on {ends_at:%d %B %Y}.", ends_at=authority.ends_at))
+    print(
+        told(
+            "Give phones this file, by cable or in the hand: {for_phones}",
+            for_phones=authority.for_phones,
+        )
+    )
+    print(
+        told("Compare its SHA-256 on each phone:\n{fingerprint}", fingerprint=authority.fingerprint)
+    )
+    print(say("What trusting it means, and the steps on each phone: docs/certificates.md"))
 
 
 def _notebook() -> Path:
@@ -100,5 +111,8 @@ def _loaded() -> Any:
         return import_module("graftwright.cli.authority")
     except ModuleNotFoundError as missing:
         raise NotUnderstood(
-            f"certificates need the extra https ({missing}); install graftwright[https]"
+            told(
+                "certificates need the extra https ({missing}); install graftwright[https]",
+                missing=missing,
+            )
         ) from missing

@@ -10,6 +10,7 @@ from graftwright.notebook.entries import Written
 from graftwright.notebook.written import kind_of
 from graftwright.store.clash_list import OpenClash, clash_list, open_clash
 from graftwright.store.settling import settle
+from graftwright.tongue import say, told
 
 
 def clashes(asked: argparse.Namespace) -> int:
@@ -19,7 +20,11 @@ def clashes(asked: argparse.Namespace) -> int:
     found = clash_list()
     for one in found:
         _print(one)
-    print(f"{len(found)} to settle." if found else "Nothing contradicts itself.")
+    print(
+        told("{count} to settle.", count=len(found))
+        if found
+        else say("Nothing contradicts itself.")
+    )
     return 0
 
 
@@ -30,15 +35,29 @@ def _print(one: OpenClash) -> None:
         zip(clash.sides, differing_values(clash.sides), strict=True), 1
     ):
         values = ", ".join(f"{name} {value}" for name, value in said.items())
-        print(f"  {number}  {kind_of(side.entry)} {_marks(side)}{f': {values}' if values else ''}")
+        print(
+            told(
+                "  {number}  {kind_of} {marks}{what}",
+                number=number,
+                kind_of=kind_of(side.entry),
+                marks=_marks(side),
+                what=f": {values}" if values else "",
+            )
+        )
     if not one.may_choose:
-        print("     correct or withdraw what is wrong on its page, or let all stand")
+        print(say("     correct or withdraw what is wrong on its page, or let all stand"))
 
 
 def _marks(side: Written) -> str:
-    who = f" by {side.written_by}" if side.written_by else ""
-    device = f" on {side.device}" if side.device else ""
-    return f"{side.entry.happened_on}{who}{device}, written {side.written_at:%Y-%m-%d %H:%M} UTC"
+    who = told(" by {written_by}", written_by=side.written_by) if side.written_by else ""
+    device = told(" on {device}", device=side.device) if side.device else ""
+    return told(
+        "{happened_on}{who}{device}, written {written_at:%Y-%m-%d %H:%M} UTC",
+        happened_on=side.entry.happened_on,
+        who=who,
+        device=device,
+        written_at=side.written_at,
+    )
 
 
 def _settle(asked: argparse.Namespace) -> int:
@@ -47,8 +66,17 @@ def _settle(asked: argparse.Namespace) -> int:
         asked.settle, chosen, today=today(), words=asked.words, written_by=asked.by, device="desk"
     )
     if done.new_codes:
-        print(f"New codes given: {', '.join(done.new_codes)}. Write new labels for them.")
-    print(f"Settled; {len(done.written)} entries written. Every side stays readable.")
+        print(
+            told(
+                "New codes given: {listed}. Write new labels for them.",
+                listed=", ".join(done.new_codes),
+            )
+        )
+    print(
+        told(
+            "Settled; {count} entries written. Every side stays readable.", count=len(done.written)
+        )
+    )
     return 0
 
 
@@ -58,7 +86,11 @@ def _chosen(one: OpenClash, text: str) -> UUID | None:
     count = len(one.clash.sides)
     if not text.isdecimal() or not 1 <= int(text[:6]) <= count:
         raise NotUnderstood(
-            f"--choose {text[:20]!r}; write the number of the side that counts, 1 to {count}, "
-            f"or all, to let every side stand"
+            told(
+                "--choose {text!r}; write the number of the side that counts, 1 to "
+                "{count}, or all, to let every side stand",
+                text=text[:20],
+                count=count,
+            )
         )
     return one.clash.sides[int(text) - 1].entry_id

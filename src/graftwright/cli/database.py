@@ -20,6 +20,7 @@ from graftwright.store.rows_apart import (
     roles_of,
 )
 from graftwright.store.server_ready import check_reached
+from graftwright.tongue import say, told
 
 
 def prepare(_asked: argparse.Namespace) -> int:
@@ -28,7 +29,7 @@ def prepare(_asked: argparse.Namespace) -> int:
         call_command("migrate", verbosity=0, interactive=False)
         put_rows_apart(connection)
         let_in_again(connection)
-    print("The tables are up to date, and the rows of each nursery are kept apart.")
+    print(say("The tables are up to date, and the rows of each nursery are kept apart."))
     return 0
 
 
@@ -45,10 +46,10 @@ def admit(asked: argparse.Namespace) -> int:
     """Let another role into a nursery."""
     number = nursery_from({NURSERY: asked.number})
     if number is None:
-        raise NotUnderstood("no number was given; graftwright database list shows them")
+        raise NotUnderstood(say("no number was given; graftwright database list shows them"))
     with _owner(), transaction.atomic():
         let_in(connection, asked.role, number)
-    print(f"{asked.role} may read and write nursery {number}.")
+    print(told("{role} may read and write nursery {number}.", role=asked.role, number=number))
     return 0
 
 
@@ -69,6 +70,9 @@ def _owner() -> Iterator[None]:
         yield
     except DatabaseError as refused:
         raise CannotFollow(
-            f"the database refused ({' '.join(str(refused).split())}); the owner of the tables "
-            f"must ask for this, and graftwright database prepare comes first"
+            told(
+                "the database refused ({listed}); the owner of the tables must ask for "
+                "this, and graftwright database prepare comes first",
+                listed=" ".join(str(refused).split()),
+            )
         ) from refused

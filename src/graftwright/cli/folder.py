@@ -12,6 +12,7 @@ from django.db import DatabaseError, OperationalError, connection
 
 from graftwright.errors import DamagedFile, NotebookBusy
 from graftwright.store.server_ready import check_ready
+from graftwright.tongue import told
 
 
 def open_notebook() -> Path:
@@ -37,17 +38,24 @@ def faults_in_words() -> Iterator[None]:
         yield
     except OperationalError as busy:
         raise NotebookBusy(
-            f"the notebook could not be read or written ({busy}); nothing is lost: free the disk "
-            f"or close the other program, then ask again"
+            told(
+                "the notebook could not be read or written ({busy}); nothing is lost: "
+                "free the disk or close the other program, then ask again",
+                busy=busy,
+            )
         ) from busy
     except DatabaseError as broken:
         if connection.vendor == "postgresql":
             raise NotebookBusy(
-                f"the database refused ({broken}); nothing of this was entered"
+                told("the database refused ({broken}); nothing of this was entered", broken=broken)
             ) from broken
         raise DamagedFile(
-            f"the notebook's database cannot be read ({broken}); leave it as it is and restore "
-            f"the last good backup into a new folder: graftwright restore"
+            told(
+                "the notebook's database cannot be read ({broken}); leave it as it is "
+                "and restore the last good backup into a new folder: graftwright "
+                "restore",
+                broken=broken,
+            )
         ) from broken
 
 

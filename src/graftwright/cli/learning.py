@@ -16,6 +16,7 @@ from graftwright.season.review import lessons as what_it_teaches
 from graftwright.season.seasons import season_of
 from graftwright.store.forecasts import keep_forecast
 from graftwright.store.read import read_notebook
+from graftwright.tongue import say, told
 
 
 def lessons(asked: argparse.Namespace) -> int:
@@ -41,7 +42,13 @@ def lessons(asked: argparse.Namespace) -> int:
 def _compared(notebook: Notebook, counts: tuple[GraftCount, ...], wanted: list[str]) -> str:
     factor, first, second = wanted
     if factor not in set(COMPARABLE):
-        raise OutOfRange(f"{factor} is not compared; choose one of {', '.join(COMPARABLE)}")
+        raise OutOfRange(
+            told(
+                "{factor} is not compared; choose one of {listed}",
+                factor=factor,
+                listed=", ".join(COMPARABLE),
+            )
+        )
     known = [
         level
         for choice in choices(counts, notebook=notebook)
@@ -51,8 +58,12 @@ def _compared(notebook: Notebook, counts: tuple[GraftCount, ...], wanted: list[s
     for level in (first, second):
         if level not in known:
             raise OutOfRange(
-                f"no take is counted with the {factor} {level}; "
-                f"there are {', '.join(known) or 'none in two ways'}"
+                told(
+                    "no take is counted with the {factor} {level}; there are {listed}",
+                    factor=factor,
+                    level=level,
+                    listed=", ".join(known) or say("none in two ways"),
+                )
             )
     return comparison_text(
         ways_compared(counts, factor=Factor(factor), first=first, second=second, notebook=notebook)
@@ -63,7 +74,13 @@ def _keep(notebook: Notebook) -> int:
     season = season_of(today(), latitude_deg=notebook.nursery.latitude_deg)
     kept = keep_forecast(make_plan(notebook, season=season))
     if kept is None:
-        print("This plan foretells nothing that is not kept already.")
+        print(say("This plan foretells nothing that is not kept already."))
     else:
-        print(f"What the plan for {season} foretells is kept as it stands on {today()}.")
+        print(
+            told(
+                "What the plan for {season} foretells is kept as it stands on {today}.",
+                season=season,
+                today=today(),
+            )
+        )
     return 0

@@ -11,9 +11,16 @@ from pathlib import Path
 from typing import cast
 
 from graftwright.cli.joint_options import joint_options
+from graftwright.cli.part import part_of_program
+from graftwright.cli.serving_parts import (
+    authority_parts,
+    database_parts,
+    page_parts,
+    people_parts,
+)
 from graftwright.errors import GraftwrightError
 from graftwright.locale import LANGUAGES, catalogue_of
-from graftwright.tongue import ENGLISH, speaking
+from graftwright.tongue import ENGLISH, say, speaking, told
 
 Command = Callable[[argparse.Namespace], int]
 DEMO_DAY = date(2009, 2, 17)  # in the middle of the invented nursery's second winter
@@ -65,7 +72,7 @@ def _day(text: str) -> date:
         return date.fromisoformat(text)
     except ValueError as wrong:
         raise argparse.ArgumentTypeError(
-            f"{text!r} is no day; write it year first, such as 2009-02-17"
+            told("{text!r} is no day; write it year first, such as 2009-02-17", text=text)
         ) from wrong
 
 
@@ -73,116 +80,125 @@ def _sureness(text: str) -> float:
     try:
         value = float(text.replace(",", ".").rstrip("%"))
     except ValueError as wrong:
-        raise argparse.ArgumentTypeError(f"{text!r} is no sureness; write 0.9 or 90%") from wrong
+        raise argparse.ArgumentTypeError(
+            told("{text!r} is no sureness; write 0.9 or 90%", text=text)
+        ) from wrong
     value = value / 100 if value > 1 else value
     if not 0 < value < 1:
-        raise argparse.ArgumentTypeError(f"sureness {text}; it lies between 0 and 1, such as 0.9")
+        raise argparse.ArgumentTypeError(
+            told("sureness {text}; it lies between 0 and 1, such as 0.9", text=text)
+        )
     return value
 
 
 def _count(text: str) -> int:
     if not text.isdecimal() or not 1 <= int(text) <= 10_000:
-        raise argparse.ArgumentTypeError(f"{text!r}; write a whole number from 1, such as 7")
+        raise argparse.ArgumentTypeError(
+            told("{text!r}; write a whole number from 1, such as 7", text=text)
+        )
     return int(text)
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="graftwright",
-        description="The notebook and the arithmetic of a fruit-tree grafter's year.",
+        description=say("The notebook and the arithmetic of a fruit-tree grafter's year."),
     )
     parser.add_argument("--version", action="version", version=version("graftwright"))
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument(
         "--notebook",
         metavar="FOLDER",
-        help="where the notebook is kept (else ~/graftwright-notebook)",
+        help=say("where the notebook is kept (else ~/graftwright-notebook)"),
     )
-    common.add_argument("--day", type=_day, metavar="YYYY-MM-DD", help="the day to stand on")
+    common.add_argument("--day", type=_day, metavar="YYYY-MM-DD", help=say("the day to stand on"))
     chosen = os.environ.get("GRAFTWRIGHT_LANGUAGE", ENGLISH)
     common.add_argument(
         "--language",
         choices=tuple(LANGUAGES),
         default=chosen if chosen in LANGUAGES else ENGLISH,
-        help="the language spoken (else GRAFTWRIGHT_LANGUAGE, else en)",
+        help=say("the language spoken (else GRAFTWRIGHT_LANGUAGE, else en)"),
     )
-    parts = parser.add_subparsers(title="what it can do", metavar="COMMAND", required=True)
+    parts = parser.add_subparsers(title=say("what it can do"), metavar="COMMAND", required=True)
     for add in (
         _spreadsheet_parts,
         _winter_parts,
         _scheme_parts,
         _keeping_parts,
-        _page_parts,
-        _people_parts,
-        _authority_parts,
-        _database_parts,
+        page_parts,
+        authority_parts,
+        people_parts,
+        database_parts,
     ):
         add(parts, common)
     return parser
 
 
-def _part(
-    parts: "argparse._SubParsersAction[argparse.ArgumentParser]",
-    common: argparse.ArgumentParser,
-    name: str,
-    runs: str,
-    words: str,
-) -> argparse.ArgumentParser:
-    part = parts.add_parser(name, help=words, description=words, parents=[common])
-    part.set_defaults(runs=f"graftwright.cli.{runs}", needs_notebook=True, is_demo=False)
-    return part
-
-
 def _spreadsheet_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    template = _part(
-        parts, common, "template", "empty_workbook:template", "Write an empty workbook."
+    template = part_of_program(
+        parts, common, "template", "empty_workbook:template", say("Write an empty workbook.")
     )
     template.set_defaults(needs_notebook=False)
-    template.add_argument("file", type=Path, help="where to write it, such as winter.xlsx")
-    read = _part(
+    template.add_argument("file", type=Path, help=say("where to write it, such as winter.xlsx"))
+    read = part_of_program(
         parts,
         common,
         "read",
         "spreadsheet:read",
-        "Read a workbook or a folder of CSV, list every bad row, keep the good ones aside.",
+        say("Read a workbook or a folder of CSV, list every bad row, keep the good ones aside."),
     )
-    read.add_argument("file", type=Path, nargs="?", help="an XLSX file or a folder of CSV files")
     read.add_argument(
-        "--temperatures", type=Path, metavar="CSV", help="daily or hourly temperatures beside it"
+        "file", type=Path, nargs="?", help=say("an XLSX file or a folder of CSV files")
     )
-    read.add_argument("--place", default="", help="the place the temperatures belong to")
+    read.add_argument(
+        "--temperatures",
+        type=Path,
+        metavar="CSV",
+        help=say("daily or hourly temperatures beside it"),
+    )
+    read.add_argument("--place", default="", help=say("the place the temperatures belong to"))
     read.add_argument(
         "--answer",
         action="append",
         default=[],
         metavar="QUESTION=CHOICE",
-        help="answer a question that an earlier reading asked",
+        help=say("answer a question that an earlier reading asked"),
     )
-    enter = _part(parts, common, "enter", "spreadsheet:enter", "Enter the rows kept aside.")
+    enter = part_of_program(
+        parts, common, "enter", "spreadsheet:enter", say("Enter the rows kept aside.")
+    )
     enter.add_argument(
-        "--leave-out", action="store_true", help="enter without the rows that wait for an answer"
+        "--leave-out",
+        action="store_true",
+        help=say("enter without the rows that wait for an answer"),
     )
-    enter.add_argument("--by", default="", metavar="INITIALS", help="who enters them")
+    enter.add_argument("--by", default="", metavar="INITIALS", help=say("who enters them"))
 
 
 def _winter_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    plan = _part(parts, common, "plan", "winter:plan", "Plan the winter and print it as tables.")
-    papers = _part(
+    plan = part_of_program(
+        parts, common, "plan", "winter:plan", say("Plan the winter and print it as tables.")
+    )
+    papers = part_of_program(
         parts,
         common,
         "papers",
         "winter:papers",
-        "Write cut sheet, run sheets, labels, calendar and order list into a folder.",
+        say("Write cut sheet, run sheets, labels, calendar and order list into a folder."),
     )
-    papers.add_argument("folder", type=Path, help="the folder to write into")
+    papers.add_argument("folder", type=Path, help=say("the folder to write into"))
     for part in (plan, papers):
-        part.add_argument("--season", type=int, help="the year in which the buds break")
-        part.add_argument("--sureness", type=_sureness, help="one sureness for all, such as 0.9")
-    _part(parts, common, "today", "winter:today_jobs", "Print the day's jobs in walking order.")
+        part.add_argument("--season", type=int, help=say("the year in which the buds break"))
+        part.add_argument(
+            "--sureness", type=_sureness, help=say("one sureness for all, such as 0.9")
+        )
+    part_of_program(
+        parts, common, "today", "winter:today_jobs", say("Print the day's jobs in walking order.")
+    )
     _years_part(parts, common)
     _lessons_part(parts, common)
 
@@ -190,286 +206,223 @@ def _winter_parts(
 def _years_part(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    part = _part(
+    part = part_of_program(
         parts,
         common,
         "years",
         "years:years",
-        "Print what each weather year would make of the winter's plan, here or in several "
-        "nurseries.",
+        say(
+            "Print what each weather year would make of the winter's plan, here or "
+            "in several nurseries."
+        ),
     )
     part.add_argument(
-        "files", type=Path, nargs="*", metavar="COPY", help="copies of several notebooks"
+        "files", type=Path, nargs="*", metavar="COPY", help=say("copies of several notebooks")
     )
     part.add_argument(
-        "--workers", type=_count, default=1, metavar="N", help="processes that work at once (1)"
+        "--workers",
+        type=_count,
+        default=1,
+        metavar="N",
+        help=say("processes that work at once (1)"),
     )
     part.add_argument(
-        "--cluster", default="", metavar="ADDRESS", help="work on a Dask cluster instead"
+        "--cluster", default="", metavar="ADDRESS", help=say("work on a Dask cluster instead")
     )
 
 
 def _lessons_part(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    part = _part(
+    part = part_of_program(
         parts,
         common,
         "lessons",
         "learning:lessons",
-        "Print what the counts so far teach, compare two ways, or keep what the plan foretells.",
+        say(
+            "Print what the counts so far teach, compare two ways, or keep what the plan foretells."
+        ),
     )
-    part.add_argument("--season", type=int, help="the season whose losses are searched for causes")
     part.add_argument(
-        "--reader", default="", metavar="INITIALS", help="who reads: their own rates are shown"
+        "--season", type=int, help=say("the season whose losses are searched for causes")
+    )
+    part.add_argument(
+        "--reader", default="", metavar="INITIALS", help=say("who reads: their own rates are shown")
     )
     part.add_argument(
         "--compare",
         nargs=3,
         metavar=("FACTOR", "ONE", "OTHER"),
-        help="compare two ways, such as: method cleft 'whip and tongue'",
+        help=say("compare two ways, such as: method cleft 'whip and tongue'"),
     )
     part.add_argument(
         "--keep-forecast",
         action="store_true",
-        help="keep what the plan foretells today, to hold results against it",
+        help=say("keep what the plan foretells today, to hold results against it"),
     )
 
 
 def _scheme_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    offer = _part(
+    offer = part_of_program(
         parts,
         common,
         "offer",
         "offering:offer",
-        "Write what this nursery wants and has for others, without names of people.",
+        say("Write what this nursery wants and has for others, without names of people."),
     )
-    offer.add_argument("file", type=Path, help="where to write it, such as lantern-bank.json")
+    offer.add_argument("file", type=Path, help=say("where to write it, such as lantern-bank.json"))
     for option, words in (
-        ("--send-wood", "clean wood whose owner said yes may be posted to others"),
-        ("--send-stocks", "stocks may be posted to others"),
-        ("--graft-for-others", "others' promises may be grafted at this bench"),
-        ("--share-counts", "takes of several people together go with it, of no one person"),
+        ("--send-wood", say("clean wood whose owner said yes may be posted to others")),
+        ("--send-stocks", say("stocks may be posted to others")),
+        ("--graft-for-others", say("others' promises may be grafted at this bench")),
+        ("--share-counts", say("takes of several people together go with it, of no one person")),
     ):
         offer.add_argument(option, action="store_true", help=words)
-    joint = _part(
+    joint = part_of_program(
         parts,
         common,
         "joint",
         "joining:joint",
-        "Plan the offers of several nurseries together: who grafts what, what is posted.",
+        say("Plan the offers of several nurseries together: who grafts what, what is posted."),
     )
     joint.set_defaults(needs_notebook=False)
-    joint.add_argument("files", type=Path, nargs="+", metavar="OFFER", help="offers of nurseries")
+    joint.add_argument(
+        "files", type=Path, nargs="+", metavar="OFFER", help=say("offers of nurseries")
+    )
     joint_options(joint, count=_count)
 
 
 def _keeping_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    _part(
-        parts, common, "check", "keeping:check", "Check that what stands follows from the record."
+    part_of_program(
+        parts,
+        common,
+        "check",
+        "keeping:check",
+        say("Check that what stands follows from the record."),
     )
-    _part(
+    part_of_program(
         parts,
         common,
         "replay",
         "keeping:replay",
-        "Make everything that stands anew from the record.",
+        say("Make everything that stands anew from the record."),
     )
-    settle = _part(
-        parts, common, "clashes", "clashes:clashes", "List what contradicts itself, or settle one."
+    settle = part_of_program(
+        parts,
+        common,
+        "clashes",
+        "clashes:clashes",
+        say("List what contradicts itself, or settle one."),
     )
-    settle.add_argument("--settle", default="", metavar="CLASH", help="settle this one")
+    settle.add_argument("--settle", default="", metavar="CLASH", help=say("settle this one"))
     settle.add_argument(
-        "--choose", default="all", metavar="SIDE", help="the side that counts, or all of them (all)"
+        "--choose",
+        default="all",
+        metavar="SIDE",
+        help=say("the side that counts, or all of them (all)"),
     )
     settle.add_argument("--words", default="", help="why")
-    settle.add_argument("--by", default="", metavar="INITIALS", help="who settles it")
-    out = _part(
-        parts, common, "copy-out", "keeping:copy_out", "Write the whole notebook to one file."
+    settle.add_argument("--by", default="", metavar="INITIALS", help=say("who settles it"))
+    out = part_of_program(
+        parts, common, "copy-out", "keeping:copy_out", say("Write the whole notebook to one file.")
     )
     out.add_argument("file", type=Path)
-    bring = _part(
-        parts, common, "bring-in", "keeping:bring_in", "Join another copy's file to this one."
+    bring = part_of_program(
+        parts, common, "bring-in", "keeping:bring_in", say("Join another copy's file to this one.")
     )
     bring.add_argument("file", type=Path)
-    merge = _part(
-        parts, common, "merge", "merging:merge", "Merge with the copy that another server serves."
-    )
-    merge.add_argument("address", metavar="ADDRESS", help="such as https://mill.example.org:8017")
-    merge.add_argument("--take-only", action="store_true", help="take what is new, give nothing")
-    merge.add_argument(
-        "--trust", type=Path, metavar="PEM", help="the other server's own certificate"
-    )
-    merge.add_argument(
-        "--unencrypted", action="store_true", help="let the token cross the network readable"
-    )
+    _merge_part(parts, common)
     _backup_parts(parts, common)
     _exchange_parts(parts, common)
+
+
+def _merge_part(
+    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
+) -> None:
+    merge = part_of_program(
+        parts,
+        common,
+        "merge",
+        "merging:merge",
+        say("Merge with the copy that another server serves."),
+    )
+    merge.add_argument(
+        "address", metavar="ADDRESS", help=say("such as https://mill.example.org:8017")
+    )
+    merge.add_argument(
+        "--take-only", action="store_true", help=say("take what is new, give nothing")
+    )
+    merge.add_argument(
+        "--trust", type=Path, metavar="PEM", help=say("the other server's own certificate")
+    )
+    merge.add_argument(
+        "--unencrypted", action="store_true", help=say("let the token cross the network readable")
+    )
 
 
 def _backup_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    backup = _part(
+    backup = part_of_program(
         parts,
         common,
         "backup",
         "backing_up:backup",
-        "Write a dated copy into a folder, read it back, and keep it once it is proved.",
+        say("Write a dated copy into a folder, read it back, and keep it once it is proved."),
     )
-    backup.add_argument("folder", type=Path, help="the folder of the copies, on another disk")
+    backup.add_argument("folder", type=Path, help=say("the folder of the copies, on another disk"))
     backup.add_argument(
-        "--keep", type=_count, default=7, metavar="N", help="how many daily copies stay (7)"
+        "--keep", type=_count, default=7, metavar="N", help=say("how many daily copies stay (7)")
     )
-    restore = _part(
-        parts, common, "restore", "new_folder:restore", "Restore a copy into a new folder."
+    restore = part_of_program(
+        parts, common, "restore", "new_folder:restore", say("Restore a copy into a new folder.")
     )
     restore.set_defaults(needs_notebook=False)
-    restore.add_argument("file", type=Path, help="the copy, such as notebook-….jsonl")
+    restore.add_argument("file", type=Path, help=say("the copy, such as notebook-….jsonl"))
     restore.add_argument(
         "--up-to",
         default="",
         metavar="ENTRY-OR-MOMENT",
-        help="stop with this entry's id, or with the last entry written until this moment",
+        help=say("stop with this entry's id, or with the last entry written until this moment"),
     )
 
 
 def _exchange_parts(
     parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
 ) -> None:
-    tables = _part(
-        parts, common, "tables", "exchanging:tables", "Write every table to a workbook or archive."
+    tables = part_of_program(
+        parts,
+        common,
+        "tables",
+        "exchanging:tables",
+        say("Write every table to a workbook or archive."),
     )
-    tables.add_argument("file", type=Path, help="ends in .xlsx or .zip")
+    tables.add_argument("file", type=Path, help=say("ends in .xlsx or .zip"))
     tables.add_argument(
         "--back",
         action="store_true",
-        help="join such a file or one of its tables to this notebook",
+        help=say("join such a file or one of its tables to this notebook"),
     )
-    token = _part(
-        parts, common, "token", "exchanging:token", "Make, list or take back tokens for programs."
-    )
-    token.add_argument("name", nargs="?", default="", help="what it is for; without it: list them")
-    token.add_argument("--write", action="store_true", help="it may write entries as well")
-    token.add_argument("--calendar", action="store_true", help="an address for a calendar")
-    token.add_argument(
-        "--copy", action="store_true", help="for another copy of this notebook, to merge with"
-    )
-    token.add_argument("--revoke", default="", metavar="ID", help="take one back")
-
-
-def _page_parts(
-    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
-) -> None:
-    serve = _part(parts, common, "serve", "pages:serve", "Serve the pages on this machine.")
-    _network_options(serve)
-    demo = _part(
+    token = part_of_program(
         parts,
         common,
-        "demo",
-        "showing:demo",
-        "Enter the invented nursery, plan its winter, write the papers, serve the pages.",
+        "token",
+        "exchanging:token",
+        say("Make, list or take back tokens for programs."),
     )
-    demo.add_argument("--papers", type=Path, default=Path("demo-papers"), help="folder for papers")
-    demo.set_defaults(is_demo=True)
-    demo.add_argument("--no-serve", action="store_true", help="stop before serving the pages")
-    for part in (serve, demo):
-        part.add_argument(
-            "--backups", type=Path, metavar="FOLDER", help="make a backup there once a day"
-        )
-        part.add_argument("--port", type=int, default=8017, help="port on this machine (8017)")
-
-
-def _network_options(serve: argparse.ArgumentParser) -> None:
-    serve.add_argument(
-        "--network",
-        nargs="?",
-        const="",
-        metavar="ADDRESS",
-        help="serve others on the network too, at one address of this machine or at all",
+    token.add_argument(
+        "name", nargs="?", default="", help=say("what it is for; without it: list them")
     )
-    serve.add_argument(
-        "--name", action="append", help="a name by which others reach it; may be repeated"
+    token.add_argument("--write", action="store_true", help=say("it may write entries as well"))
+    token.add_argument("--calendar", action="store_true", help=say("an address for a calendar"))
+    token.add_argument(
+        "--copy", action="store_true", help=say("for another copy of this notebook, to merge with")
     )
-    serve.add_argument("--certificate", type=Path, metavar="PEM", help="the certificate for https")
-    serve.add_argument("--key", type=Path, metavar="PEM", help="the key of the certificate")
-    serve.add_argument(
-        "--own-certificate", action="store_true", help="https by the nursery's own authority"
-    )
-    serve.add_argument(
-        "--unencrypted", action="store_true", help="let passwords cross the network readable"
-    )
-
-
-def _people_parts(
-    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
-) -> None:
-    people = parts.add_parser(
-        "people",
-        help="Say who may come in when the pages are served on a network.",
-        description="Say who may come in when the pages are served on a network.",
-    )
-    deeds = people.add_subparsers(title="what to do", metavar="DEED", required=True)
-    roles = ("helper", "grafter", "organiser")
-    add = _part(deeds, common, "add", "people:add", "Open an account; its password is asked for.")
-    add.add_argument("name", help="the name to sign in with")
-    add.add_argument("--initials", required=True, help="the initials that entries bear")
-    add.add_argument("--role", choices=roles, default="helper", help="what they may do (helper)")
-    _part(deeds, common, "list", "people:show", "List the accounts.")
-    role = _part(deeds, common, "role", "people:role", "Give an account another role.")
-    role.add_argument("name")
-    role.add_argument("role", choices=roles)
-    for deed, words in (
-        ("password", "Set a password anew; it is asked for. Every sign-in ends."),
-        ("close", "Close an account. Every sign-in ends; what it wrote stays."),
-    ):
-        _part(deeds, common, deed, f"people:{deed}", words).add_argument("name")
-
-
-def _authority_parts(
-    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
-) -> None:
-    words = "Make a certificate authority for this machine's private names, for https on phones."
-    authority = parts.add_parser("authority", help=words, description=words)
-    deeds = authority.add_subparsers(title="what to do", metavar="DEED", required=True)
-    made = _part(deeds, common, "make", "certifying:make", "Make it, and say what phones need.")
-    made.add_argument("--name", action="append", help="a private name, such as nursery.local")
-    made.add_argument(
-        "--address", action="append", help="a private address or network, such as 192.168.1.0/24"
-    )
-    shown = _part(deeds, common, "show", "certifying:show", "Say what it vouches for, until when.")
-    for part in (made, shown):
-        part.set_defaults(needs_notebook=False)
-
-
-def _database_parts(
-    parts: "argparse._SubParsersAction[argparse.ArgumentParser]", common: argparse.ArgumentParser
-) -> None:
-    words = "Make the tables and nurseries of a PostgreSQL database, as its owner."
-    database = parts.add_parser("database", help=words, description=words)
-    deeds = database.add_subparsers(title="what to do", metavar="DEED", required=True)
-    role = "the role the program connects as"
-    words = "Make the tables or bring them up to date."
-    ready = _part(deeds, common, "prepare", "database:prepare", words)
-    made = _part(
-        deeds,
-        common,
-        "nursery",
-        "database:nursery",
-        "Make a nursery, let a role in, print its number.",
-    )
-    made.add_argument("name", help="what it is called")
-    made.add_argument("--role", required=True, help=role)
-    let_in = _part(deeds, common, "admit", "database:admit", "Let another role into a nursery.")
-    let_in.add_argument("number", help="the nursery's number")
-    let_in.add_argument("--role", required=True, help=role)
-    listed = _part(deeds, common, "list", "database:show", "List the nurseries.")
-    for deed in (ready, made, let_in, listed):
-        deed.set_defaults(needs_notebook=False)
+    token.add_argument("--revoke", default="", metavar="ID", help=say("take one back"))
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ from ipaddress import ip_address
 from pathlib import Path
 
 from graftwright.errors import NotUnderstood
+from graftwright.tongue import say, told
 
 EVERY_ADDRESS = "0.0.0.0"  # asked for on purpose, and only with accounts
 # never sent to: the way to it tells which of this machine's addresses others see (RFC 5737)
@@ -34,24 +35,29 @@ def set_up(asked: argparse.Namespace) -> None:
 
 def _check(asked: argparse.Namespace) -> None:
     if (asked.certificate is None) is not (asked.key is None):
-        raise NotUnderstood("--certificate and --key go together; give both or neither")
+        raise NotUnderstood(say("--certificate and --key go together; give both or neither"))
     for file in (asked.certificate, asked.key):
         if file is not None and not Path(file).is_file():
-            raise NotUnderstood(f"there is no file {file}; expected a certificate and its key, PEM")
+            raise NotUnderstood(
+                told("there is no file {file}; expected a certificate and its key, PEM", file=file)
+            )
     if asked.own_certificate and (asked.certificate or asked.unencrypted):
-        raise NotUnderstood("--own-certificate stands alone; leave the others out")
+        raise NotUnderstood(say("--own-certificate stands alone; leave the others out"))
     if asked.network is None:
         if asked.certificate or asked.own_certificate or asked.unencrypted or asked.name:
-            raise NotUnderstood("these options belong to --network; give it as well")
+            raise NotUnderstood(say("these options belong to --network; give it as well"))
         return
     if asked.network:
         _check_address(asked.network)
     if not (asked.certificate or asked.own_certificate or asked.unencrypted or _is_behind_proxy()):
         raise NotUnderstood(
-            "passwords would cross the network readable by everybody on it; give --own-certificate "
-            "(see graftwright authority), or --certificate and --key, or stand behind a proxy that "
-            "encrypts (GRAFTWRIGHT_BEHIND_PROXY), or say --unencrypted where you trust the whole "
-            "network"
+            say(
+                "passwords would cross the network readable by everybody on it; give "
+                "--own-certificate (see graftwright authority), or --certificate and "
+                "--key, or stand behind a proxy that encrypts "
+                "(GRAFTWRIGHT_BEHIND_PROXY), or say --unencrypted where you trust the "
+                "whole network"
+            )
         )
 
 
@@ -64,8 +70,11 @@ def _check_address(text: str) -> None:
         ip_address(text)
     except ValueError as wrong:
         raise NotUnderstood(
-            f"--network {text}; expected an address of this machine such as 192.168.1.20, or "
-            f"nothing for all of them; a name is given by --name"
+            told(
+                "--network {text}; expected an address of this machine such as "
+                "192.168.1.20, or nothing for all of them; a name is given by --name",
+                text=text,
+            )
         ) from wrong
 
 

@@ -9,6 +9,7 @@ from tempfile import mkdtemp
 
 from graftwright.cli.folder import open_notebook
 from graftwright.errors import CannotFollow, DamagedFile, NotebookBusy
+from graftwright.tongue import told
 
 
 def restore(asked: argparse.Namespace) -> int:
@@ -17,7 +18,7 @@ def restore(asked: argparse.Namespace) -> int:
     target = Path(chosen).expanduser().resolve()
     file = asked.file.expanduser().resolve()
     if not file.is_file():
-        raise DamagedFile(f"{file} is no file; name the copy to restore")
+        raise DamagedFile(told("{file} is no file; name the copy to restore", file=file))
     _check_is_free(target)
     half = _place_beside(target)
     try:
@@ -27,14 +28,38 @@ def restore(asked: argparse.Namespace) -> int:
     except BaseException as wrong:
         shutil.rmtree(half, ignore_errors=True)
         if isinstance(wrong, OSError):
-            raise NotebookBusy(f"{target} could not be made ({wrong}); free the disk") from wrong
+            raise NotebookBusy(
+                told(
+                    "{target} could not be made ({wrong}); free the disk",
+                    target=target,
+                    wrong=wrong,
+                )
+            ) from wrong
         raise
     _put_in_place(half, target)
-    print(f"{done.entry_count} entries and {done.photo_count} photos restored to {target}.")
+    print(
+        told(
+            "{entry_count} entries and {photo_count} photos restored to {target}.",
+            entry_count=done.entry_count,
+            photo_count=done.photo_count,
+            target=target,
+        )
+    )
     if done.left_out_count:
-        print(f"{done.left_out_count} later entries left out; they are still in {file}.")
+        print(
+            told(
+                "{left_out_count} later entries left out; they are still in {file}.",
+                left_out_count=done.left_out_count,
+                file=file,
+            )
+        )
     if done.photos_missing_count:
-        print(f"{done.photos_missing_count} photos are named and not there: say graftwright check.")
+        print(
+            told(
+                "{photos_missing_count} photos are named and not there: say graftwright check.",
+                photos_missing_count=done.photos_missing_count,
+            )
+        )
     return 0
 
 
@@ -44,16 +69,24 @@ def _put_in_place(half: Path, target: Path) -> None:
         half.replace(target)
     except OSError as wrong:
         raise NotebookBusy(
-            f"everything was restored into {half}, which could not be moved ({wrong}); move it to "
-            f"{target} by hand"
+            told(
+                "everything was restored into {half}, which could not be moved "
+                "({wrong}); move it to {target} by hand",
+                half=half,
+                wrong=wrong,
+                target=target,
+            )
         ) from wrong
 
 
 def _check_is_free(target: Path) -> None:
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise CannotFollow(
-            f"{target} is not empty; nothing is overwritten: name a new folder with --notebook, or "
-            f"move this one away first"
+            told(
+                "{target} is not empty; nothing is overwritten: name a new folder with "
+                "--notebook, or move this one away first",
+                target=target,
+            )
         )
 
 
@@ -62,4 +95,6 @@ def _place_beside(target: Path) -> Path:
         target.parent.mkdir(parents=True, exist_ok=True)
         return Path(mkdtemp(dir=target.parent, prefix=f".half-{target.name}-"))
     except OSError as wrong:
-        raise NotebookBusy(f"{target} could not be made ({wrong}); choose another") from wrong
+        raise NotebookBusy(
+            told("{target} could not be made ({wrong}); choose another", target=target, wrong=wrong)
+        ) from wrong

@@ -16,6 +16,7 @@ from uuid import UUID
 
 from graftwright.errors import DamagedFile, GraftwrightError, NotebookBusy, NotUnderstood
 from graftwright.notebook.written import Plain
+from graftwright.tongue import say, told
 
 _TIMEOUT_S = 60.0
 _MOST_BYTES = 12_000_000
@@ -36,12 +37,19 @@ def check_address(address: str, *, unencrypted: bool) -> str:
     parts = urlsplit(address)
     if parts.scheme not in ("https", "http") or not parts.hostname or parts.username:
         raise NotUnderstood(
-            f"{address[:80]!r} is no server's address; write it such as https://mill.example.org"
+            told(
+                "{address!r} is no server's address; write it such as https://mill.example.org",
+                address=address[:80],
+            )
         )
     if parts.scheme == "http" and not unencrypted and not _is_this_machine(parts.hostname):
         raise NotUnderstood(
-            f"{address[:80]} is not encrypted, so the token and all entries could be read on the "
-            f"way; use https, or say --unencrypted where the network is yours alone"
+            told(
+                "{address} is not encrypted, so the token and all entries could be "
+                "read on the way; use https, or say --unencrypted where the network is "
+                "yours alone",
+                address=address[:80],
+            )
         )
     return f"{parts.scheme}://{parts.netloc}{parts.path.rstrip('/')}"
 
@@ -79,7 +87,7 @@ class OtherServer:
         asked = urlencode([("heap", heap) for heap in heaps])
         found = self._answer(f"merge/ids?{asked}").get("heaps")
         if not isinstance(found, dict):
-            raise self._damaged("no heaps")
+            raise self._damaged(say("no heaps"))
         try:
             return {int(heap): [UUID(one) for one in _texts(ids)] for heap, ids in found.items()}
         except ValueError as wrong:
@@ -115,17 +123,26 @@ class OtherServer:
         except (ValueError, RecursionError) as wrong:
             raise self._damaged(str(wrong)) from wrong
         if not isinstance(answer, dict):
-            raise self._damaged("no object")
+            raise self._damaged(say("no object"))
         return cast("dict[str, Plain]", answer)
 
     def _damaged(self, words: str) -> DamagedFile:
-        return DamagedFile(f"the answer of {self.address} cannot be read ({words}); try again")
+        return DamagedFile(
+            told(
+                "the answer of {address} cannot be read ({words}); try again",
+                address=self.address,
+                words=words,
+            )
+        )
 
     def _call(
         self, place: str, *, body: bytes | None = None, kind: str = "", or_none: bool = False
     ) -> bytes | None:
         """Ask once, and again after a pause as long as the server says that it is too much now."""
-        headers = {"Authorization": f"Bearer {self.token}", "Accept": "application/json, image/*"}
+        headers = {
+            "Authorization": f"Bearer {self.token}",
+            "Accept": "application/json, image/*",
+        }
         if body is not None:
             headers["Content-Type"] = kind
         for _ in range(_MOST_WAITS):
@@ -141,10 +158,18 @@ class OtherServer:
                 self.wait(_seconds(refused.headers.get("Retry-After", "1")))
             except (URLError, HTTPException, OSError) as wrong:
                 raise NotebookBusy(
-                    f"{self.address} cannot be reached ({wrong}); what went over until now stands: "
-                    f"merge again when it can be"
+                    told(
+                        "{address} cannot be reached ({wrong}); what went over until now "
+                        "stands: merge again when it can be",
+                        address=self.address,
+                        wrong=wrong,
+                    )
                 ) from wrong
-        raise NotebookBusy(f"{self.address} is busy; what went over stands: merge again later")
+        raise NotebookBusy(
+            told(
+                "{address} is busy; what went over stands: merge again later", address=self.address
+            )
+        )
 
     def _read(self, asked: Request) -> bytes:
         context = ssl.create_default_context(cafile=self.trust)
@@ -152,15 +177,22 @@ class OtherServer:
         with opener.open(asked, timeout=_TIMEOUT_S) as answer:
             content: bytes = answer.read(_MOST_BYTES + 1)
         if len(content) > _MOST_BYTES:
-            raise self._damaged(f"more than {_MOST_BYTES} bytes")
+            raise self._damaged(told("more than {MOST_BYTES} bytes", MOST_BYTES=_MOST_BYTES))
         return content
 
     def _refusal(self, refused: HTTPError) -> GraftwrightError:
         try:
             words = str(json.loads(refused.read(_MOST_BYTES))["detail"])[:300]
         except (ValueError, KeyError, TypeError, OSError):
-            words = "no reason given; is a copy of the notebook served there?"
-        return NotUnderstood(f"{self.address} answers {refused.code}: {words}")
+            words = say("no reason given; is a copy of the notebook served there?")
+        return NotUnderstood(
+            told(
+                "{address} answers {refused_code}: {words}",
+                address=self.address,
+                refused_code=refused.code,
+                words=words,
+            )
+        )
 
 
 def _seconds(text: str) -> float:
@@ -169,5 +201,5 @@ def _seconds(text: str) -> float:
 
 def _texts(value: object) -> list[str]:
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
-        raise DamagedFile("the other copy's answer is not as expected: a list of texts")
+        raise DamagedFile(say("the other copy's answer is not as expected: a list of texts"))
     return cast("list[str]", value)

@@ -13,6 +13,7 @@ from graftwright.cli.daily import back_up_daily
 from graftwright.cli.network import EVERY_ADDRESS
 from graftwright.errors import CannotFollow
 from graftwright.store.accounts import has_organiser
+from graftwright.tongue import say, told
 
 _THIS_MACHINE = "127.0.0.1"
 
@@ -45,11 +46,17 @@ def serve_on(port: int, *, address: str = _THIS_MACHINE, secured: _Secured | Non
     """
     if settings.NEEDS_ACCOUNT and not has_organiser():
         raise CannotFollow(
-            "nobody could sign in: there is no organiser yet; add one with "
-            "graftwright people add NAME --initials INITIALS --role organiser, then serve again"
+            say(
+                "nobody could sign in: there is no organiser yet; add one with "
+                "graftwright people add NAME --initials INITIALS --role organiser, "
+                "then serve again"
+            )
         )
     back_up_daily()
-    print(f"The pages are at {_where(port, secured)}  (stop with Ctrl-C)", flush=True)
+    print(
+        told("The pages are at {where}  (stop with Ctrl-C)", where=_where(port, secured)),
+        flush=True,
+    )
     server = Granian(
         "graftwright.web.wsgi:application",
         address=address,

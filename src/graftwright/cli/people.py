@@ -14,6 +14,7 @@ from graftwright.store.accounts import (
     close_account,
 )
 from graftwright.store.signed_in import Role
+from graftwright.tongue import say, told
 
 
 def add(asked: argparse.Namespace) -> int:
@@ -21,7 +22,14 @@ def add(asked: argparse.Namespace) -> int:
     account = add_account(
         asked.name, initials=asked.initials, role=Role(asked.role), password=_new_password()
     )
-    print(f"{account.name} may come in as {account.role} and writes as {account.initials}.")
+    print(
+        told(
+            "{account_name} may come in as {role} and writes as {initials}.",
+            account_name=account.name,
+            role=account.role,
+            initials=account.initials,
+        )
+    )
     return 0
 
 
@@ -36,7 +44,9 @@ def show(_asked: argparse.Namespace) -> int:
 def role(asked: argparse.Namespace) -> int:
     """Give an account another role."""
     account = change_role(account_named(asked.name).account_id, Role(asked.role))
-    print(f"{account.name} is {account.role} from now on.")
+    print(
+        told("{account_name} is {role} from now on.", account_name=account.name, role=account.role)
+    )
     return 0
 
 
@@ -44,14 +54,24 @@ def password(asked: argparse.Namespace) -> int:
     """Set an account's password anew."""
     account = account_named(asked.name)
     change_password(account.account_id, _new_password())
-    print(f"The password of {account.name} is set; every sign-in of theirs has ended.")
+    print(
+        told(
+            "The password of {account_name} is set; every sign-in of theirs has ended.",
+            account_name=account.name,
+        )
+    )
     return 0
 
 
 def close(asked: argparse.Namespace) -> int:
     """Close an account."""
     account = close_account(account_named(asked.name).account_id)
-    print(f"The account of {account.name} is closed; what it wrote stays.")
+    print(
+        told(
+            "The account of {account_name} is closed; what it wrote stays.",
+            account_name=account.name,
+        )
+    )
     return 0
 
 
@@ -59,7 +79,7 @@ def _new_password() -> str:
     """Return a password typed twice, or one line where no person types."""
     if not sys.stdin.isatty():
         return sys.stdin.readline().rstrip("\r\n")
-    first = getpass("New password (at least 10 signs): ")
-    if getpass("Once more: ") != first:
-        raise NotUnderstood("the two did not agree; nothing was changed; try again")
+    first = getpass(say("New password (at least 10 signs): "))
+    if getpass(say("Once more: ")) != first:
+        raise NotUnderstood(say("the two did not agree; nothing was changed; try again"))
     return first

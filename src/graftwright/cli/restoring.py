@@ -7,6 +7,7 @@ from django.db import connections
 from graftwright.errors import NotebookBusy
 from graftwright.store.backup_restored import Restored, restore_from, up_to_from
 from graftwright.store.read import standings_that_differ
+from graftwright.tongue import told
 
 
 def fill(file: Path, *, up_to: str) -> Restored:
@@ -21,5 +22,7 @@ def read_back(file: Path) -> int:
     """Restore a file without photos, prove what stands, and return how many entries it holds."""
     restored = restore_from(file, with_photos=False)
     if differing := standings_that_differ():
-        raise NotebookBusy(f"{len(differing)} things stand otherwise when read back")
+        raise NotebookBusy(
+            told("{count} things stand otherwise when read back", count=len(differing))
+        )
     return restored.entry_count

@@ -16,6 +16,7 @@ from graftwright.store.append import write_many
 from graftwright.store.models import WrittenEntry
 from graftwright.store.offers import keep_offer
 from graftwright.store.read import read_notebook
+from graftwright.tongue import say, told
 
 
 def demo(asked: argparse.Namespace) -> int:
@@ -28,8 +29,17 @@ def demo(asked: argparse.Namespace) -> int:
     )
     print(plan_text(plan))
     paths = write_papers(plan, notebook, Path(asked.papers))
-    print(f"\n{len(paths)} papers are in {asked.papers}: {', '.join(path.name for path in paths)}")
-    print("All persons, places and counts are invented; the temperatures are real (see NOTICE).")
+    print(
+        told(
+            "\n{count} papers are in {papers}: {listed}",
+            count=len(paths),
+            papers=asked.papers,
+            listed=", ".join(path.name for path in paths),
+        )
+    )
+    print(
+        say("All persons, places and counts are invented; the temperatures are real (see NOTICE).")
+    )
     if not asked.no_serve:
         serve_on(asked.port)
     return 0
@@ -37,10 +47,15 @@ def demo(asked: argparse.Namespace) -> int:
 
 def _enter(day: object) -> None:
     lived = write_many(entries_until(today()), written_by="demo")
-    print(f"{len(lived)} entries of the seasons lived so far are written.")
+    print(told("{count} entries of the seasons lived so far are written.", count=len(lived)))
     if day == DEFAULT_DAY:
         reading = read_workbook(demo_workbook(), name="winter-2009.xlsx")
         report(reading)
         for offer in demo_neighbours():
             keep_offer(offer_bytes(offer))
-        print(f"{enter_reading(reading, by='demo')} entries come from the winter's workbook.\n")
+        print(
+            told(
+                "{enter_reading} entries come from the winter's workbook.\n",
+                enter_reading=enter_reading(reading, by="demo"),
+            )
+        )

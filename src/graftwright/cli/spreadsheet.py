@@ -18,6 +18,7 @@ from graftwright.store.append import write_many
 from graftwright.store.codes import code_stream
 from graftwright.store.labels import printed_labels
 from graftwright.store.read import all_written, read_notebook
+from graftwright.tongue import say, told
 
 
 def read(asked: argparse.Namespace) -> int:
@@ -32,9 +33,11 @@ def read(asked: argparse.Namespace) -> int:
         clean = clean and not (reading.problems or reading.questions or unresolved)
         _keep(reading)
     if not waiting.kept():
-        print("No row was found. Fill the workbook in, save it, and read it again.")
+        print(say("No row was found. Fill the workbook in, save it, and read it again."))
         return 1
-    print("Nothing is entered yet. Mend the rows above and read again, or say: graftwright enter")
+    print(
+        say("Nothing is entered yet. Mend the rows above and read again, or say: graftwright enter")
+    )
     return 0 if clean else 1
 
 
@@ -57,7 +60,7 @@ def _readings(asked: argparse.Namespace) -> list[Reading]:
             )
         )
     if not readings:
-        raise NotUnderstood("no file named; give a workbook, or --temperatures with a CSV")
+        raise NotUnderstood(say("no file named; give a workbook, or --temperatures with a CSV"))
     return readings
 
 
@@ -65,20 +68,25 @@ def enter(asked: argparse.Namespace) -> int:
     """Enter the rows kept aside, all of a workbook or none."""
     kept = waiting.kept()
     if not kept:
-        print("No workbook is kept aside. Say: graftwright read FILE")
+        print(say("No workbook is kept aside. Say: graftwright read FILE"))
         return 1
     left = 0
     for reading_id, name, _ in reversed(kept):
         reading = from_plain(Reading, waiting.look_at(reading_id))
         if reading.questions and not asked.leave_out:
             report(reading)
-            print(f"{name}: nothing entered; answer the question and read again, or leave those")
-            print("rows out with: graftwright enter --leave-out")
+            print(
+                told(
+                    "{name}: nothing entered; answer the question and read again, or leave those",
+                    name=name,
+                )
+            )
+            print(say("rows out with: graftwright enter --leave-out"))
             left += 1
             continue
         count = enter_reading(reading, by=asked.by)
         waiting.drop(reading_id)
-        print(f"{name}: {count} entries written.")
+        print(told("{name}: {count} entries written.", name=name, count=count))
     return 1 if left else 0
 
 
@@ -121,17 +129,43 @@ def report(reading: Reading) -> None:
     print(f"{reading.name}:")
     for count in reading.counts:
         if count.row_count:
-            print(f"  {count.sheet}: {count.good_count} of {count.row_count} rows good")
+            print(
+                told(
+                    "  {sheet}: {good_count} of {row_count} rows good",
+                    sheet=count.sheet,
+                    good_count=count.good_count,
+                    row_count=count.row_count,
+                )
+            )
     for remark in reading.remarks:
-        row = f" row {remark.row_number}" if remark.row_number else ""
+        row = told(" row {row_number}", row_number=remark.row_number) if remark.row_number else ""
         print(f"  {remark.sheet}{row}: {remark.words}")
     for unknown in reading.unknown:
-        print(f"  {unknown.sheet}, column {unknown.column!r}: {unknown.words}")
+        print(
+            told(
+                "  {sheet}, column {column!r}: {unknown_words}",
+                sheet=unknown.sheet,
+                column=unknown.column,
+                unknown_words=unknown.words,
+            )
+        )
     _list_problems(reading.problems)
     for question in reading.questions:
-        print(f"  QUESTION {question.question_id}: {question.words}")
+        print(
+            told(
+                "  QUESTION {question_id}: {question_words}",
+                question_id=question.question_id,
+                question_words=question.words,
+            )
+        )
         for choice in question.choices:
-            print(f"    --answer '{question.question_id}={choice}'")
+            print(
+                told(
+                    "    --answer '{question_id}={choice}'",
+                    question_id=question.question_id,
+                    choice=choice,
+                )
+            )
 
 
 def _list_recognised(recognised: Sequence[Recognised]) -> None:
@@ -141,14 +175,31 @@ def _list_recognised(recognised: Sequence[Recognised]) -> None:
         words = known.words.replace(known.code, "").replace("  ", " ").strip()
         rows.setdefault((known.sheet, words), []).append(known.row_number)
     for (sheet, words), numbers in rows.items():
-        which = f"row {numbers[0]}" if len(numbers) == 1 else f"{len(numbers)} rows"
+        which = (
+            told("row {numbers}", numbers=numbers[0])
+            if len(numbers) == 1
+            else told("{count} rows", count=len(numbers))
+        )
         print(f"  {sheet}, {which}: {words}")
 
 
 def _list_problems(problems: Sequence[RowProblem]) -> None:
     for problem in problems:
-        where = f"{problem.sheet} row {problem.row_number}, {problem.column or 'whole row'}"
-        print(f"  {where}: found {problem.found}; expected {problem.expected}; {problem.way_out}")
+        where = told(
+            "{sheet} row {row_number}, {column}",
+            sheet=problem.sheet,
+            row_number=problem.row_number,
+            column=problem.column or say("whole row"),
+        )
+        print(
+            told(
+                "  {where}: found {found}; expected {expected}; {way_out}",
+                where=where,
+                found=problem.found,
+                expected=problem.expected,
+                way_out=problem.way_out,
+            )
+        )
 
 
 def _answers(given: Sequence[str]) -> Answers:
@@ -157,7 +208,10 @@ def _answers(given: Sequence[str]) -> Answers:
         question_id, separator, choice = text.partition("=")
         if not separator:
             raise NotUnderstood(
-                f"{text!r} is no answer; write QUESTION=CHOICE as the reading lists it"
+                told(
+                    "{text!r} is no answer; write QUESTION=CHOICE as the reading lists it",
+                    text=text,
+                )
             )
         answers = answers.also(question_id.strip(), choice.strip())
     return answers
@@ -165,5 +219,5 @@ def _answers(given: Sequence[str]) -> Answers:
 
 def _there(path: Path) -> Path:
     if not path.exists():
-        raise NotUnderstood(f"there is no {path}; check the name and the folder")
+        raise NotUnderstood(told("there is no {path}; check the name and the folder", path=path))
     return path

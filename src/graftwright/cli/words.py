@@ -8,6 +8,7 @@ from graftwright.season.comparisons import ComparedWays
 from graftwright.season.forecasts import ForecastsHeld
 from graftwright.season.job import Job
 from graftwright.season.lessons import CauseFindings, CostOfTree, LessonRow, Lessons, SuspectRow
+from graftwright.tongue import capital, say, told
 
 _WIDTH = 96
 
@@ -16,10 +17,10 @@ def jobs_text(jobs: Sequence[Job], *, today: date) -> str:
     """Return the day's jobs grouped by place."""
     lines = [f"{today:%A %-d %B %Y}", ""]
     if not jobs:
-        return "\n".join([*lines, "Nothing is due."])
+        return "\n".join([*lines, say("Nothing is due.")])
     for is_warning in (True, False):
         for place in dict.fromkeys(job.place_name for job in jobs if job.is_warning == is_warning):
-            lines.append(f"{place} – look here first" if is_warning else place)
+            lines.append(told("{place} – look here first", place=place) if is_warning else place)
             for job in jobs:
                 if job.place_name == place and job.is_warning == is_warning:
                     lines += _job_lines(job)
@@ -28,22 +29,33 @@ def jobs_text(jobs: Sequence[Job], *, today: date) -> str:
 
 
 def _job_lines(job: Job) -> list[str]:
-    by = f"  by {job.last_safe_on:%-d %B}" if job.last_safe_on else ""
+    by = (
+        told("  by {last_safe_on:%-d %B}", last_safe_on=job.last_safe_on)
+        if job.last_safe_on
+        else ""
+    )
     why = fill(job.why, _WIDTH, initial_indent="      ", subsequent_indent="      ")
-    return [f"  · {job.what}{by}  ({job.minutes:.0f} min)", why]
+    return [
+        told("  · {what}{by}  ({minutes:.0f} min)", what=job.what, by=by, minutes=job.minutes),
+        why,
+    ]
 
 
 def lessons_text(lessons: Lessons, forecasts: ForecastsHeld) -> str:
     """Return what the counts teach as tables, and how forecasts came out."""
-    lines = ["What the counts teach", ""]
+    lines = [say("What the counts teach"), ""]
     for by in dict.fromkeys(row.by for row in lessons.rates):
-        lines += [f"Rates by {by}" if by != "all" else "All grafts"]
+        lines += [told("Rates by {by}", by=by) if by != "all" else say("All grafts")]
         lines += [_rate_line(row) for row in lessons.rates if row.by == by]
         lines.append("")
     if lessons.hidden.people_count:
         lines += [
-            f"Grafters: {lessons.hidden.people_count}, grafts: {lessons.hidden.graft_count}, "
-            "counted in everything and shown in no row: a person's rates are private",
+            told(
+                "Grafters: {people_count}, grafts: {graft_count}, counted in "
+                "everything and shown in no row: a person's rates are private",
+                people_count=lessons.hidden.people_count,
+                graft_count=lessons.hidden.graft_count,
+            ),
             "",
         ]
     for found in lessons.findings:
@@ -57,7 +69,15 @@ def lessons_text(lessons: Lessons, forecasts: ForecastsHeld) -> str:
 
 
 def _cause_lines(found: CauseFindings, season: int) -> list[str]:
-    lines = [f"{found.kind.capitalize()} in {season}: {found.lost_count} of {found.of_count}"]
+    lines = [
+        told(
+            "{kind} in {season}: {lost_count} of {of_count}",
+            kind=capital(found.kind),
+            season=season,
+            lost_count=found.lost_count,
+            of_count=found.of_count,
+        )
+    ]
     lines += [_suspect_line(row) for row in found.claimed]
     if not found.claimed:
         lines.append(f"  {found.words}")
@@ -67,21 +87,41 @@ def _cause_lines(found: CauseFindings, season: int) -> list[str]:
 
 def _suspect_line(row: SuspectRow) -> str:
     apart = (
-        f"; cannot be told apart from {', '.join(row.same_grafts_as)}" if row.same_grafts_as else ""
+        told("; cannot be told apart from {listed}", listed=", ".join(row.same_grafts_as))
+        if row.same_grafts_as
+        else ""
     )
-    mark = "stands out: " if row.is_claimed else "not told from chance: "
-    text = f"{mark}{row.factor} {row.level}, {row.words}{apart}"
+    mark = say("stands out: ") if row.is_claimed else say("not told from chance: ")
+    text = told(
+        "{mark}{factor} {level}, {words}{apart}",
+        mark=mark,
+        factor=row.factor,
+        level=row.level,
+        words=row.words,
+        apart=apart,
+    )
     return fill(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
 def _noted_lines(lessons: Lessons) -> list[str]:
     lines: list[str] = []
     for heading, noted in (
-        ("Causes as they were written down", lessons.noted),
-        ("Seen in failed grafts that were opened", lessons.opened),
+        (say("Causes as they were written down"), lessons.noted),
+        (say("Seen in failed grafts that were opened"), lessons.opened),
     ):
         if noted:
-            lines += [heading, *(f"  {one.what}: {one.count} of {one.of_count}" for one in noted)]
+            lines += [
+                heading,
+                *(
+                    told(
+                        "  {what}: {count} of {of_count}",
+                        what=one.what,
+                        count=one.count,
+                        of_count=one.of_count,
+                    )
+                    for one in noted
+                ),
+            ]
             lines.append("")
     return lines
 
@@ -90,25 +130,51 @@ def _change_lines(lessons: Lessons) -> list[str]:
     if not lessons.changes:
         return []
     lines = [
-        "Grafts needed, before this season's counts and with them; from graft to tree the same"
+        say("Grafts needed, before this season's counts and with them; from graft to tree the same")
     ]
     for change in lessons.changes:
         lines += [
-            f"  {change.wanted_count:>3} {change.variety} on {change.stock}: "
-            f"{change.graft_count_before} → {change.graft_count_after}  ({change.words})",
-            f"      from graft to tree {change.belief_before} → {change.belief_after}; for ten "
-            f"trees {change.per_ten_before_count} → {change.per_ten_after_count} grafts",
+            told(
+                "  {wanted_count:>3} {variety} on {stock}: {graft_count_before} → "
+                "{graft_count_after}  ({change_words})",
+                wanted_count=change.wanted_count,
+                variety=change.variety,
+                stock=change.stock,
+                graft_count_before=change.graft_count_before,
+                graft_count_after=change.graft_count_after,
+                change_words=change.words,
+            ),
+            told(
+                "      from graft to tree {belief_before} → {belief_after}; for ten "
+                "trees {per_ten_before_count} → {per_ten_after_count} grafts",
+                belief_before=change.belief_before,
+                belief_after=change.belief_after,
+                per_ten_before_count=change.per_ten_before_count,
+                per_ten_after_count=change.per_ten_after_count,
+            ),
         ]
     return [*lines, ""]
 
 
 def _cost_lines(cost: CostOfTree) -> list[str]:
     return [
-        f"A living tree costs {cost.total_money:.2f} {cost.currency}, "
-        f"{cost.if_none_were_lost_money:.2f} if none were lost",
+        told(
+            "A living tree costs {total_money:.2f} {currency}, "
+            "{if_none_were_lost_money:.2f} if none were lost",
+            total_money=cost.total_money,
+            currency=cost.currency,
+            if_none_were_lost_money=cost.if_none_were_lost_money,
+        ),
         *(
-            f"  {row.stage:<17} {row.each_money:>7.2f} each, {row.through_fraction:>4.0%} come "
-            f"through: {row.per_living_money:>7.2f} for each living tree  ({row.words})"
+            told(
+                "  {stage:<17} {each_money:>7.2f} each, {through_fraction:>4.0%} come "
+                "through: {per_living_money:>7.2f} for each living tree  ({words})",
+                stage=row.stage,
+                each_money=row.each_money,
+                through_fraction=row.through_fraction,
+                per_living_money=row.per_living_money,
+                words=row.words,
+            )
             for row in cost.rows
         ),
     ]
@@ -118,8 +184,14 @@ def _forecast_lines(found: ForecastsHeld) -> list[str]:
     return [
         f"Forecasts: {found.words}",
         *(
-            f"  ranges that should hold {one.level_fraction:.0%} held {one.inside_count} of "
-            f"{one.of_count}: {one.words}"
+            told(
+                "  ranges that should hold {level_fraction:.0%} held {inside_count} of "
+                "{of_count}: {words}",
+                level_fraction=one.level_fraction,
+                inside_count=one.inside_count,
+                of_count=one.of_count,
+                words=one.words,
+            )
             for one in found.coverage
         ),
     ]
@@ -129,24 +201,57 @@ def comparison_text(found: ComparedWays) -> str:
     """Return two ways compared, or why they cannot be, and what it would take to know."""
     lines = [fill(found.words, _WIDTH), ""]
     lines += [
-        f"  {one.variety:<34.34} {found.first}: {one.first_passed_count} of "
-        f"{one.first_tried_count}; {found.second}: {one.second_passed_count} of "
-        f"{one.second_tried_count}"
+        told(
+            "  {variety:<34.34} {first}: {first_passed_count} of "
+            "{first_tried_count}; {second}: {second_passed_count} of "
+            "{second_tried_count}",
+            variety=one.variety,
+            first=found.first,
+            first_passed_count=one.first_passed_count,
+            first_tried_count=one.first_tried_count,
+            second=found.second,
+            second_passed_count=one.second_passed_count,
+            second_tried_count=one.second_tried_count,
+        )
         for one in found.varieties
     ]
     if found.goes_with:
-        lines += ["", f"the two ways never shared the same {', '.join(found.goes_with)}"]
+        lines += [
+            "",
+            told("the two ways never shared the same {listed}", listed=", ".join(found.goes_with)),
+        ]
     if found.trial:
-        lines += ["", f"To know next winter, on {found.trial_variety_count} varieties both ways:"]
+        lines += [
+            "",
+            told(
+                "To know next winter, on {trial_variety_count} varieties both ways:",
+                trial_variety_count=found.trial_variety_count,
+            ),
+        ]
     for size in found.trial:
-        each = f"{size.each_count} of each" if size.each_count else "no number is enough"
+        each = (
+            told("{each_count} of each", each_count=size.each_count)
+            if size.each_count
+            else say("no number is enough")
+        )
         lines.append(
-            f"  a difference of {size.difference_fraction * 10:.0f} in 10: {each} for four chances "
-            f"in five; {size.usual_each_count} of each see it with {size.usual_chance_fraction:.0%}"
+            told(
+                "  a difference of {difference_fraction:.0f} in 10: {each} for four "
+                "chances in five; {usual_each_count} of each see it with "
+                "{usual_chance_fraction:.0%}",
+                difference_fraction=size.difference_fraction * 10,
+                each=each,
+                usual_each_count=size.usual_each_count,
+                usual_chance_fraction=size.usual_chance_fraction,
+            )
         )
     return "\n".join(lines)
 
 
 def _rate_line(row: LessonRow) -> str:
-    counts = f"{row.passed_count} of {row.tried_count}"
+    counts = told(
+        "{passed_count} of {tried_count}",
+        passed_count=row.passed_count,
+        tried_count=row.tried_count,
+    )
     return f"  {row.name:<34.34} {row.stage:<17} {counts:>11}   {row.words}"

@@ -20,6 +20,7 @@ from graftwright.climate.bloom_skill import IssueSkill, issue_skill
 from graftwright.climate.series import FloatArray, Series
 from graftwright.climate.weather import HourlyRecord, weather_years
 from graftwright.errors import NoPlan
+from graftwright.tongue import say, told
 
 LEAST_WINTER_COUNT = 5
 # A half-day's squared error for every year: no guess is trusted beyond whole days.
@@ -209,11 +210,16 @@ def _whole_winters(
             seen.append(float((bloom - start).days))
     if len(years) < LEAST_WINTER_COUNT:
         raise NoPlan(
-            f"found {len(years)} blooms with a whole winter of hours before them; at least "
-            f"{LEAST_WINTER_COUNT} were expected; bring more years or use the calendar"
+            told(
+                "found {count} blooms with a whole winter of hours before them; at "
+                "least {LEAST_WINTER_COUNT} were expected; bring more years or use the "
+                "calendar",
+                count=len(years),
+                LEAST_WINTER_COUNT=LEAST_WINTER_COUNT,
+            )
         )
     if len(set(years)) != len(years):
-        raise NoPlan("found two blooms in one year; one date a year was expected; choose one")
+        raise NoPlan(say("found two blooms in one year; one date a year was expected; choose one"))
     return years, np.stack(rows), np.array(seen)
 
 

@@ -1,12 +1,12 @@
 """The healing of a bench graft as a clock run by temperature."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 
 from graftwright.climate.series import FloatArray, Series, equal_length, whole_series
 from graftwright.errors import OutOfRange
+from graftwright.tongue import Choice, say, told
 
 _HOURS_PER_DAY = 24.0
 
@@ -30,8 +30,14 @@ class Response:
     def __post_init__(self) -> None:
         if not self.base_c < self.plateau_from_c <= self.plateau_to_c < self.ceiling_c:
             raise OutOfRange(
-                f"found a response of {self.base_c}, {self.plateau_from_c}, {self.plateau_to_c}, "
-                f"{self.ceiling_c} °C; four rising temperatures were expected"
+                told(
+                    "found a response of {base_c}, {plateau_from_c}, {plateau_to_c}, "
+                    "{ceiling_c} °C; four rising temperatures were expected",
+                    base_c=self.base_c,
+                    plateau_from_c=self.plateau_from_c,
+                    plateau_to_c=self.plateau_to_c,
+                    ceiling_c=self.ceiling_c,
+                )
             )
 
 
@@ -57,10 +63,14 @@ class ClockNeeds:
     def __post_init__(self) -> None:
         needs = (self.joined_c_days, self.buds_move_c_days, self.tie_callus_c_days)
         if min(needs) <= 0.0 or self.tie_after_buds_c_days < 0.0:
-            raise OutOfRange(f"found warmth needs of {needs} °C·d; numbers above 0 were expected")
+            raise OutOfRange(
+                told(
+                    "found warmth needs of {needs} °C·d; numbers above 0 were expected", needs=needs
+                )
+            )
 
 
-class HeatOrFrost(StrEnum):
+class HeatOrFrost(Choice):
     """What the hours so far may have done to the grafts."""
 
     NONE = "none"
@@ -134,7 +144,7 @@ def bench_graft_clock(
     date for the tie is a reminder to look, not a licence to cut.
     """
     union, bud = whole_series(union_hourly_c), whole_series(bud_hourly_c)
-    equal_length(union, bud, names="union and bud hours")
+    equal_length(union, bud, names=say("union and bud hours"))
     callus = running_c_days(union, response=CALLUS_RESPONSE)
     warmth = running_c_days(bud, response=BUD_RESPONSE)
     joined_h = crossing_h(callus, needs.joined_c_days)
@@ -161,7 +171,7 @@ def bench_graft_clock(
 def injury_count(union_hourly_c: Series, *, bud_hourly_c: Series) -> InjuryCount:
     """Count the hours that may have harmed a batch; frost counts once callus has begun."""
     union, bud = whole_series(union_hourly_c), whole_series(bud_hourly_c)
-    equal_length(union, bud, names="union and bud hours")
+    equal_length(union, bud, names=say("union and bud hours"))
     hottest = np.maximum(union, bud)
     callus_begun = running_c_days(union, response=CALLUS_RESPONSE) > 0.0
     return InjuryCount(

@@ -17,6 +17,7 @@ from graftwright.climate.clock_table import clock_table
 from graftwright.climate.places import GraftTemperatures
 from graftwright.climate.series import FloatArray, Series, whole_series
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 # Judgement, no dated bench-graft records were found: spread of the natural logarithm.
 CALLUS_NEED_SD = 0.25
@@ -37,8 +38,12 @@ class Requirement:
     def __post_init__(self) -> None:
         if not (np.isfinite(self.log_mean) and 0.0 <= self.log_sd < 3.0):
             raise OutOfRange(
-                f"found a need of log mean {self.log_mean} and spread {self.log_sd}; "
-                f"finite numbers with a spread from 0 to 3 were expected"
+                told(
+                    "found a need of log mean {log_mean} and spread {log_sd}; finite "
+                    "numbers with a spread from 0 to 3 were expected",
+                    log_mean=self.log_mean,
+                    log_sd=self.log_sd,
+                )
             )
 
 
@@ -145,8 +150,12 @@ def callus_draws(
     bud = np.atleast_2d(whole_series(temperatures.bud_c))
     if not 0 <= known_hour_count <= union.shape[-1]:
         raise OutOfRange(
-            f"found {known_hour_count} known hours in a run of {union.shape[-1]}; "
-            f"a number from 0 to the length of the run was expected"
+            told(
+                "found {known_hour_count} known hours in a run of {shape}; a number "
+                "from 0 to the length of the run was expected",
+                known_hour_count=known_hour_count,
+                shape=union.shape[-1],
+            )
         )
     chance = np.random.default_rng(seed).normal(size=(5, len(union), draw_count))
     log_callus = callus_requirement.log_mean + callus_requirement.log_sd * chance[0]
@@ -206,8 +215,12 @@ def observed_log_ratio(
     clock = bench_graft_clock(union_hourly_c, bud_hourly_c=bud_hourly_c, needs=needs)
     if moved_after_h < 0.0 or moved_after_h > len(clock.bud_c_days):
         raise OutOfRange(
-            f"found buds moving after {moved_after_h} h in a run of {len(clock.bud_c_days)} h; "
-            f"a moment within the run was expected; bring the hours up to that moment"
+            told(
+                "found buds moving after {moved_after_h} h in a run of {count} h; a "
+                "moment within the run was expected; bring the hours up to that moment",
+                moved_after_h=moved_after_h,
+                count=len(clock.bud_c_days),
+            )
         )
     warmth = total_at(clock.bud_c_days, moved_after_h)
     return float(np.log(warmth / needs.buds_move_c_days)) if warmth > 0.0 else None
@@ -222,7 +235,10 @@ def updated_requirement(
     """What one's own batches teach about the need: a normal prior met by normal observations."""
     if observation_sd_fraction <= 0.0:
         raise OutOfRange(
-            f"found an observation spread of {observation_sd_fraction}; above 0 was expected"
+            told(
+                "found an observation spread of {observation_sd_fraction}; above 0 was expected",
+                observation_sd_fraction=observation_sd_fraction,
+            )
         )
     if prior.log_sd == 0.0:
         return prior

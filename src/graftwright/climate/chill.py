@@ -13,6 +13,7 @@ from graftwright.climate.series import (
     whole_series,
 )
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 # Weinberger 1950, Bennett 1949: both ends count. [°C]
 _CHILLING_HOUR_FROM_C = 0.0
@@ -112,8 +113,12 @@ class ChillState:
     def __post_init__(self) -> None:
         if self.intermediate < 0.0 or self.portion_sum < 0.0:
             raise OutOfRange(
-                f"found a chill state of {self.intermediate} and {self.portion_sum} portions; "
-                f"neither may be negative; start again from ChillState()"
+                told(
+                    "found a chill state of {intermediate} and {portion_sum} portions; "
+                    "neither may be negative; start again from ChillState()",
+                    intermediate=self.intermediate,
+                    portion_sum=self.portion_sum,
+                )
             )
 
 
@@ -177,7 +182,9 @@ def _utah_units(hours: FloatArray) -> FloatArray:
 def _coefficients(hours: FloatArray, step_h: float) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Equilibrium, what remains of the distance to it after one step, and the fixed share."""
     if not 0.0 < step_h <= 1.0:
-        raise OutOfRange(f"found a step of {step_h} h; above 0 and at most 1 h was expected")
+        raise OutOfRange(
+            told("found a step of {step_h} h; above 0 and at most 1 h was expected", step_h=step_h)
+        )
     per_kelvin = 1.0 / (hours + _FREEZING_K)
     equilibrium = np.exp((_E1_K - _E0_K) * per_kelvin)
     equilibrium *= _A0 / _A1_PER_HOUR

@@ -10,6 +10,7 @@ from graftwright.climate.degree_days import degree_days
 from graftwright.climate.series import FloatArray
 from graftwright.climate.weather import DailyRecord
 from graftwright.errors import GapInSeries, OutOfRange
+from graftwright.tongue import told
 
 _SEASON_DAY_COUNT = 180
 _SOUTHERN_SHIFT_MONTHS = 6
@@ -33,8 +34,12 @@ class MovementRule:
     def __post_init__(self) -> None:
         if self.need_c_days <= 0.0 or self.spread_days < 0.0:
             raise OutOfRange(
-                f"found a need of {self.need_c_days} °C·d and a spread of {self.spread_days} days; "
-                f"a need above 0 and a spread of at least 0 were expected"
+                told(
+                    "found a need of {need_c_days} °C·d and a spread of {spread_days} "
+                    "days; a need above 0 and a spread of at least 0 were expected",
+                    need_c_days=self.need_c_days,
+                    spread_days=self.spread_days,
+                )
             )
         date(2023, self.from_month, self.from_day)  # refuses a day that no year has
 
@@ -153,16 +158,24 @@ def _since(
         )
     if measured.first_day > start:
         raise GapInSeries(
-            f"found measured days from {measured.first_day} on; days since {start} were expected; "
-            f"bring the earlier days too"
+            told(
+                "found measured days from {first_day} on; days since {start} were "
+                "expected; bring the earlier days too",
+                first_day=measured.first_day,
+                start=start,
+            )
         )
     late = (start - measured.first_day).days
     lows, highs = measured.minimum_c[late:], measured.maximum_c[late:]
     holes = np.flatnonzero(~np.isfinite(lows + highs))
     if holes.size:
         raise GapInSeries(
-            f"found no temperatures for {start + timedelta(days=int(holes[0]))}; "
-            f"every measured day since {start} was expected; fill the gap first"
+            told(
+                "found no temperatures for {start}; every measured day since {start_2} "
+                "was expected; fill the gap first",
+                start=start + timedelta(days=int(holes[0])),
+                start_2=start,
+            )
         )
     return lows[:_SEASON_DAY_COUNT], highs[:_SEASON_DAY_COUNT]
 
@@ -194,8 +207,11 @@ def _weather_rows(
             highs.append(row[1])
     if not lows:
         raise GapInSeries(
-            f"found no year with {_SEASON_DAY_COUNT} whole days from the rule's start; "
-            f"at least one was expected; bring a longer record"
+            told(
+                "found no year with {SEASON_DAY_COUNT} whole days from the rule's "
+                "start; at least one was expected; bring a longer record",
+                SEASON_DAY_COUNT=_SEASON_DAY_COUNT,
+            )
         )
     return np.stack(lows), np.stack(highs)
 

@@ -9,6 +9,7 @@ import numpy as np
 from graftwright.climate.series import FloatArray
 from graftwright.climate.weather import DailyRecord
 from graftwright.errors import Ambiguous, GapInSeries, OutOfRange
+from graftwright.tongue import say, told
 
 LONGEST_STRAIGHT_DAYS = 3
 _COLDEST_C = -60.0
@@ -76,12 +77,17 @@ def mended_days(
     """
     if not len(dates) == len(minimum_c) == len(maximum_c):
         raise OutOfRange(
-            f"found {len(dates)} dates, {len(minimum_c)} lowest and {len(maximum_c)} highest; "
-            f"as many of each were expected"
+            told(
+                "found {count} dates, {count_2} lowest and {count_3} highest; as many "
+                "of each were expected",
+                count=len(dates),
+                count_2=len(minimum_c),
+                count_3=len(maximum_c),
+            )
         )
     lows, highs = _laid_out(dates, minimum_c), _laid_out(dates, maximum_c)
     if not np.isfinite(lows + highs).any():
-        raise GapInSeries("found no day with lowest and highest; at least one was expected")
+        raise GapInSeries(say("found no day with lowest and highest; at least one was expected"))
     was_fahrenheit = (
         _is_fahrenheit(highs, min(dates), latitude_deg) if fahrenheit is None else fahrenheit
     )
@@ -136,8 +142,11 @@ def _is_fahrenheit(highs: FloatArray, first_day: date, latitude_deg: float) -> b
     if middle < _SURELY_CELSIUS_BELOW:
         return False
     raise Ambiguous(
-        f"found daily highest around {middle:.1f}, which may be great heat in °C or cold in °F; "
-        f"one unit was expected; say which it is"
+        told(
+            "found daily highest around {middle:.1f}, which may be great heat in "
+            "°C or cold in °F; one unit was expected; say which it is",
+            middle=middle,
+        )
     )
 
 

@@ -14,15 +14,16 @@ from graftwright.climate.series import (
     whole_series,
 )
 from graftwright.errors import OutOfRange
+from graftwright.tongue import marked, say, told
 
 
 class DegreeDayMethod(StrEnum):
     """How the day between its lowest and highest is pictured."""
 
-    SINGLE_SINE = "single sine"
-    DOUBLE_SINE = "double sine"
-    SIMPLE_AVERAGE = "simple average"
-    CLAMPED_AVERAGE = "clamped average"
+    SINGLE_SINE = marked("single sine")
+    DOUBLE_SINE = marked("double sine")
+    SIMPLE_AVERAGE = marked("simple average")
+    CLAMPED_AVERAGE = marked("clamped average")
 
 
 class Cutoff(StrEnum):
@@ -90,10 +91,16 @@ def degree_days(
     Source: BaskervilleEmin1969, Allen1976, Zalom1983.
     """
     lows, highs = whole_series(minimum_c, what="day"), whole_series(maximum_c, what="day")
-    equal_length(lows, highs, names="daily lowest and highest")
+    equal_length(lows, highs, names=say("daily lowest and highest"))
     refuse_swapped(lows.ravel(), highs.ravel())
     if upper_c is not None and upper_c <= lower_c:
-        raise OutOfRange(f"found thresholds {lower_c} and {upper_c} °C; the upper must be higher")
+        raise OutOfRange(
+            told(
+                "found thresholds {lower_c} and {upper_c} °C; the upper must be higher",
+                lower_c=lower_c,
+                upper_c=upper_c,
+            )
+        )
     gains = _gains(lows, highs, lower_c, upper_c, method, cutoff)
     return running_or_total(gains, total=total)
 

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from enum import StrEnum
 
 import numpy as np
 
 from graftwright.climate.weather import DailyRecord
 from graftwright.errors import GapInSeries, OutOfRange
+from graftwright.tongue import Choice, say, told
 
 # A spring runs over the half year from here; half a year later south of the equator.
 _NORTHERN_MONTHS = range(1, 7)
@@ -19,7 +19,7 @@ _COMMON_YEAR = 2023
 _MOST_MISSING_DAYS = 10
 
 
-class PercentileDefinition(StrEnum):
+class PercentileDefinition(Choice):
     """Where a percentile lies between two observed values."""
 
     LINEAR = "linear"
@@ -95,8 +95,12 @@ def frost_risk(
     days = [_common_day(spring.last_on) for spring in springs if spring.last_on]
     if not days:
         raise GapInSeries(
-            f"found no frost of {threshold_c} °C in {len(springs)} whole springs; at least one was "
-            f"expected; choose a higher threshold or bring a longer record"
+            told(
+                "found no frost of {threshold_c} °C in {count} whole springs; at least "
+                "one was expected; choose a higher threshold or bring a longer record",
+                threshold_c=threshold_c,
+                count=len(springs),
+            )
         )
     return FrostRisk(
         threshold_c=threshold_c,
@@ -117,9 +121,9 @@ def percentiles(
 ) -> tuple[float, ...]:
     """Percentiles of a few observations by a named definition, in the values' own unit."""
     if not len(values):
-        raise GapInSeries("found no value to take a percentile of; at least one was expected")
+        raise GapInSeries(say("found no value to take a percentile of; at least one was expected"))
     if any(not 0.0 <= percent <= 100.0 for percent in percents):
-        raise OutOfRange(f"found percents {list(percents)}; 0 to 100 was expected")
+        raise OutOfRange(told("found percents {list}; 0 to 100 was expected", list=list(percents)))
     fractions = np.asarray(percents, dtype=np.float64) / 100.0
     ordered = np.asarray(values, dtype=np.float64)
     if definition is PercentileDefinition.HAZEN:
@@ -127,7 +131,7 @@ def percentiles(
     return tuple(np.quantile(ordered, fractions, method="linear").tolist())
 
 
-class BudStage(StrEnum):
+class BudStage(Choice):
     """How far an apple flower bud has come."""
 
     SILVER_TIP = "silver tip"
@@ -138,7 +142,7 @@ class BudStage(StrEnum):
     BLOOM = "bloom"
 
 
-class FrostDamage(StrEnum):
+class FrostDamage(Choice):
     """What half an hour at a temperature does to flower buds."""
 
     LITTLE = "little"
@@ -178,7 +182,7 @@ def frost_damage(lowest_c: float, *, stage: BudStage) -> FrostDamage:
     forced under glass is less hardy, and no figure for them was found.
     """
     if not np.isfinite(lowest_c):
-        raise GapInSeries("found no lowest temperature; a number in °C was expected")
+        raise GapInSeries(say("found no lowest temperature; a number in °C was expected"))
     killing = _KILLING[stage]
     if lowest_c <= killing.nine_tenths_c:
         return FrostDamage.NEARLY_ALL

@@ -9,6 +9,7 @@ from graftwright.climate.hours import hourly_with_holes
 from graftwright.climate.series import FloatArray
 from graftwright.climate.weather import DailyRecord
 from graftwright.errors import GapInSeries
+from graftwright.tongue import told
 
 LONGEST_STRAIGHT_HOURS = 3
 # Without a daily record beside it, a week is as far as neighbouring days can speak for a gap.
@@ -58,8 +59,10 @@ def filled_hours(
     gaps = tuple(_gaps(hourly_c))
     if not np.isfinite(hourly_c).any():
         raise GapInSeries(
-            f"found no measured hour among {len(hourly_c)}; at least one was expected; "
-            f"check the file"
+            told(
+                "found no measured hour among {count}; at least one was expected; check the file",
+                count=len(hourly_c),
+            )
         )
     long_gaps = [gap for gap in gaps if gap[1] > LONGEST_STRAIGHT_HOURS or _at_edge(gap, hourly_c)]
     result = _bridged(hourly_c)
@@ -148,15 +151,24 @@ def _rebuild(
     start, length = gap
     if length > LONGEST_UNAIDED_HOURS and not aided:
         raise GapInSeries(
-            f"found {length} hours missing from hour {start} on; at most "
-            f"{LONGEST_UNAIDED_HOURS} can be filled from the days around; "
-            f"bring each day's lowest and highest for that time"
+            told(
+                "found {length} hours missing from hour {start} on; at most "
+                "{LONGEST_UNAIDED_HOURS} can be filled from the days around; bring "
+                "each day's lowest and highest for that time",
+                length=length,
+                start=start,
+                LONGEST_UNAIDED_HOURS=LONGEST_UNAIDED_HOURS,
+            )
         )
     curve = shape[start : start + length]
     if not np.isfinite(curve).all():
         raise GapInSeries(
-            f"found a day without lowest and highest in the {length} hours missing from hour "
-            f"{start} on; every such day was expected in the daily record"
+            told(
+                "found a day without lowest and highest in the {length} hours missing "
+                "from hour {start} on; every such day was expected in the daily record",
+                length=length,
+                start=start,
+            )
         )
     before, after = start - 1, start + length
     misses = [measured[edge] - shape[edge] for edge in (before, after) if 0 <= edge < len(measured)]

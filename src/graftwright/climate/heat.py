@@ -6,6 +6,7 @@ import numpy as np
 
 from graftwright.climate.series import FloatArray, Series, running_or_total, whole_series
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 
 @overload
@@ -57,8 +58,13 @@ def growing_degree_hours(
     """
     if not base_c < best_c < ceiling_c:
         raise OutOfRange(
-            f"found base {base_c}, best {best_c} and ceiling {ceiling_c} °C; "
-            f"three rising temperatures were expected"
+            told(
+                "found base {base_c}, best {best_c} and ceiling {ceiling_c} °C; three "
+                "rising temperatures were expected",
+                base_c=base_c,
+                best_c=best_c,
+                ceiling_c=ceiling_c,
+            )
         )
     gains = heat_curve(whole_series(hourly_c), base_c=base_c, best_c=best_c, ceiling_c=ceiling_c)
     return running_or_total(gains, total=total)

@@ -7,6 +7,7 @@ import numpy as np
 from graftwright.climate.series import FloatArray, Series, equal_length, whole_series
 from graftwright.climate.sun import SunCalendar, SunForm, sun_calendar
 from graftwright.errors import OutOfRange
+from graftwright.tongue import say, told
 
 
 def hourly_from_daily(
@@ -48,7 +49,7 @@ def hourly_from_daily(
     2 °C of error in a single hour and 1 to 2 % in a winter's chill portions.
     """
     lows, highs = whole_series(minimum_c, what="day"), whole_series(maximum_c, what="day")
-    equal_length(lows, highs, names="daily lowest and highest")
+    equal_length(lows, highs, names=say("daily lowest and highest"))
     refuse_swapped(lows, highs)
     return hourly_with_holes(
         lows,
@@ -71,7 +72,12 @@ def hourly_with_holes(
 ) -> FloatArray:
     """As `hourly_from_daily`, but a day without numbers gives 24 hours without numbers."""
     if not -12.0 <= solar_lead_h <= 12.0:
-        raise OutOfRange(f"found a solar lead of {solar_lead_h} h; -12 to 12 h was expected")
+        raise OutOfRange(
+            told(
+                "found a solar lead of {solar_lead_h} h; -12 to 12 h was expected",
+                solar_lead_h=solar_lead_h,
+            )
+        )
     day_count = len(minimum_c)
     sun = sun_calendar(latitude_deg, first_day=first_day, day_count=day_count, form=form)
     solar = np.arange(24 * day_count, dtype=np.float64) + solar_lead_h
@@ -85,9 +91,15 @@ def refuse_swapped(minimum_c: FloatArray, maximum_c: FloatArray) -> None:
     if swapped.size:
         day = int(swapped[0])
         raise OutOfRange(
-            f"found a lowest of {minimum_c[day]} °C above a highest of {maximum_c[day]} °C on "
-            f"day {day} ({swapped.size} such days); lowest below highest was expected; "
-            f"mend the record first"
+            told(
+                "found a lowest of {minimum_c} °C above a highest of {maximum_c} °C on "
+                "day {day} ({size} such days); lowest below highest was expected; mend "
+                "the record first",
+                minimum_c=minimum_c[day],
+                maximum_c=maximum_c[day],
+                day=day,
+                size=swapped.size,
+            )
         )
 
 

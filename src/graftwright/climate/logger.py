@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +12,7 @@ from graftwright.climate.series import FloatArray
 from graftwright.climate.stamps import EPOCH, ClockHabit, read_stamps
 from graftwright.climate.weather import DailyRecord
 from graftwright.errors import Ambiguous, GapInSeries, OutOfRange
+from graftwright.tongue import Choice, say, told
 
 # A reading outside is a sensor's way of saying that it has none (-127, 85, 999).
 _COLDEST_READING_C = -60.0
@@ -25,14 +25,14 @@ _SURELY_FAHRENHEIT_ABOVE = 33.0
 _SUSPECT_JUMP_C = 12.0
 
 
-class TemperatureUnit(StrEnum):
+class TemperatureUnit(Choice):
     """What a logger's numbers are."""
 
     CELSIUS = "celsius"
     FAHRENHEIT = "fahrenheit"
 
 
-class MendKind(StrEnum):
+class MendKind(Choice):
     """How a run of missing hours was filled."""
 
     STRAIGHT = "straight line"
@@ -159,19 +159,28 @@ def _celsius_readings(
     """The readings as found, the same in °C without the impossible ones, and their unit."""
     if len(stamps) != len(readings):
         raise OutOfRange(
-            f"found {len(stamps)} stamps and {len(readings)} readings; "
-            f"one reading for each stamp was expected"
+            told(
+                "found {count} stamps and {count_2} readings; one reading for each "
+                "stamp was expected",
+                count=len(stamps),
+                count_2=len(readings),
+            )
         )
     values = np.array([np.nan if value is None else value for value in readings], dtype=np.float64)
     if not np.isfinite(values).any():
-        raise GapInSeries("found no reading; at least one was expected; check the file")
+        raise GapInSeries(say("found no reading; at least one was expected; check the file"))
     found = unit or _unit_of(values)
     celsius = (values - 32.0) / 1.8 if found is TemperatureUnit.FAHRENHEIT else values
     possible = (celsius >= _COLDEST_READING_C) & (celsius <= _HOTTEST_READING_C)
     if not possible.any():
         raise GapInSeries(
-            f"found no reading between {_COLDEST_READING_C:.0f} and {_HOTTEST_READING_C:.0f} °C; "
-            f"at least one was expected; check sensor and unit"
+            told(
+                "found no reading between {COLDEST_READING_C:.0f} and "
+                "{HOTTEST_READING_C:.0f} °C; at least one was expected; check sensor "
+                "and unit",
+                COLDEST_READING_C=_COLDEST_READING_C,
+                HOTTEST_READING_C=_HOTTEST_READING_C,
+            )
         )
     return values, np.where(possible, celsius, np.nan), found
 
@@ -183,8 +192,11 @@ def _unit_of(values: FloatArray) -> TemperatureUnit:
     if middle > _SURELY_FAHRENHEIT_ABOVE:
         return TemperatureUnit.FAHRENHEIT
     raise Ambiguous(
-        f"found readings around {middle:.1f}, which may be a warm place in °C or frost in °F; "
-        f"one unit was expected; say which it is"
+        told(
+            "found readings around {middle:.1f}, which may be a warm place in °C "
+            "or frost in °F; one unit was expected; say which it is",
+            middle=middle,
+        )
     )
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from graftwright.climate.heat import heat_curve
 from graftwright.climate.series import FloatArray, Series, only_one_series, whole_series
 from graftwright.errors import OutOfRange
+from graftwright.tongue import say, told
 
 _FREEZING_K = 273.0
 # Beyond these exponents a logistic is taken as all or nothing, as in the published routine.
@@ -40,11 +41,18 @@ class PhenoFlexParameters:
     def __post_init__(self) -> None:
         if not self.base_c < self.best_c < self.ceiling_c:
             raise OutOfRange(
-                f"found base {self.base_c}, best {self.best_c} and ceiling {self.ceiling_c} °C; "
-                f"three rising temperatures were expected"
+                told(
+                    "found base {base_c}, best {best_c} and ceiling {ceiling_c} °C; three "
+                    "rising temperatures were expected",
+                    base_c=self.base_c,
+                    best_c=self.best_c,
+                    ceiling_c=self.ceiling_c,
+                )
             )
         if min(self.chill_need, self.heat_need, self.a0, self.a1_per_hour) <= 0.0:
-            raise OutOfRange("found a need or rate of 0 or less; numbers above 0 were expected")
+            raise OutOfRange(
+                say("found a need or rate of 0 or less; numbers above 0 were expected")
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

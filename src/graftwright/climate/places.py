@@ -1,13 +1,13 @@
 """How warm it is where the grafts stand, from how warm it is outdoors."""
 
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from graftwright.climate.series import FloatArray, Series, equal_length, whole_series
 from graftwright.errors import GapInSeries, OutOfRange
+from graftwright.tongue import Choice, say, told
 
 # The sun warms a covered place from 7 to 18 h, most at half past twelve.
 _SUN_FROM_H = 7.0
@@ -16,7 +16,7 @@ _LEAST_OVERLAP_HOURS = 72
 _SMOOTHING_CHOICES_H = (0.0, 1.0, 2.0, 4.0, 6.0, 9.0, 12.0, 18.0, 24.0, 36.0, 48.0, 72.0, 96.0)
 
 
-class PlaceKind(StrEnum):
+class PlaceKind(Choice):
     """Where grafts are kept while they knit."""
 
     OUTDOORS = "outdoors"
@@ -46,12 +46,19 @@ class PlaceModel:
     def __post_init__(self) -> None:
         if self.smoothing_h < 0.0 or self.error_sd_c < 0.0:
             raise OutOfRange(
-                f"found smoothing over {self.smoothing_h} h and an error of {self.error_sd_c} °C; "
-                f"neither may be negative"
+                told(
+                    "found smoothing over {smoothing_h} h and an error of {error_sd_c} °C; "
+                    "neither may be negative",
+                    smoothing_h=self.smoothing_h,
+                    error_sd_c=self.error_sd_c,
+                )
             )
         if not 0.0 <= self.outdoor_share_fraction <= 1.5:
             raise OutOfRange(
-                f"found an outdoor share of {self.outdoor_share_fraction}; 0 to 1.5 was expected"
+                told(
+                    "found an outdoor share of {outdoor_share_fraction}; 0 to 1.5 was expected",
+                    outdoor_share_fraction=self.outdoor_share_fraction,
+                )
             )
 
 
@@ -88,13 +95,17 @@ class GraftTemperatures:
     bud_measured: NDArray[np.bool_] | None = None
 
     def __post_init__(self) -> None:
-        equal_length(self.union_c, self.bud_c, names="union and bud hours")
+        equal_length(self.union_c, self.bud_c, names=say("union and bud hours"))
         hour_count = np.atleast_1d(self.union_c).shape[-1]
         for marks in (self.union_measured, self.bud_measured):
             if marks is not None and marks.shape != (hour_count,):
                 raise OutOfRange(
-                    f"found {marks.shape} marks of measured hours for {hour_count} hours; "
-                    f"one an hour was expected"
+                    told(
+                        "found {shape} marks of measured hours for {hour_count} hours; one an "
+                        "hour was expected",
+                        shape=marks.shape,
+                        hour_count=hour_count,
+                    )
                 )
 
 
@@ -174,11 +185,15 @@ def recalibrated(
         If there are too few hours or a hole.
     """
     outdoor, measured = whole_series(outdoor_hourly_c), whole_series(place_hourly_c)
-    equal_length(outdoor, measured, names="outdoor and place hours")
+    equal_length(outdoor, measured, names=say("outdoor and place hours"))
     if len(measured) < _LEAST_OVERLAP_HOURS:
         raise GapInSeries(
-            f"found {len(measured)} hours measured in both places; at least "
-            f"{_LEAST_OVERLAP_HOURS} were expected; leave the logger for a week"
+            told(
+                "found {count} hours measured in both places; at least "
+                "{LEAST_OVERLAP_HOURS} were expected; leave the logger for a week",
+                count=len(measured),
+                LEAST_OVERLAP_HOURS=_LEAST_OVERLAP_HOURS,
+            )
         )
     choices = [
         _fitted(model, outdoor, measured, smoothing_h, first_hour_of_day)

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from graftwright.errors import GapInSeries, OutOfRange
+from graftwright.tongue import told
 
 FloatArray: TypeAlias = NDArray[np.float64]
 Series: TypeAlias = Sequence[float] | FloatArray
@@ -35,7 +36,7 @@ def whole_series(values: Series, *, what: str = "hour") -> FloatArray:
     """
     array = np.asarray(values, dtype=np.float64)
     if array.ndim == 0:
-        raise OutOfRange(f"found a single number; a series of {what}s was expected")
+        raise OutOfRange(told("found a single number; a series of {what}s was expected", what=what))
     if not array.size:
         return array
     coldest, hottest = float(array.min()), float(array.max())  # a hole makes both not-a-number
@@ -43,8 +44,14 @@ def whole_series(values: Series, *, what: str = "hour") -> FloatArray:
         _refuse_gap(array, what)
     if coldest < COLDEST_C or hottest > HOTTEST_C:
         raise OutOfRange(
-            f"found {coldest:.1f} to {hottest:.1f} °C; air between {COLDEST_C:.0f} and "
-            f"{HOTTEST_C:.0f} °C was expected; check the unit and the logger"
+            told(
+                "found {coldest:.1f} to {hottest:.1f} °C; air between {COLDEST_C:.0f} "
+                "and {HOTTEST_C:.0f} °C was expected; check the unit and the logger",
+                coldest=coldest,
+                hottest=hottest,
+                COLDEST_C=COLDEST_C,
+                HOTTEST_C=HOTTEST_C,
+            )
         )
     return array
 
@@ -53,8 +60,13 @@ def equal_length(first: FloatArray, second: FloatArray, *, names: str) -> None:
     """Refuse two series of different shapes."""
     if first.shape != second.shape:
         raise OutOfRange(
-            f"found {first.shape} and {second.shape} values for {names}; "
-            f"two series of the same length were expected"
+            told(
+                "found {shape} and {shape_2} values for {names}; two series of the "
+                "same length were expected",
+                shape=first.shape,
+                shape_2=second.shape,
+                names=names,
+            )
         )
 
 
@@ -70,14 +82,22 @@ def only_one_series(array: FloatArray) -> None:
     """Refuse a total for several series at once."""
     if array.ndim != 1:
         raise OutOfRange(
-            f"found {array.ndim} axes where one series was expected for a total; "
-            f"ask for the running totals and take the last column"
+            told(
+                "found {ndim} axes where one series was expected for a total; ask for "
+                "the running totals and take the last column",
+                ndim=array.ndim,
+            )
         )
 
 
 def _refuse_gap(array: FloatArray, what: str) -> None:
     step = int(np.argwhere(~np.isfinite(array))[0][-1])
     raise GapInSeries(
-        f"{what} {step} of {array.shape[-1]} has no temperature; "
-        f"every {what} was expected to hold one; fill the gap first"
+        told(
+            "{what} {step} of {shape} has no temperature; every {what} was "
+            "expected to hold one; fill the gap first",
+            what=what,
+            step=step,
+            shape=array.shape[-1],
+        )
     )

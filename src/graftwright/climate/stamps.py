@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from graftwright.errors import Ambiguous, OutOfRange
+from graftwright.tongue import marked, told
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MINUTE = timedelta(minutes=1)
@@ -17,9 +18,9 @@ _MINUTE = timedelta(minutes=1)
 class ClockHabit(StrEnum):
     """How a logger's clock ran."""
 
-    ZONED = "each stamp names its zone"
-    LOCAL = "kept summer time"
-    STANDARD = "kept standard time all year"
+    ZONED = marked("each stamp names its zone")
+    LOCAL = marked("kept summer time")
+    STANDARD = marked("kept standard time all year")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -50,12 +51,19 @@ def read_stamps(stamps: Sequence[datetime], *, zone: tzinfo | None = None) -> St
         return StampReading(minutes=_minutes(moments), clock=ClockHabit.ZONED)
     if any(zoned):
         raise OutOfRange(
-            f"found {sum(zoned)} of {len(stamps)} stamps with a time zone; all or none expected"
+            told(
+                "found {zoned} of {count} stamps with a time zone; all or none expected",
+                zoned=sum(zoned),
+                count=len(stamps),
+            )
         )
     if zone is None:
         raise Ambiguous(
-            f"found {stamps[0]} without a time zone; a zone was expected; "
-            f"say where the logger's clock was set"
+            told(
+                "found {stamps} without a time zone; a zone was expected; say where "
+                "the logger's clock was set",
+                stamps=stamps[0],
+            )
         )
     if any(_left_out(stamp, zone) for stamp in stamps):
         moments = [_in_standard_time(stamp, zone) for stamp in stamps]

@@ -8,6 +8,7 @@ import numpy as np
 
 from graftwright.climate.series import FloatArray
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 # Refraction at the horizon and the sun's radius together [degrees].
 _HORIZON_DEG = -0.8333
@@ -101,7 +102,10 @@ def sun_calendar(
     """
     if not -90.0 <= latitude_deg <= 90.0:
         raise OutOfRange(
-            f"found a latitude of {latitude_deg}°; -90 to 90 was expected; south is negative"
+            told(
+                "found a latitude of {latitude_deg}°; -90 to 90 was expected; south is negative",
+                latitude_deg=latitude_deg,
+            )
         )
     if form is SunForm.SPENCER:
         half_days = _half_day_h(latitude_deg, _spencer_declination(first_day, day_count))

@@ -8,6 +8,7 @@ import numpy as np
 from graftwright.climate.hours import hourly_with_holes, refuse_swapped
 from graftwright.climate.series import FloatArray, Series, equal_length, whole_series
 from graftwright.errors import GapInSeries, OutOfRange
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -23,10 +24,15 @@ class DailyRecord:
     latitude_deg: float
 
     def __post_init__(self) -> None:
-        equal_length(self.minimum_c, self.maximum_c, names="daily lowest and highest")
+        equal_length(self.minimum_c, self.maximum_c, names=say("daily lowest and highest"))
         refuse_swapped(self.minimum_c, self.maximum_c)
         if not -90.0 <= self.latitude_deg <= 90.0:
-            raise OutOfRange(f"found a latitude of {self.latitude_deg}°; -90 to 90 was expected")
+            raise OutOfRange(
+                told(
+                    "found a latitude of {latitude_deg}°; -90 to 90 was expected",
+                    latitude_deg=self.latitude_deg,
+                )
+            )
 
     @property
     def last_day(self) -> date:
@@ -53,8 +59,11 @@ class WeatherYears:
     def __post_init__(self) -> None:
         if self.hourly_c.ndim != 2 or len(self.years) != len(self.hourly_c):
             raise OutOfRange(
-                f"found {self.hourly_c.shape} hours for {len(self.years)} years; "
-                f"one row of hours a year was expected"
+                told(
+                    "found {shape} hours for {count} years; one row of hours a year was expected",
+                    shape=self.hourly_c.shape,
+                    count=len(self.years),
+                )
             )
 
 
@@ -120,7 +129,11 @@ def weather_years(
     hour_count = 24 * day_count
     if len(known) > hour_count:
         raise OutOfRange(
-            f"found {len(known)} known hours for a run of {hour_count}; lay out more days"
+            told(
+                "found {count} known hours for a run of {hour_count}; lay out more days",
+                count=len(known),
+                hour_count=hour_count,
+            )
         )
     years, rows = [], []
     last_year = (record.first_day + timedelta(hours=len(record.hourly_c))).year
@@ -133,8 +146,13 @@ def weather_years(
             rows.append(np.concatenate([front, row[len(known) :]]))
     if not years:
         raise GapInSeries(
-            f"found no year with all {day_count} days from {starts_on:%d %B} on in the record; "
-            f"at least one was expected; ask for fewer days or bring a longer record"
+            told(
+                "found no year with all {day_count} days from {starts_on:%d %B} on in "
+                "the record; at least one was expected; ask for fewer days or bring a "
+                "longer record",
+                day_count=day_count,
+                starts_on=starts_on,
+            )
         )
     return WeatherYears(starts_on=starts_on, years=tuple(years), hourly_c=np.stack(rows))
 

@@ -13,6 +13,7 @@ from graftwright.errors import DamagedFile, GraftwrightError
 from graftwright.exchange.table import Cell, Table
 from graftwright.notebook.entries import Written
 from graftwright.notebook.written import written_from_plain, written_to_plain
+from graftwright.tongue import say, told
 
 ENTRIES = "entries"
 _LONGEST_CELL = 30_000
@@ -27,8 +28,11 @@ def entry_table(written: Iterable[Written]) -> Table:
     names = ("line", *(f"line_{number}" for number in range(2, parts + 1)))
     return Table(
         name=ENTRIES,
-        words="Every entry as it was written, in order. These rows come back in without loss: "
-        "what is read is the line, checked against its sum; do not change it by hand.",
+        words=say(
+            "Every entry as it was written, in order. These rows come back in "
+            "without loss: what is read is the line, checked against its sum; do "
+            "not change it by hand."
+        ),
         header=(*_FIRST, "sum", *names),
         rows=tuple((*_shown(one), _sum(line), *_cut(line, parts)) for one, line in lines),
     )
@@ -46,8 +50,11 @@ def entries_of_rows(
     places = [place for place, name in enumerate(names) if name == "line" or _is_part(name)]
     if "sum" not in names or not places:
         raise DamagedFile(
-            f"the columns are {', '.join(names[:12])}; expected 'sum' and 'line' among them: this "
-            f"is no table of entries"
+            told(
+                "the columns are {listed}; expected 'sum' and 'line' among them: this "
+                "is no table of entries",
+                listed=", ".join(names[:12]),
+            )
         )
     sum_place = names.index("sum")
     found = []
@@ -97,10 +104,13 @@ def _is_part(name: str) -> bool:
 def _entry(line: str, kept_sum: str, number: int) -> Written:
     if _sum(line) != kept_sum.strip():
         raise DamagedFile(
-            f"row {number}: the line was changed or cut off (its sum does not agree); use another "
-            f"copy, or correct the entry in the notebook itself"
+            told(
+                "row {number}: the line was changed or cut off (its sum does not "
+                "agree); use another copy, or correct the entry in the notebook itself",
+                number=number,
+            )
         )
     try:
         return written_from_plain(json.loads(line))
     except (GraftwrightError, ValueError, AttributeError) as wrong:
-        raise DamagedFile(f"row {number}: {wrong}") from wrong
+        raise DamagedFile(told("row {number}: {wrong}", number=number, wrong=wrong)) from wrong

@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 
 from graftwright.errors import NotUnderstood
 from graftwright.notebook.standing import MotherTree
+from graftwright.tongue import told
 
 _GPX = "http://www.topografix.com/GPX/1/1"
 _SCHEMA = "http://www.w3.org/2001/XMLSchema-instance"
@@ -71,7 +72,9 @@ def gpx_of_geojson(content: bytes) -> bytes:
     try:
         features = json.loads(content)["features"]
     except (ValueError, KeyError, TypeError) as wrong:
-        raise NotUnderstood(f"no FeatureCollection: {wrong}; expected GeoJSON") from wrong
+        raise NotUnderstood(
+            told("no FeatureCollection: {wrong}; expected GeoJSON", wrong=wrong)
+        ) from wrong
     root = _root()
     for feature in features:
         geometry, about = feature["geometry"], feature.get("properties") or {}

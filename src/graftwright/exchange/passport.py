@@ -10,6 +10,7 @@ from graftwright.errors import GraftwrightError, OutOfRange
 from graftwright.exchange.guarded import guarded
 from graftwright.notebook.standing import MotherTree
 from graftwright.planting import Catalogue, Crop, variety_named
+from graftwright.tongue import told
 
 MCPD_FIELDS = (
     "PUID",
@@ -88,12 +89,18 @@ class Holder:
     def __post_init__(self) -> None:
         if self.institute_code and not _INSTITUTE.fullmatch(self.institute_code):
             raise OutOfRange(
-                f"institute code {self.institute_code!r}; expected three letters of the country "
-                f"and a number, such as GBR001, or nothing"
+                told(
+                    "institute code {institute_code!r}; expected three letters of the "
+                    "country and a number, such as GBR001, or nothing",
+                    institute_code=self.institute_code,
+                )
             )
         if self.country and not _COUNTRY.fullmatch(self.country):
             raise OutOfRange(
-                f"country {self.country!r}; expected the three letters of ISO 3166, such as GBR"
+                told(
+                    "country {country!r}; expected the three letters of ISO 3166, such as GBR",
+                    country=self.country,
+                )
             )
 
 
@@ -180,7 +187,7 @@ def _remarks(tree: MotherTree) -> str:
     if tree.evidence:
         remarks.append(f"ACCENAME:{_words(tree.evidence)}")
     if tree.as_received:
-        remarks.append(f"ACCENAME:received as {_words(tree.as_received)}")
+        remarks.append(told("ACCENAME:received as {words}", words=_words(tree.as_received)))
     return ";".join(remarks)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from uuid import UUID, uuid5
 
 from graftwright.notebook.notebook import Notebook
+from graftwright.tongue import told
 
 _NAMESPACE = UUID("5f1d6a0e-3c7b-4b0e-8a63-1f2f0c9d7e55")
 _FOLD_BYTES = 75
@@ -31,10 +32,26 @@ def people_vcards(notebook: Notebook, *, only: Iterable[str] = ()) -> bytes:
 
 def _mentions(notebook: Notebook) -> Iterator[tuple[str, str]]:
     for promise in notebook.promises.values():
-        wanted = f"{promise.wanted_count} {promise.variety} on {promise.stock}"
-        yield promise.who, f"promise {promise.code}: {wanted}"
+        wanted = told(
+            "{wanted_count} {variety} on {stock}",
+            wanted_count=promise.wanted_count,
+            variety=promise.variety,
+            stock=promise.stock,
+        )
+        yield (
+            promise.who,
+            told("promise {promise_code}: {wanted}", promise_code=promise.code, wanted=wanted),
+        )
     for tree in notebook.mother_trees.values():
-        yield tree.owner, f"owner of mother tree {tree.code}: {tree.variety}, {tree.site}"
+        yield (
+            tree.owner,
+            told(
+                "owner of mother tree {tree_code}: {variety}, {site}",
+                tree_code=tree.code,
+                variety=tree.variety,
+                site=tree.site,
+            ),
+        )
 
 
 def _card(name: str, words: Iterable[str]) -> str:

@@ -26,7 +26,7 @@ from graftwright.exchange.tables import notebook_tables
 from graftwright.notebook.entries import Entry, EntryCorrected, FieldChange, Written
 from graftwright.notebook.replay import replay
 from graftwright.notebook.written import entry_to_plain
-from graftwright.tongue import say
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,8 +55,12 @@ def read_back(
               if name in COLUMNS}  # fmt: skip
     if not sheets:
         raise DamagedFile(
-            f"{file_name} holds none of the sheets {', '.join(COLUMNS)}; expected a file that "
-            f"graftwright tables wrote"
+            told(
+                "{file_name} holds none of the sheets {listed}; expected a file that "
+                "graftwright tables wrote",
+                file_name=file_name,
+                listed=", ".join(COLUMNS),
+            )
         )
     entries = _entries(sheets.get(ENTRIES))
     here = {one.entry_id for one in written}
@@ -81,7 +85,13 @@ def entries_back(content: bytes, *, file_name: str) -> list[Written]:
     """
     sheet = sheets_back(content, file_name=file_name).get(ENTRIES)
     if sheet is None:
-        raise DamagedFile(f"{file_name} holds no sheet {ENTRIES!r}; use another copy")
+        raise DamagedFile(
+            told(
+                "{file_name} holds no sheet {ENTRIES!r}; use another copy",
+                file_name=file_name,
+                ENTRIES=ENTRIES,
+            )
+        )
     return _entries(sheet)
 
 

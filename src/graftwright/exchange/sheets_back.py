@@ -12,6 +12,7 @@ from python_calamine import CalamineWorkbook
 from graftwright.errors import DamagedFile
 from graftwright.exchange.entry_rows import ENTRIES
 from graftwright.exchange.guarded import unguarded
+from graftwright.tongue import say, told
 
 _LONGEST_CELL = 40_000
 _MOST_BYTES = 400_000_000
@@ -43,7 +44,11 @@ def sheets_back(content: bytes, *, file_name: str) -> Mapping[str, SheetBack]:
             return {ENTRIES if alone else path.stem.casefold(): _sheet(rows)}
         case ending:
             raise DamagedFile(
-                f"{file_name or 'the file'} ends in {ending!r}; expected .xlsx, .zip or .csv"
+                told(
+                    "{file_name} ends in {ending!r}; expected .xlsx, .zip or .csv",
+                    file_name=file_name or say("the file"),
+                    ending=ending,
+                )
             )
 
 
@@ -57,7 +62,9 @@ def _of_workbook(content: bytes) -> Mapping[str, SheetBack]:
             for name in book.sheet_names
         }
     except Exception as wrong:  # a damaged workbook fails in many ways, all of them meaning this
-        raise DamagedFile(f"the workbook cannot be read ({wrong}); use another copy") from wrong
+        raise DamagedFile(
+            told("the workbook cannot be read ({wrong}); use another copy", wrong=wrong)
+        ) from wrong
 
 
 def _of_archive(content: bytes) -> Mapping[str, SheetBack]:
@@ -65,7 +72,9 @@ def _of_archive(content: bytes) -> Mapping[str, SheetBack]:
         with ZipFile(BytesIO(content)) as archive:
             found = [one for one in archive.infolist() if one.filename.casefold().endswith(".csv")]
             if len(found) > _MOST_FILES or sum(one.file_size for one in found) > _MOST_BYTES:
-                raise DamagedFile("the archive holds more than any notebook's tables; use another")
+                raise DamagedFile(
+                    say("the archive holds more than any notebook's tables; use another")
+                )
             return {
                 PurePath(one.filename).stem.casefold(): _sheet(
                     _csv_rows(archive.read(one), one.filename)
@@ -75,19 +84,25 @@ def _of_archive(content: bytes) -> Mapping[str, SheetBack]:
     except DamagedFile:
         raise
     except Exception as wrong:  # a damaged archive fails in many ways, all of them meaning this
-        raise DamagedFile(f"the archive cannot be read ({wrong}); use another copy") from wrong
+        raise DamagedFile(
+            told("the archive cannot be read ({wrong}); use another copy", wrong=wrong)
+        ) from wrong
 
 
 def _csv_rows(content: bytes, name: str) -> list[list[str]]:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as wrong:
-        raise DamagedFile(f"{name} is not UTF-8 ({wrong}); save it as CSV UTF-8") from wrong
+        raise DamagedFile(
+            told("{name} is not UTF-8 ({wrong}); save it as CSV UTF-8", name=name, wrong=wrong)
+        ) from wrong
     csv.field_size_limit(_LONGEST_CELL)
     try:
         return [[unguarded(cell) for cell in row] for row in csv.reader(StringIO(text, newline=""))]
     except csv.Error as wrong:
-        raise DamagedFile(f"{name} is no CSV that can be read: {wrong}") from wrong
+        raise DamagedFile(
+            told("{name} is no CSV that can be read: {wrong}", name=name, wrong=wrong)
+        ) from wrong
 
 
 def _sheet(rows: Sequence[Sequence[object]]) -> SheetBack:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 Cell = None | bool | int | float | str | date
 
@@ -21,6 +22,12 @@ class Table:
         for number, row in enumerate(self.rows, 1):
             if len(row) != len(self.header):
                 raise OutOfRange(
-                    f"row {number} of {self.name} has {len(row)} cells, the header "
-                    f"{len(self.header)}; make them equal"
+                    told(
+                        "row {number} of {name} has {count} cells, the header {count_2}; make "
+                        "them equal",
+                        number=number,
+                        name=self.name,
+                        count=len(row),
+                        count_2=len(self.header),
+                    )
                 )

@@ -19,6 +19,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, MotherTree, Place, Promise, StockLot, Tree
 from graftwright.notebook.written import Plain, plain
 from graftwright.season.movements import movements
+from graftwright.tongue import say
 
 
 def notebook_tables(notebook: Notebook, written: Sequence[Written]) -> tuple[Table, ...]:
@@ -33,30 +34,35 @@ def notebook_tables(notebook: Notebook, written: Sequence[Written]) -> tuple[Tab
 def standing_tables(notebook: Notebook) -> Iterator[Table]:
     """Yield the tables of things as they stand."""
     yield _things(
-        "promises", "Who is promised what, and what they got.", Promise, notebook.promises.values()
+        "promises",
+        say("Who is promised what, and what they got."),
+        Promise,
+        notebook.promises.values(),
     )
     yield _things(
         "mother_trees",
-        "Trees that wood comes from; the last of the names counts.",
+        say("Trees that wood comes from; the last of the names counts."),
         MotherTree,
         notebook.mother_trees.values(),
     )
     yield _things(
         "bundles",
-        "Bundles of wood, their sticks in a table of their own.",
+        say("Bundles of wood, their sticks in a table of their own."),
         Bundle,
         notebook.bundles.values(),
         without=("sticks",),
     )
     yield _sticks(notebook)
-    yield _things("lots", "Lots of stocks.", StockLot, notebook.lots.values())
-    yield _things("places", "Where trees, wood and stocks stand.", Place, notebook.places.values())
+    yield _things("lots", say("Lots of stocks."), StockLot, notebook.lots.values())
+    yield _things(
+        "places", say("Where trees, wood and stocks stand."), Place, notebook.places.values()
+    )
     yield _trees(notebook)
 
 
 def _trees(notebook: Notebook) -> Table:
     trees = list(notebook.trees.values())
-    bare = _things("trees", "Every tree as it stands, with both names.", Tree, trees)
+    bare = _things("trees", say("Every tree as it stands, with both names."), Tree, trees)
     names = [
         (notebook.variety_of(tree), notebook.stock_of(tree), str(notebook.certainty_of(tree)))
         for tree in trees
@@ -73,7 +79,7 @@ def _sticks(notebook: Notebook) -> Table:
     names = _columns(StickMeasured, ())
     return Table(
         name="sticks",
-        words="Every stick as it was measured, from the base.",
+        words=say("Every stick as it was measured, from the base."),
         header=("bundle_code", *names),
         rows=tuple(
             (code, *_row(stick, names))
@@ -87,27 +93,27 @@ def _happened_tables(notebook: Notebook, written: Sequence[Written]) -> Iterator
     counted = effective(written)
     yield _entries(
         "results",
-        "Earlier years' results as counted by the person.",
+        say("Earlier years' results as counted by the person."),
         EarlierResultsCounted,
         _written_as(notebook.results.counted, counted),
         without=("happened_at",),
     )
     yield _entries(
         "materials",
-        "Materials in hand and what they cost.",
+        say("Materials in hand and what they cost."),
         MaterialCounted,
         _written_as(notebook.nursery.materials, counted),
         without=("happened_at",),
     )
     yield _entries(
         "runs",
-        "Runs at the bench, corrections applied.",
+        say("Runs at the bench, corrections applied."),
         RunGrafted,
         [one for one in counted if isinstance(one.entry, RunGrafted)],
     )
     yield Table(
         name="movements",
-        words="What came, what left, what went from place to place.",
+        words=say("What came, what left, what went from place to place."),
         header=("day", "way", "what", "how_many", "from_or_to", "codes", "written_by"),
         rows=tuple(one.cells for one in movements(written, notebook)),
     )

@@ -8,6 +8,7 @@ from importlib.resources import files
 from graftwright.planting.catalogue import Catalogue
 from graftwright.planting.rows import CatalogueTables, catalogue_from_rows
 from graftwright.planting.variety_rows import VarietyTables
+from graftwright.tongue import ENGLISH, speaking
 
 
 @cache
@@ -27,16 +28,16 @@ def shipped_catalogue() -> Catalogue:
         ploidy_notes=_rows("variety_ploidy_notes.csv"),
         vigour=_rows("variety_vigour.csv"),
     )
-    return catalogue_from_rows(
-        CatalogueTables(
-            rootstocks=_rows("rootstocks.csv"),
-            rootstock_names=_rows("rootstock_names.csv"),
-            compatibility=_rows("compatibility.csv"),
-            spacing_forms=_rows("spacing_forms.csv"),
-            rootstock_trials=_rows("rootstock_trials.csv"),
-            varieties=varieties,
-        )
+    tables = CatalogueTables(
+        rootstocks=_rows("rootstocks.csv"),
+        rootstock_names=_rows("rootstock_names.csv"),
+        compatibility=_rows("compatibility.csv"),
+        spacing_forms=_rows("spacing_forms.csv"),
+        rootstock_trials=_rows("rootstock_trials.csv"),
+        varieties=varieties,
     )
+    with speaking(None, language=ENGLISH):  # one catalogue for readers of every language
+        return catalogue_from_rows(tables)
 
 
 def _rows(file_name: str) -> Sequence[Mapping[str, str]]:

@@ -23,6 +23,7 @@ from graftwright.intake.tables import Cell, shown
 from graftwright.intake.units import length_from_cell, temperature_from_cell, unit_of_text
 from graftwright.notebook.written import Plain
 from graftwright.tagcode import read_code
+from graftwright.tongue import told
 
 _YES: Final = frozenset(["yes", "y", "true", "1", "x", "✓", "✔", "ja", "oui", "si"])
 _NO: Final = frozenset(["no", "n", "false", "0", "-", "–", "✗", "nein", "non"])
@@ -32,7 +33,9 @@ _ERRORS: Final = ("#REF!", "#N/A", "#VALUE!", "#DIV/0!", "#NAME?", "#NULL!", "#N
 def value_from_cell(cell: Cell, context: Context) -> Plain:
     """Return the value as plain data. Raises NotUnderstood, OutOfRange, UnknownCode, Ambiguous."""
     if isinstance(cell, str) and cell.upper() in _ERRORS:
-        raise NotUnderstood(f"{cell} is a spreadsheet's error; mend the formula or type the value")
+        raise NotUnderstood(
+            told("{cell} is a spreadsheet's error; mend the formula or type the value", cell=cell)
+        )
     match context.column.kind:
         case Kind.TEXT:
             return shown(cell)
@@ -60,10 +63,14 @@ def expected_of(column: Column) -> str:
     if column.choices:
         said += f" ({', '.join(choice.word for choice in column.choices)})"
     if column.unit:
-        said += f" in {column.unit}"
+        said += told(" in {unit}", unit=column.unit)
     if column.allowed:
-        said += f" from {column.allowed[0]:.12g} to {column.allowed[1]:.12g}"
-    return f"{said}, such as {column.example}"
+        said += told(
+            " from {allowed:.12g} to {allowed_2:.12g}",
+            allowed=column.allowed[0],
+            allowed_2=column.allowed[1],
+        )
+    return told("{said}, such as {example}", said=said, example=column.example)
 
 
 @cache
@@ -83,7 +90,11 @@ def _choice(cell: Cell, column: Column) -> str:
     word = _words(column).get(_choice_key(shown(cell)))
     if word is None:
         raise NotUnderstood(
-            f"{shown(cell)[:80]!r} is none of: {', '.join(c.word for c in column.choices)}"
+            told(
+                "{shown!r} is none of: {listed}",
+                shown=shown(cell)[:80],
+                listed=", ".join(c.word for c in column.choices),
+            )
         )
     return word
 
@@ -94,7 +105,7 @@ def _yes_or_no(cell: Cell) -> bool:
     word = shown(cell).casefold().strip(". ")
     if word in _YES or word in _NO:
         return word in _YES
-    raise NotUnderstood(f"{shown(cell)[:80]!r} is neither yes nor no")
+    raise NotUnderstood(told("{shown!r} is neither yes nor no", shown=shown(cell)[:80]))
 
 
 def _number(cell: Cell, context: Context) -> Plain:
@@ -117,7 +128,9 @@ def _plain_number(cell: Cell, context: Context) -> float:
     if isinstance(cell, float):
         return share_from_number(cell) if kind is Kind.FRACTION else cell
     if isinstance(cell, bool | date):
-        raise NotUnderstood(f"{shown(cell)} is no number; set the cell to number, type it again")
+        raise NotUnderstood(
+            told("{shown} is no number; set the cell to number, type it again", shown=shown(cell))
+        )
     text = cell or ""
     if kind is Kind.FRACTION:
         return share_from_text(text, decimal=decimal)
@@ -135,7 +148,16 @@ def _check_allowed(number: float, column: Column, cell: Cell) -> None:
     if not low <= number <= high:
         unit = f" {column.unit}" if column.unit else ""
         read_as = "" if shown(cell) == f"{number:g}" else f" ({number:g}{unit})"
-        raise OutOfRange(f"{shown(cell)[:80]}{read_as} is not from {low:.12g} to {high:.12g}{unit}")
+        raise OutOfRange(
+            told(
+                "{shown}{read_as} is not from {low:.12g} to {high:.12g}{unit}",
+                shown=shown(cell)[:80],
+                read_as=read_as,
+                low=low,
+                high=high,
+                unit=unit,
+            )
+        )
 
 
 def _lengths(cell: Cell, context: Context) -> tuple[float, ...]:
@@ -147,7 +169,9 @@ def _lengths(cell: Cell, context: Context) -> tuple[float, ...]:
         text, unit = _with_unit_taken_off(cell, context.unit)
         cells = parts_of(text, column.kind)
     if column.kind is Kind.RANGE and len(cells) != 2:
-        raise NotUnderstood(f"{shown(cell)[:80]!r} is no from-to; expected such as 6-8 mm")
+        raise NotUnderstood(
+            told("{shown!r} is no from-to; expected such as 6-8 mm", shown=shown(cell)[:80])
+        )
     lengths = tuple(
         round(
             length_from_cell(one, kept_in=column.unit, head_unit=unit, decimal=context.decimal), 6
@@ -157,7 +181,11 @@ def _lengths(cell: Cell, context: Context) -> tuple[float, ...]:
     for length in lengths:
         _check_allowed(length, column, cell)
     if column.kind is Kind.RANGE and lengths[0] > lengths[1]:
-        raise OutOfRange(f"{shown(cell)[:80]!r} runs from thick to thin; put the thin end first")
+        raise OutOfRange(
+            told(
+                "{shown!r} runs from thick to thin; put the thin end first", shown=shown(cell)[:80]
+            )
+        )
     return lengths
 
 

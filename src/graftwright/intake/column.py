@@ -4,25 +4,27 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from graftwright.tongue import marked
+
 
 class Kind(StrEnum):
     """What kind of value stands in a column."""
 
     TEXT = "words"
-    COUNT = "whole number"
+    COUNT = marked("whole number")
     NUMBER = "number"
     MONEY = "price"
     FRACTION = "share"
     LENGTH = "length"
-    LENGTHS = "several lengths"
-    RANGE = "from-to length"
+    LENGTHS = marked("several lengths")
+    RANGE = marked("from-to length")
     TEMPERATURE = "temperature"
     DATE = "date"
-    INSTANT = "date and time"
-    CHOICE = "one of these words"
-    YES_NO = "yes or no"
-    CODE = "tag code"
-    CODES = "tag codes"
+    INSTANT = marked("date and time")
+    CHOICE = marked("one of these words")
+    YES_NO = marked("yes or no")
+    CODE = marked("tag code")
+    CODES = marked("tag codes")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +80,7 @@ class Sheet:
 def choices_of(kind: type[StrEnum], also: Mapping[str, str]) -> tuple[Choice, ...]:
     """Return the choices of a closed list; `also` gives each word's synonyms, split at '|'."""
     return tuple(
-        Choice(word=str(one), also=tuple(filter(None, also.get(str(one), "").split("|"))))
+        Choice(word=one.value, also=tuple(filter(None, also.get(one.value, "").split("|"))))
         for one in kind
     )
 

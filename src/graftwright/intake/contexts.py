@@ -24,6 +24,7 @@ from graftwright.intake.numbers import (
 from graftwright.intake.reading import Answers, Question, Remark, checked
 from graftwright.intake.tables import Cell
 from graftwright.intake.units import ASK, MM_PER_UNIT, TEMPERATURE_UNITS, unit_of_text
+from graftwright.tongue import say, told
 
 _LENGTHS: Final = (Kind.LENGTH, Kind.LENGTHS, Kind.RANGE)
 _NUMBERS: Final = (*_LENGTHS, Kind.COUNT, Kind.NUMBER, Kind.MONEY, Kind.FRACTION, Kind.TEMPERATURE)
@@ -72,7 +73,11 @@ def context_of(
         context = replace(context, unit=warmth)
         if warmth != ASK and _bare_numbers(column, filled, context.decimal):
             context = _saying(
-                context, place, f"column {head.text!r} names no unit; read as {warmth}"
+                context,
+                place,
+                told(
+                    "column {head!r} names no unit; read as {warmth}", head=head.text, warmth=warmth
+                ),
             )
     if column.kind in (Kind.DATE, Kind.INSTANT):
         context = _with_order(context, place, filled, answers)
@@ -111,7 +116,11 @@ def _with_decimal(
     question = _question(
         place,
         "decimal",
-        f"{unclear!r} in column {place[1]!r}: does the comma part off decimals or thousands?",
+        told(
+            "{unclear!r} in column {place!r}: does the comma part off decimals or thousands?",
+            unclear=unclear,
+            place=place[1],
+        ),
         (Decimal.COMMA, Decimal.POINT),
     )
     if answer := checked(question, answers):
@@ -142,14 +151,21 @@ def _with_length_unit(
     if column.kind is Kind.LENGTH and any("/" in cell for cell in bare):
         units = [*units, "in"]
     if not units or set(units) == {column.unit}:
-        words = f"column {place[1]!r} names no unit; read as {column.unit}, as no other fits"
+        words = told(
+            "column {place!r} names no unit; read as {unit}, as no other fits",
+            place=place[1],
+            unit=column.unit,
+        )
         return _saying(context, place, words)
     choices = tuple(dict.fromkeys((column.unit, *units)))
     question = _question(
         place,
         "unit",
-        f"column {place[1]!r} names no unit and its usual value is {median(numbers):g}: "
-        f"what is it in?",
+        told(
+            "column {place!r} names no unit and its usual value is {median:g}: what is it in?",
+            place=place[1],
+            median=median(numbers),
+        ),
         choices,
     )
     if answer := checked(question, answers):
@@ -173,15 +189,23 @@ def _with_order(
         return context
     evidence, example = order_evidence(cells)
     if evidence is not None:
-        words = (
-            f"column {place[1]!r}: {unclear} and dates like it were read {evidence}, "
-            f"because {example} can only be read so"
+        words = told(
+            "column {place!r}: {unclear} and dates like it were read {evidence}, "
+            "because {example} can only be read so",
+            place=place[1],
+            unclear=unclear,
+            evidence=evidence,
+            example=example,
         )
         return _saying(replace(context, order=evidence), place, words)
     question = _question(
         place,
-        "date order",
-        f"{unclear} in column {place[1]!r}: which comes first, the day or the month?",
+        say("date order"),
+        told(
+            "{unclear} in column {place!r}: which comes first, the day or the month?",
+            unclear=unclear,
+            place=place[1],
+        ),
         tuple(Order),
     )
     if answer := checked(question, answers):
@@ -198,8 +222,12 @@ def _with_zone(
     question = _question(
         place,
         "clock",
-        f"by which clock are the times in column {place[1]!r}? Any name such as Europe/Paris will "
-        f"do; UTC if the logger was never changed to summer time in Britain",
+        told(
+            "by which clock are the times in column {place!r}? Any name such as "
+            "Europe/Paris will do; UTC if the logger was never changed to summer "
+            "time in Britain",
+            place=place[1],
+        ),
         _ZONES,
     )
     answer = answers.to(question.question_id)
@@ -209,7 +237,11 @@ def _with_zone(
         return replace(context, zone=ZoneInfo(answer))
     except (ValueError, OSError, KeyError) as wrong:
         raise NotUnderstood(
-            f"{answer!r} is the name of no clock; expected such as {', '.join(_ZONES)}"
+            told(
+                "{answer!r} is the name of no clock; expected such as {listed}",
+                answer=answer,
+                listed=", ".join(_ZONES),
+            )
         ) from wrong
 
 
@@ -234,7 +266,9 @@ def warmth_unit(
         question_id=f"{table}/temperature/unit",
         sheet=table,
         column="temperature",
-        words=f"temperatures up to {max(numbers):g} with no unit named: °C or °F?",
+        words=told(
+            "temperatures up to {numbers:g} with no unit named: °C or °F?", numbers=max(numbers)
+        ),
         choices=TEMPERATURE_UNITS,
     )
     answer = checked(question, answers)

@@ -8,6 +8,7 @@ from typing import Final
 
 from graftwright.errors import Ambiguous, NotUnderstood
 from graftwright.intake.tables import Cell, shown
+from graftwright.tongue import marked, told
 
 _MONTHS: Final = (
     "jan",
@@ -38,7 +39,7 @@ _CLOCK: Final = re.compile(
     r"\s*(z|utc|gmt|[+-][0-9]{2}:?[0-9]{2})?",
     re.IGNORECASE,
 )
-_EXPECTED: Final = "expected a day such as 2027-03-14 or 14 March 2027"
+_EXPECTED: Final = marked("expected a day such as 2027-03-14 or 14 March 2027")
 _SERIAL_ZERO: Final = date(1899, 12, 30)  # ECMA-376: day 0 of a spreadsheet's serial numbers
 _FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000  # 1954 to 2119
 
@@ -46,8 +47,8 @@ _FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000  # 1954 to 2119
 class Order(StrEnum):
     """Which comes first where a date is all figures."""
 
-    DAY_FIRST = "day first"
-    MONTH_FIRST = "month first"
+    DAY_FIRST = marked("day first")
+    MONTH_FIRST = marked("month first")
 
 
 def order_evidence(cells: Iterable[Cell]) -> tuple[Order | None, str]:
@@ -86,7 +87,9 @@ def date_from_cell(cell: Cell, *, order: Order | None = None) -> date:
             return _date_from_text(f"{cell:.0f}", f"{cell:.0f}", order)
         if _FIRST_SERIAL <= cell <= _LAST_SERIAL:
             return _SERIAL_ZERO + timedelta(days=int(cell))
-    raise NotUnderstood(f"{shown(cell)} is no date; {_EXPECTED}")
+    raise NotUnderstood(
+        told("{shown} is no date; {EXPECTED}", shown=shown(cell), EXPECTED=_EXPECTED)
+    )
 
 
 def instant_from_cell(cell: Cell, *, order: Order | None, zone: tzinfo | None) -> datetime:
@@ -108,11 +111,22 @@ def instant_from_cell(cell: Cell, *, order: Order | None, zone: tzinfo | None) -
     else:
         local = datetime.combine(date_from_cell(cell, order=order), time())
     if local.tzinfo is None and zone is None:
-        raise Ambiguous(f"{shown(cell)} may be by more than one clock; say which the logger kept")
+        raise Ambiguous(
+            told(
+                "{shown} may be by more than one clock; say which the logger kept",
+                shown=shown(cell),
+            )
+        )
     try:
         moment = (local if local.tzinfo else local.replace(tzinfo=zone)).astimezone(UTC)
     except (OverflowError, ValueError) as wrong:
-        raise NotUnderstood(f"{shown(cell)} is no time of this age; {_EXPECTED} 13:00") from wrong
+        raise NotUnderstood(
+            told(
+                "{shown} is no time of this age; {EXPECTED} 13:00",
+                shown=shown(cell),
+                EXPECTED=_EXPECTED,
+            )
+        ) from wrong
     return moment if local.tzinfo else local
 
 
@@ -131,7 +145,9 @@ def _clock_time(day: date, clock: re.Match[str], text: str) -> datetime:
     try:
         return datetime.fromisoformat(f"{day.isoformat()}T{stamp}") + timedelta(days=further)
     except (ValueError, OverflowError) as wrong:
-        raise NotUnderstood(f"{text[:80]!r} has no such time; expected such as 13:00") from wrong
+        raise NotUnderstood(
+            told("{text!r} has no such time; expected such as 13:00", text=text[:80])
+        ) from wrong
 
 
 def _offset(written: str | None) -> str:
@@ -163,7 +179,9 @@ def _date_from_text(text: str, whole: str, order: Order | None) -> date:
         return _ordered(parts, whole, order)
     if named := _named_month(text):
         return _day(*named, whole)
-    raise NotUnderstood(f"{whole[:80]!r} is no date; {_EXPECTED}")
+    raise NotUnderstood(
+        told("{whole!r} is no date; {EXPECTED}", whole=whole[:80], EXPECTED=_EXPECTED)
+    )
 
 
 def _ordered(parts: tuple[int, int, int], whole: str, order: Order | None) -> date:
@@ -174,7 +192,14 @@ def _ordered(parts: tuple[int, int, int], whole: str, order: Order | None) -> da
         return _day(year, first, second, whole)
     if order is None:
         day_first, month_first = _day(year, second, first, whole), _day(year, first, second, whole)
-        raise Ambiguous(f"{whole} may be {_said(day_first)} or {_said(month_first)}")
+        raise Ambiguous(
+            told(
+                "{whole} may be {said} or {said_2}",
+                whole=whole,
+                said=_said(day_first),
+                said_2=_said(month_first),
+            )
+        )
     month, day = (second, first) if order is Order.DAY_FIRST else (first, second)
     return _day(year, month, day, whole)
 
@@ -208,4 +233,10 @@ def _day(year: int, month: int, day: int, whole: str) -> date:
     try:
         return date(year, month, day)
     except ValueError as wrong:
-        raise NotUnderstood(f"{whole[:80]!r} is no day of the calendar; {_EXPECTED}") from wrong
+        raise NotUnderstood(
+            told(
+                "{whole!r} is no day of the calendar; {EXPECTED}",
+                whole=whole[:80],
+                EXPECTED=_EXPECTED,
+            )
+        ) from wrong

@@ -13,6 +13,7 @@ from graftwright.intake.rows import Row
 from graftwright.intake.trial import Trial
 from graftwright.notebook.entries import Entry, NoteWritten
 from graftwright.season.labels import PrintedLabel
+from graftwright.tongue import say, told
 
 _NOTHING = (None, "", False, ())
 
@@ -39,7 +40,10 @@ class Codes:
             if not self.is_taken(code):
                 return code
         raise OutOfRange(
-            f"only {self.given_count} codes were at hand; ask for more and enter the rest again"
+            told(
+                "only {given_count} codes were at hand; ask for more and enter the rest again",
+                given_count=self.given_count,
+            )
         )
 
     def keep(self) -> tuple[str, ...]:
@@ -103,7 +107,7 @@ class Desk:
             row = rows[0]
             self.given.append(CodeOfRow(code=code, sheet=row.sheet, row_number=row.row_number))
         if made.known_as or (made.entries and not new_count):
-            words = made.known_as or "stands in the notebook already; passed over"
+            words = made.known_as or say("stands in the notebook already; passed over")
             for row in rows:
                 self.recognised.append(
                     Recognised(
@@ -136,17 +140,21 @@ def known_words(
 
     `otherwise` names what the row says otherwise and a workbook does not change.
     """
-    words = f"{kind} {code} stands in the notebook already"
+    words = told("{kind} {code} stands in the notebook already", kind=kind, code=code)
     if changes:
         said = ", ".join(dict.fromkeys(_act(entry) for entry in changes))
-        words = f"{words}; entered as a change ({said})"
+        words = told("{words}; entered as a change ({said})", words=words, said=said)
     elif not otherwise:
-        return f"{words}, unchanged; passed over"
+        return told("{words}, unchanged; passed over", words=words)
     if not otherwise:
         return words
-    return (
-        f"{words}; not entered, since it stands there otherwise: {', '.join(otherwise)}; to change "
-        f"that, correct its entry on the page of {code}, or a cell of a table that went out"
+    return told(
+        "{words}; not entered, since it stands there otherwise: {listed}; to "
+        "change that, correct its entry on the page of {code}, or a cell of a "
+        "table that went out",
+        words=words,
+        listed=", ".join(otherwise),
+        code=code,
     )
 
 
@@ -173,7 +181,7 @@ def _refused(row: Row, wrong: GraftwrightError) -> RowProblem:
         row_number=row.row_number,
         column="",
         found=found_in(row),
-        expected="a row that can follow what is written down",
+        expected=say("a row that can follow what is written down"),
         way_out=str(wrong),
     )
 

@@ -31,6 +31,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.standing import Tree
 from graftwright.season.labels import PrintedLabel, labels_at_bench
+from graftwright.tongue import say, told
 
 
 def enter_runs(desk: Desk, rows: Sequence[RunRow]) -> None:
@@ -78,7 +79,10 @@ def _run(desk: Desk, row: RunRow, trees: Sequence[Tree]) -> Made:
     if trees:
         code = trees[0].code
         words = known_words(
-            f"run of {len(trees)} grafts from", code, (), _otherwise(desk, row, trees[0])
+            told("run of {count} grafts from", count=len(trees)),
+            code,
+            (),
+            _otherwise(desk, row, trees[0]),
         )
         return Made(entries=(), code=code, known_as=words)
     bundle_code = desk.names.bundle(row.bundle)
@@ -193,10 +197,16 @@ def enter_temperatures(
 ) -> None:
     """Enter temperatures; days that the notebook holds alike are passed over."""
     for daily in days:
-        row = Row(row_number=0, sheet=f"temperatures of {daily.place or 'no place'}")
+        row = Row(
+            row_number=0,
+            sheet=told("temperatures of {place}", place=daily.place or say("no place")),
+        )
         desk.take([row], partial(_daily, desk, daily))
     for hourly in hours:
-        row = Row(row_number=0, sheet=f"hourly temperatures of {hourly.place or 'no place'}")
+        row = Row(
+            row_number=0,
+            sheet=told("hourly temperatures of {place}", place=hourly.place or say("no place")),
+        )
         desk.take([row], partial(_hourly, desk, hourly))
 
 
@@ -216,7 +226,9 @@ def _daily(desk: Desk, series: DailySeries) -> Made:
         part = known.between(series.first_on, last_on)
         same = (part.first_on, part.low_c, part.high_c)
         if same == (series.first_on, series.low_c, series.high_c):
-            words = f"{len(series.low_c)} days stand in the notebook already; passed over"
+            words = told(
+                "{count} days stand in the notebook already; passed over", count=len(series.low_c)
+            )
             return Made(entries=(), code=place_code, known_as=words)
     return Made(entries=(entry,), code=place_code)
 
@@ -224,7 +236,7 @@ def _daily(desk: Desk, series: DailySeries) -> Made:
 def _place_of(desk: Desk, series: DailySeries | HourlySeries) -> str:
     if not series.place:
         raise UnknownCode(
-            "temperatures without a place; expected the name or code of a place on every row"
+            say("temperatures without a place; expected the name or code of a place on every row")
         )
     return desk.names.place(series.place)
 

@@ -18,6 +18,7 @@ from graftwright.notebook.entries import (
     WoodCut,
 )
 from graftwright.notebook.standing import Bundle
+from graftwright.tongue import told
 
 
 def enter_bundles(desk: Desk, rows: Sequence[StickRow]) -> None:
@@ -42,7 +43,7 @@ def enter_bundles(desk: Desk, rows: Sequence[StickRow]) -> None:
 def _groups(rows: Sequence[StickRow]) -> list[list[StickRow]]:
     groups: dict[tuple[str, ...], list[StickRow]] = {}
     for row in rows:
-        key: tuple[str, ...] = (row.code or f"mark {key_of(row.mark)}",)
+        key: tuple[str, ...] = (row.code or told("mark {key_of}", key_of=key_of(row.mark)),)
         if not row.code and not row.mark:
             key = (name_key(row.variety), key_of(row.mother_tree), key_of(row.from_whom),
                    row.cut_on.isoformat())  # fmt: skip
@@ -72,8 +73,12 @@ def _bundle(desk: Desk, group: Sequence[StickRow], code: str) -> Made:
     for row in group[1:]:
         if name_key(row.variety) != name_key(first.variety) or row.cut_on != first.cut_on:
             raise CannotFollow(
-                f"rows {first.row_number} and {row.row_number} are one bundle by code or mark, but "
-                f"differ in variety or day of cutting; give them different marks"
+                told(
+                    "rows {row_number} and {row_number_2} are one bundle by code or mark, "
+                    "but differ in variety or day of cutting; give them different marks",
+                    row_number=first.row_number,
+                    row_number_2=row.row_number,
+                )
             )
     sticks = _sticks(group)
     place_code = desk.names.place(first.place)
@@ -128,8 +133,11 @@ def _sticks(group: Sequence[StickRow]) -> tuple[StickMeasured, ...]:
     twice = next((number for number in numbers if numbers.count(number) > 1), None)
     if twice is not None:
         raise OutOfRange(
-            f"stick {twice} stands twice in the bundle; expected each number once: "
-            f"number them on, or leave the numbers empty"
+            told(
+                "stick {twice} stands twice in the bundle; expected each number once: "
+                "number them on, or leave the numbers empty",
+                twice=twice,
+            )
         )
     return tuple(sticks)
 

@@ -16,9 +16,10 @@ from graftwright.notebook.entries import (
     PracticeSet,
 )
 from graftwright.notebook.standing import Nursery
+from graftwright.tongue import marked
 
-_SAME = "stands in the notebook already, unchanged; passed over"
-_CHANGED = "stood in the notebook otherwise; entered as a change"
+_SAME = marked("stands in the notebook already, unchanged; passed over")
+_CHANGED = marked("stood in the notebook otherwise; entered as a change")
 
 
 def enter_facts(desk: Desk, rows: Sequence[FactRow]) -> None:

@@ -20,6 +20,7 @@ from graftwright.notebook.entries import (
     StocksOffered,
 )
 from graftwright.notebook.standing import StockLot
+from graftwright.tongue import told
 
 _HERE = (LotState.IN_HAND, LotState.CARRIED_OVER)
 
@@ -45,7 +46,11 @@ def enter_lots(desk: Desk, rows: Sequence[LotRow]) -> None:
 def _groups(rows: Sequence[LotRow]) -> list[list[LotRow]]:
     groups: dict[str, list[LotRow]] = {}
     for place, row in enumerate(rows):
-        marked = f"mark {key_of(row.mark)}" if row.mark else f"row {place}"
+        marked = (
+            told("mark {key_of}", key_of=key_of(row.mark))
+            if row.mark
+            else told("row {place}", place=place)
+        )
         groups.setdefault(row.code or marked, []).append(row)
     return list(groups.values())
 
@@ -106,7 +111,16 @@ def _lot_otherwise(row: LotRow, lot: StockLot, place_code: str) -> tuple[str, ..
         return ()
     grade = "" if row.grade == lot.grade else "another"
     stands = lot.grade
-    shown = f"{stands.stock} {stands.low_mm:g} to {stands.high_mm:g} mm" if stands else ""
+    shown = (
+        told(
+            "{stock} {low_mm:g} to {high_mm:g} mm",
+            stock=stands.stock,
+            low_mm=stands.low_mm,
+            high_mm=stands.high_mm,
+        )
+        if stands
+        else ""
+    )
     return standing_otherwise(
         {
             "stock or grade": (grade, shown),
@@ -133,8 +147,13 @@ def _lot_entries(
         asked = before
     if asked < before:
         raise CannotFollow(
-            f"lot {code}: {before} were asked for by the notebook, the row says {asked}; "
-            f"correct the row, or withdraw the earlier entry"
+            told(
+                "lot {code}: {before} were asked for by the notebook, the row says "
+                "{asked}; correct the row, or withdraw the earlier entry",
+                code=code,
+                before=before,
+                asked=asked,
+            )
         )
     if asked > before:
         yield StocksAsked(happened_on=on, code=code, asked_count=asked - before)
@@ -158,8 +177,15 @@ def _offered(row: LotRow, code: str, lot: StockLot | None, on: date) -> Iterable
     offer = (lot.lot_size_count, lot.price_per_lot, lot.available_count)
     if row.state is LotState.OFFERED and offer != (size, price, row.stock_count):
         raise CannotFollow(
-            f"lot {code} was offered otherwise ({lot.available_count} stocks, {lot.lot_size_count} "
-            f"a lot at {lot.price_per_lot:g}); leave the code and mark empty for a new offer"
+            told(
+                "lot {code} was offered otherwise ({available_count} stocks, "
+                "{lot_size_count} a lot at {price_per_lot:g}); leave the code and mark "
+                "empty for a new offer",
+                code=code,
+                available_count=lot.available_count,
+                lot_size_count=lot.lot_size_count,
+                price_per_lot=lot.price_per_lot,
+            )
         )
 
 
@@ -172,8 +198,15 @@ def _arrived(
         return
     if row.stock_count < came or came != in_hand:
         raise CannotFollow(
-            f"lot {code} has {in_hand} of {came} stocks in hand by the notebook, the row says "
-            f"{row.stock_count}; write down what was lost, or give new stocks a lot of their own"
+            told(
+                "lot {code} has {in_hand} of {came} stocks in hand by the notebook, "
+                "the row says {stock_count}; write down what was lost, or give new "
+                "stocks a lot of their own",
+                code=code,
+                in_hand=in_hand,
+                came=came,
+                stock_count=row.stock_count,
+            )
         )
     yield StocksArrived(
         happened_on=on,

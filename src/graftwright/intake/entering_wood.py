@@ -22,6 +22,7 @@ from graftwright.notebook.entries import (
     ShootsMeasured,
 )
 from graftwright.notebook.standing import MotherTree, Place, Promise
+from graftwright.tongue import say
 
 _PROMISE_FIELDS = ("who", "variety", "stock", "wanted_count", "sureness_fraction", "priority",
                    "due_on", "second_choice", "spot")  # fmt: skip
@@ -127,7 +128,7 @@ def enter_mother_trees(desk: Desk, rows: Sequence[MotherTreeRow]) -> None:
     for place, row in enumerate(rows):
         code = row.code or desk.names.marked("mother tree", row.mark) or known.get(place, "")
         taken = desk.take([row], partial(_mother_tree, desk, row, code))
-        desk.names.remember("mother tree", row.mark, taken)
+        desk.names.remember(say("mother tree"), row.mark, taken)
 
 
 def _same_tree(row: MotherTreeRow, tree: MotherTree) -> bool:
@@ -144,7 +145,7 @@ def _mother_tree(desk: Desk, row: MotherTreeRow, code: str) -> Made:
     tree = desk.trial.mother_trees.get(code)
     if tree is not None:
         changed = (*_learnt(row, tree, desk), *desk.new_note(code, _left_over(row), on))
-        words = known_words("mother tree", code, changed, _tree_otherwise(row, tree))
+        words = known_words(say("mother tree"), code, changed, _tree_otherwise(row, tree))
         return Made(entries=changed, code=code, known_as=words)
     code = code or desk.codes.take()
     entered = MotherTreeEntered(
@@ -232,7 +233,9 @@ def _left_over(row: MotherTreeRow) -> str:
     if row.may_cut is None:
         words.append(row.permission_words)
         if row.promised_back_count:
-            words.append(f"trees promised back: {row.promised_back_count}")
+            words.append(
+                f"trees promised back: {row.promised_back_count}"  # not said: it is stored
+            )
     if row.health is None:
         words.append(row.health_words)
     if row.shoot_count and row.shoot_length_mm is None:

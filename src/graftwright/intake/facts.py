@@ -8,6 +8,7 @@ from graftwright.intake.choices import Fact
 from graftwright.intake.numbers import Decimal, number_from_text, price_from_text
 from graftwright.intake.rows import FactRow
 from graftwright.intake.units import length_from_cell
+from graftwright.tongue import told
 
 
 def with_number(row: FactRow) -> FactRow:
@@ -29,16 +30,18 @@ def _latitude_deg(text: str) -> float:
     digits = bare.strip()[: side.start()] if side else bare
     number = number_from_text(digits)
     if side and number < 0:
-        raise NotUnderstood(f"{text!r} has a sign and a letter; expected one of them")
+        raise NotUnderstood(
+            told("{text!r} has a sign and a letter; expected one of them", text=text)
+        )
     if side and side[1].lower().startswith("s"):
         number = -number
     if not -90.0 <= number <= 90.0:
-        raise OutOfRange(f"latitude {text!r}; expected 90 S to 90 N")
+        raise OutOfRange(told("latitude {text!r}; expected 90 S to 90 N", text=text))
     return number
 
 
 def _altitude_m(text: str) -> float:
     metres = length_from_cell(text, kept_in="m", head_unit="m", decimal=Decimal.UNSAID)
     if not -500.0 <= metres <= 6000.0:
-        raise OutOfRange(f"altitude {text!r}; expected -500 to 6000 m")
+        raise OutOfRange(told("altitude {text!r}; expected -500 to 6000 m", text=text))
     return round(metres, 1)

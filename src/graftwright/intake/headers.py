@@ -10,6 +10,7 @@ from graftwright.intake.column import Column, Kind, Sheet
 from graftwright.intake.columns import EXPLAINED_SHEET, SHEETS
 from graftwright.intake.tables import Table, TableRow, shown
 from graftwright.intake.units import MM_PER_UNIT, TEMPERATURE_UNITS, unit_called, unit_signs_spelt
+from graftwright.tongue import say, told
 
 _ROWS_LOOKED_AT: Final = 15
 _UNITS_OF: Final[Mapping[Kind, tuple[str, ...]]] = {
@@ -93,7 +94,11 @@ def heads_of(sheet: Sheet, row: TableRow) -> tuple[Head, ...]:
             if earlier.column.kind is Kind.INSTANT and earlier.beside < 0:
                 heads[heads.index(earlier)] = replace(earlier, beside=position)
                 continue
-            why = f"column {earlier.text!r} was read as {earlier.column.name} already; rename one"
+            why = told(
+                "column {earlier!r} was read as {column_name} already; rename one",
+                earlier=earlier.text,
+                column_name=earlier.column.name,
+            )
             head = replace(head, column=None, why=why)
         heads.append(head)
     return tuple(heads)
@@ -107,9 +112,14 @@ def _head(sheet: Sheet, position: int, text: str) -> Head:
     if column is None:
         column, unit = _without_unit(columns, key.split())
     if column is None:
-        return Head(position=position, text=text, why="no column of this sheet is called so")
+        return Head(position=position, text=text, why=say("no column of this sheet is called so"))
     if unit and unit not in _UNITS_OF.get(column.kind, (unit,)):
-        why = f"{column.name} is a {column.kind}; it cannot be in {unit}"
+        why = told(
+            "{column_name} is a {kind}; it cannot be in {unit}",
+            column_name=column.name,
+            kind=column.kind,
+            unit=unit,
+        )
         return Head(position=position, text=text, why=why)
     return Head(position=position, text=text, column=column, unit=unit)
 

@@ -7,6 +7,7 @@ from graftwright.errors import NotUnderstood, OutOfRange
 from graftwright.intake.column import Kind
 from graftwright.intake.numbers import plain_signs
 from graftwright.tagcode import code_from_number, number_from_code, read_code
+from graftwright.tongue import told
 
 MOST_CODES: Final = 2000
 _FROM_TO: Final = re.compile(r"\s+(?:to|until|up to)\s+|\s*-\s*|\s*\.\.\s*", re.IGNORECASE)
@@ -42,10 +43,12 @@ def codes_of(text: str) -> tuple[str, ...]:
     for part in re.split(r"[,;\s]+", spaced):
         ends = part.split("..")
         if len(ends) > 2:
-            raise NotUnderstood(f"{part[:80]!r} is no from-to of codes; expected such as A to B")
+            raise NotUnderstood(
+                told("{part!r} is no from-to of codes; expected such as A to B", part=part[:80])
+            )
         codes += _series(*ends) if len(ends) == 2 else [read_code(part)] if part else []
     if not codes:
-        raise NotUnderstood(f"{text[:80]!r} holds no code; expected such as K4T76")
+        raise NotUnderstood(told("{text!r} holds no code; expected such as K4T76", text=text[:80]))
     return tuple(codes)
 
 
@@ -53,7 +56,13 @@ def _series(first: str, last: str) -> list[str]:
     start, stop = number_from_code(first), number_from_code(last)
     if not 0 <= stop - start < MOST_CODES:
         raise OutOfRange(
-            f"{first} to {last} is {stop - start + 1} codes; expected 1 to {MOST_CODES}: "
-            f"give the lower one first"
+            told(
+                "{first} to {last} is {stop} codes; expected 1 to {MOST_CODES}: give "
+                "the lower one first",
+                first=first,
+                last=last,
+                stop=stop - start + 1,
+                MOST_CODES=MOST_CODES,
+            )
         )
     return [code_from_number(number) for number in range(start, stop + 1)]

@@ -1,6 +1,6 @@
 """A logger's or station's own file mended on its way in, and everything mended said in words."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from itertools import groupby, pairwise
@@ -23,6 +23,7 @@ from graftwright.climate import (
 from graftwright.errors import GapInSeries
 from graftwright.intake.reading import DailySeries, HourlySeries, Remark
 from graftwright.intake.rows import HourRow
+from graftwright.tongue import counted, say, told
 
 _LONGEST_FILLED_HOURS: Final = 7 * 24
 _COLDEST_C, _HOTTEST_C = -60.0, 60.0
@@ -123,53 +124,90 @@ def _parts(hours: NDArray[np.int64], values: Sequence[float | None]) -> list[lis
 
 def _file_words(stamps: Sequence[datetime], clock: ClockHabit, stood: Stood) -> Iterable[str]:
     if stood.unit == "°F":
-        yield "the readings were in °F and were turned into °C"
+        yield say("the readings were in °F and were turned into °C")
     if clock is ClockHabit.STANDARD:
         yield (
-            "the clock was never changed: it shows an hour that spring leaves out, so the whole "
-            "file was read in standard time"
+            say(
+                "the clock was never changed: it shows an hour that spring leaves out, "
+                "so the whole file was read in standard time"
+            )
         )
     if clock is ClockHabit.LOCAL and stood.zone is not None:
         shifts = {stamp.replace(tzinfo=stood.zone).utcoffset() for stamp in stamps}
         if len(shifts) > 1:
-            yield "the clock was changed for summer time within the file; its hours were put right"
+            yield say(
+                "the clock was changed for summer time within the file; its hours were put right"
+            )
 
 
 def _since(one: MendedLogger) -> str:
     last = one.first_hour + timedelta(hours=len(one.hourly_c) - 1)
-    return f"{one.first_hour:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M} UTC"
+    return told(
+        "{first_hour:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M} UTC",
+        first_hour=one.first_hour,
+        last=last,
+    )
 
 
 def _report_words(report: LoggerReport) -> list[str]:
-    gap_counts = {
-        kind: sum(gap.kind is kind for gap in report.gaps)
-        for kind in (MendKind.STRAIGHT, MendKind.REBUILT)
-    }
-    said = [f"{counted(report.reading_count, 'reading')} gave {counted(report.hour_count, 'hour')}"]
+    said = [
+        told(
+            "{counted} gave {counted_2}",
+            counted=counted(report.reading_count, "reading", "readings"),
+            counted_2=counted(report.hour_count, "hour", "hours"),
+        )
+    ]
     if report.several_an_hour:
-        said.append("several readings in an hour, of which the mean was taken")
-    if report.duplicate_count:
-        said.append(f"{counted(report.duplicate_count, 'duplicate')} joined")
-    if report.conflicting_count:
-        said.append(f"{report.conflicting_count} of those with another value, the mean taken")
-    if report.out_of_order_count:
-        said.append(f"{counted(report.out_of_order_count, 'reading')} out of order")
-    if report.impossible_count:
-        said.append(f"{counted(report.impossible_count, 'impossible reading')} left out")
-    if report.straight_hour_count:
-        said.append(
-            f"{counted(gap_counts[MendKind.STRAIGHT], 'gap')} of up to 3 hours filled by a "
-            f"straight line ({counted(report.straight_hour_count, 'hour')})"
-        )
-    if report.rebuilt_hour_count:
-        said.append(
-            f"{counted(gap_counts[MendKind.REBUILT], 'longer gap')} rebuilt from the shape of "
-            f"the days around ({counted(report.rebuilt_hour_count, 'hour')})"
-        )
-    if report.suspect_hour_count:
-        jumps = counted(report.suspect_hour_count, "jump")
-        said.append(f"{jumps} of more than 12 °C within an hour kept: sun on the thermometer?")
-    return said if len(said) > 1 else [*said, "nothing to mend"]
+        said.append(say("several readings in an hour, of which the mean was taken"))
+    found = (*_faults_mended(report), *_hours_filled(report))
+    said += [words for count, words in found if count]
+    return said if len(said) > 1 else [*said, say("nothing to mend")]
+
+
+def _faults_mended(report: LoggerReport) -> Iterator[tuple[int, str]]:
+    twice = counted(report.duplicate_count, "duplicate", "duplicates")
+    yield report.duplicate_count, told("{counted} joined", counted=twice)
+    yield (
+        report.conflicting_count,
+        told(
+            "{conflicting_count} of those with another value, the mean taken",
+            conflicting_count=report.conflicting_count,
+        ),
+    )
+    swapped = counted(report.out_of_order_count, "reading", "readings")
+    yield report.out_of_order_count, told("{counted} out of order", counted=swapped)
+    impossible = counted(report.impossible_count, "impossible reading", "impossible readings")
+    yield report.impossible_count, told("{counted} left out", counted=impossible)
+
+
+def _hours_filled(report: LoggerReport) -> Iterator[tuple[int, str]]:
+    straight, rebuilt = (
+        sum(gap.kind is kind for gap in report.gaps)
+        for kind in (MendKind.STRAIGHT, MendKind.REBUILT)
+    )
+    yield (
+        report.straight_hour_count,
+        told(
+            "{counted} of up to 3 hours filled by a straight line ({counted_2})",
+            counted=counted(straight, "gap", "gaps"),
+            counted_2=counted(report.straight_hour_count, "hour", "hours"),
+        ),
+    )
+    yield (
+        report.rebuilt_hour_count,
+        told(
+            "{counted} rebuilt from the shape of the days around ({counted_2})",
+            counted=counted(rebuilt, "longer gap", "longer gaps"),
+            counted_2=counted(report.rebuilt_hour_count, "hour", "hours"),
+        ),
+    )
+    yield (
+        report.suspect_hour_count,
+        told(
+            "{jumps} of more than 12 °C within an hour kept: sun on the thermometer?",
+            jumps=counted(report.suspect_hour_count, "jump", "jumps"),
+        ),
+    )
 
 
 def _open_words(mended: Sequence[MendedLogger]) -> Iterable[str]:
@@ -177,8 +215,12 @@ def _open_words(mended: Sequence[MendedLogger]) -> Iterable[str]:
         ended_at = earlier.first_hour + timedelta(hours=len(earlier.hourly_c))
         missing = (later.first_hour - ended_at) // timedelta(hours=1)
         yield (
-            f"1 gap of {missing} hours from {ended_at:%Y-%m-%d %H:%M} UTC is longer than a week "
-            f"and was left open"
+            told(
+                "1 gap of {missing} hours from {ended_at:%Y-%m-%d %H:%M} UTC is longer "
+                "than a week and was left open",
+                missing=missing,
+                ended_at=ended_at,
+            )
         )
 
 
@@ -233,11 +275,18 @@ def _days_words(
         (low is None) != (high is None)
         for low, high in zip(series.low_c, series.high_c, strict=True)
     )
-    said = ["°F turned into °C"] if unit == "°F" else []
+    said = [say("°F turned into °C")] if unit == "°F" else []
     if swapped_count:
-        said.append(f"{counted(swapped_count, 'day')} with lowest and highest swapped, turned")
+        said.append(
+            told(
+                "{counted} with lowest and highest swapped, turned",
+                counted=counted(swapped_count, "day", "days"),
+            )
+        )
     if half:
-        said.append(f"{counted(half, 'day')} with one number alone, kept so")
+        said.append(
+            told("{counted} with one number alone, kept so", counted=counted(half, "day", "days"))
+        )
     empty = (
         len(days)
         - half
@@ -247,15 +296,28 @@ def _days_words(
         )
     )
     if empty > left_count:
-        said.append(f"{counted(empty - left_count, 'day')} in gaps of up to 3 days bridged")
+        said.append(
+            told(
+                "{counted} in gaps of up to 3 days bridged",
+                counted=counted(empty - left_count, "day", "days"),
+            )
+        )
     if left_count:
-        said.append(f"{counted(left_count, 'day')} in longer gaps left open")
+        said.append(
+            told("{counted} in longer gaps left open", counted=counted(left_count, "day", "days"))
+        )
     if report.impossible_day_count:
-        said.append(f"{counted(report.impossible_day_count, 'day')} with an impossible temperature")
-    mended = ", ".join(said) or "nothing to mend"
-    return f"{days[0]} to {days[-1]}, {counted(report.day_count, 'day')}: {mended}"
-
-
-def counted(count: int, thing: str) -> str:
-    """Return a count with its thing, such as '2 gaps'."""
-    return f"{count} {thing}{'' if count == 1 else 's'}"
+        said.append(
+            told(
+                "{counted} with an impossible temperature",
+                counted=counted(report.impossible_day_count, "day", "days"),
+            )
+        )
+    mended = ", ".join(said) or say("nothing to mend")
+    return told(
+        "{days} to {days_2}, {counted}: {mended}",
+        days=days[0],
+        days_2=days[-1],
+        counted=counted(report.day_count, "day", "days"),
+        mended=mended,
+    )

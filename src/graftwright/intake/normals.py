@@ -6,8 +6,9 @@ from functools import cache
 from importlib.resources import files
 
 from graftwright.notebook.standing import DailyTemperatures
+from graftwright.tongue import marked
 
-_STATION = "Shannon Airport (Met Éireann, CC BY 4.0)"
+_STATION = marked("Shannon Airport (Met Éireann, CC BY 4.0)")
 
 
 @cache

@@ -7,6 +7,7 @@ from math import isfinite
 from typing import Final
 
 from graftwright.errors import Ambiguous, NotUnderstood
+from graftwright.tongue import marked, told
 
 _VULGAR: Final = {
     "¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅐": " 1/7", "⅑": " 1/9", "⅒": " 1/10", "⅓": " 1/3",
@@ -26,7 +27,7 @@ class Decimal(StrEnum):
     """What a comma between digits means in a column."""
 
     UNSAID = ""
-    COMMA = "decimal comma"
+    COMMA = marked("decimal comma")
     POINT = "thousands"
 
 
@@ -87,14 +88,16 @@ def number_from_text(text: str, *, decimal: Decimal = Decimal.UNSAID) -> float:
 
 def _finite(number: float, text: str) -> float:
     if not isfinite(number):
-        raise NotUnderstood(f"{text[:40]!r} is too large; expected a number")
+        raise NotUnderstood(told("{text!r} is too large; expected a number", text=text[:40]))
     return number
 
 
 def _fraction(match: re.Match[str], text: str) -> float:
     whole, above, below = match.groups()
     if int(below) == 0:
-        raise NotUnderstood(f"{text!r} divides by nothing; expected a fraction such as 3/8")
+        raise NotUnderstood(
+            told("{text!r} divides by nothing; expected a fraction such as 3/8", text=text)
+        )
     return int(whole or 0) + int(above) / int(below)
 
 
@@ -115,20 +118,31 @@ def _separated(bare: str, text: str, decimal: Decimal) -> float:
         return float(joined.replace(".", ""))
     if re.fullmatch(r"[0-9]*[.,][0-9]+", joined):
         return float(joined.replace(",", "."))
-    raise NotUnderstood(f"{text[:80]!r} is no number; expected digits such as 12 or 9.5")
+    raise NotUnderstood(
+        told("{text!r} is no number; expected digits such as 12 or 9.5", text=text[:80])
+    )
 
 
 def _settled(joined: str, decimal: Decimal) -> float:
     if decimal is Decimal.UNSAID:
         whole, part = joined.split(",")
-        raise Ambiguous(f"{joined} may be {whole}.{part} or {whole}{part}; say which is meant")
+        raise Ambiguous(
+            told(
+                "{joined} may be {whole}.{part} or {whole}{part}; say which is meant",
+                joined=joined,
+                whole=whole,
+                part=part,
+            )
+        )
     return float(joined.replace(",", "." if decimal is Decimal.COMMA else ""))
 
 
 def count_from_number(number: float) -> int:
     """Return a whole number. Raises NotUnderstood if it has a part."""
     if number != round(number):
-        raise NotUnderstood(f"{number:g} is not whole; expected a count such as 12")
+        raise NotUnderstood(
+            told("{number:g} is not whole; expected a count such as 12", number=number)
+        )
     return round(number)
 
 
@@ -149,7 +163,9 @@ def share_from_number(number: float) -> float:
     Raises NotUnderstood between one and ten: 1.5 may be a slip for 0.15, or 1.5 %.
     """
     if 1.0 < number < 10.0:
-        raise NotUnderstood(f"{number:g} is no share; expected such as 90 % or 0.9")
+        raise NotUnderstood(
+            told("{number:g} is no share; expected such as 90 % or 0.9", number=number)
+        )
     return number / 100.0 if number >= 10.0 else number
 
 

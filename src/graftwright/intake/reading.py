@@ -24,6 +24,7 @@ from graftwright.intake.rows import (
     TreeCheckRow,
 )
 from graftwright.season.weather import DEFAULT_LATITUDE_DEG
+from graftwright.tongue import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,8 +94,12 @@ def checked(question: Question, answers: Answers) -> str:
     choice = answers.to(question.question_id)
     if choice and choice not in question.choices:
         raise NotUnderstood(
-            f"{choice!r} was answered to {question.words!r}; "
-            f"expected one of: {', '.join(question.choices)}"
+            told(
+                "{choice!r} was answered to {question_words!r}; expected one of: {listed}",
+                choice=choice,
+                question_words=question.words,
+                listed=", ".join(question.choices),
+            )
         )
     return choice
 

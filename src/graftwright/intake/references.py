@@ -8,6 +8,7 @@ from graftwright.errors import Ambiguous, GraftwrightError, UnknownCode
 from graftwright.intake.headers import key_of
 from graftwright.intake.trial import Trial
 from graftwright.tagcode import read_code
+from graftwright.tongue import say, told
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -48,7 +49,7 @@ class References:
             return ""
         places = self.trial.places
         named = [code for code, place in places.items() if key_of(place.name) == key_of(text)]
-        return self._meant("place", text, places, named, "sheet places")
+        return self._meant("place", text, places, named, say("sheet places"))
 
     def mother_tree(self, text: str, variety: str) -> str:
         """Return the code of a mother tree by code, mark, or site among those of the variety."""
@@ -61,7 +62,7 @@ class References:
             if key_of(tree.site) == key_of(text)
             and name_key(variety) in {name_key(name) for name in tree.names}
         ]
-        return self._meant("mother tree", text, trees, sited, "sheet mother trees")
+        return self._meant(say("mother tree"), text, trees, sited, say("sheet mother trees"))
 
     def bundle(self, text: str) -> str:
         """Return the code of a bundle by code, mark, or variety if there is but one of it."""
@@ -73,7 +74,7 @@ class References:
             in (name_key(bundle.variety), name_key(self.trial.now.variety_of_bundle(code)))
             and bundle.discarded_on is None
         ]
-        return self._meant("bundle", text, bundles, of_variety, "sheet bundles")
+        return self._meant("bundle", text, bundles, of_variety, say("sheet bundles"))
 
     def lot(self, text: str) -> str:
         """Return the code of a lot by code, mark, or stock if there is but one of it in hand."""
@@ -82,7 +83,7 @@ class References:
             c for c, lot in lots.items() if lot.stock and name_key(lot.stock) == name_key(text)
         ]
         in_hand = [code for code in of_stock if lots[code].in_hand_count > 0]
-        return self._meant("lot", text, lots, in_hand or of_stock, "sheet stock lots")
+        return self._meant("lot", text, lots, in_hand or of_stock, say("sheet stock lots"))
 
     def promise(self, text: str, variety: str, stock: str) -> str:
         """Return the code of a promise by code, mark, or who, the variety and stock fitting."""
@@ -97,7 +98,7 @@ class References:
             and name_key(promises[code].stock) == name_key(stock)
         ]
         named = to_whom if len(to_whom) == 1 else fitting
-        return self._meant("promise", text, promises, named, "sheet promises")
+        return self._meant("promise", text, promises, named, say("sheet promises"))
 
     def _meant(
         self, kind: str, text: str, things: Mapping[str, object], named: Sequence[str], where: str
@@ -110,12 +111,21 @@ class References:
             return named[0]
         if named:
             raise Ambiguous(
-                f"{text!r} may be {' or '.join(sorted(named)[:6])}; "
-                f"give the code of the {kind} that is meant"
+                told(
+                    "{text!r} may be {listed}; give the code of the {kind} that is meant",
+                    text=text,
+                    listed=say(" or ").join(sorted(named)[:6]),
+                    kind=kind,
+                )
             )
         raise UnknownCode(
-            f"no {kind} is known as {text!r}; expected its code, your mark or its name: "
-            f"write it on {where}, or mend the spelling"
+            told(
+                "no {kind} is known as {text!r}; expected its code, your mark or its "
+                "name: write it on {where}, or mend the spelling",
+                kind=kind,
+                text=text,
+                where=where,
+            )
         )
 
 

@@ -26,6 +26,7 @@ from graftwright.notebook.entries import (
     StockState,
     Waking,
 )
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +85,9 @@ class MotherTreeRow(Row):
     def __post_init__(self) -> None:
         if (self.shoot_length_mm is None) != (self.shoot_thickness_mm is None):
             raise OutOfRange(
-                "shoots measured in part; expected their length and their thickness, or neither"
+                say(
+                    "shoots measured in part; expected their length and their thickness, or neither"
+                )
             )
 
 
@@ -116,8 +119,10 @@ class StickRow(Row):
             self.sticks_from(1)
         elif any(part is not None for part in self._measures()):
             raise OutOfRange(
-                "a stick measured in part; expected length, base, tip and buds, "
-                "or none of them for a bundle not yet measured: fill in the missing ones"
+                say(
+                    "a stick measured in part; expected length, base, tip and buds, or "
+                    "none of them for a bundle not yet measured: fill in the missing ones"
+                )
             )
 
     def _measures(self) -> tuple[float | None, ...]:
@@ -172,11 +177,17 @@ class LotRow(Row):
     def __post_init__(self) -> None:
         _ = self.grade
         if self.state is LotState.OFFERED and self.price_per_lot is None:
-            raise OutOfRange("an offer without its price; expected the price of one supplier's lot")
+            raise OutOfRange(
+                say("an offer without its price; expected the price of one supplier's lot")
+            )
         if len(self.diameters_mm) > self.stock_count:
             raise OutOfRange(
-                f"{len(self.diameters_mm)} stocks measured of {self.stock_count}; "
-                f"correct the count or leave out what is not in this lot"
+                told(
+                    "{count} stocks measured of {stock_count}; correct the count or leave "
+                    "out what is not in this lot",
+                    count=len(self.diameters_mm),
+                    stock_count=self.stock_count,
+                )
             )
 
     @property
@@ -189,8 +200,10 @@ class LotRow(Row):
             low, high = min(self.diameters_mm), max(self.diameters_mm)
         if low is None or high is None:
             raise OutOfRange(
-                "a lot without its grade; expected its thinnest and thickest stock in mm, "
-                "such as 6-8"
+                say(
+                    "a lot without its grade; expected its thinnest and thickest stock in "
+                    "mm, such as 6-8"
+                )
             )
         return StockGrade(stock=self.stock, low_mm=low, high_mm=high)
 
@@ -304,13 +317,17 @@ class RunRow(Row):
 
     def __post_init__(self) -> None:
         if self.graft_count is None and not self.tree_codes:
-            raise OutOfRange("a run without its grafts; expected how many, or their codes")
+            raise OutOfRange(say("a run without its grafts; expected how many, or their codes"))
         if len(set(self.tree_codes)) != len(self.tree_codes):
-            raise OutOfRange("a code stands twice in the run; each graft has its own")
+            raise OutOfRange(say("a code stands twice in the run; each graft has its own"))
         if self.tree_codes and self.graft_count not in (None, len(self.tree_codes)):
             raise OutOfRange(
-                f"{self.graft_count} grafts and {len(self.tree_codes)} codes; "
-                f"expected as many codes as grafts: count again"
+                told(
+                    "{graft_count} grafts and {count} codes; expected as many codes as "
+                    "grafts: count again",
+                    graft_count=self.graft_count,
+                    count=len(self.tree_codes),
+                )
             )
 
 
@@ -334,11 +351,16 @@ class TreeCheckRow(Row):
         said = (self.scion, self.stock, self.growth_mm, self.ready, self.cause)
         if all(part is None for part in said) and not (self.union_broke or self.place or self.note):
             raise OutOfRange(
-                "a tree with nothing said of it; expected scion, stock, growth, ready or a note"
+                say(
+                    "a tree with nothing said of it; expected scion, stock, growth, ready or a note"
+                )
             )
         if self.height_m is not None and self.ready is None:
             raise OutOfRange(
-                f"a height of {self.height_m:g} m without a grade; expected ready yes or no beside"
+                told(
+                    "a height of {height_m:g} m without a grade; expected ready yes or no beside",
+                    height_m=self.height_m,
+                )
             )
 
 

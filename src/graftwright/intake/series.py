@@ -11,6 +11,7 @@ from graftwright.intake.mending import Stood, mended_daily, mended_hours
 from graftwright.intake.reading import DailySeries, HourlySeries, Remark, RowProblem
 from graftwright.intake.rows import DayRow, HourRow
 from graftwright.intake.tables import shown
+from graftwright.tongue import say, told
 
 _LONGEST_GAP_DAYS: Final = 366
 """A longer gap parts two series: nobody wants a century of empty days for one slip of the pen."""
@@ -64,9 +65,11 @@ def _by_place(rows: Iterable[DayRow]) -> Iterator[tuple[tuple[str, str], list[Da
 def _turned(sheet: str, rows: Iterable[DayRow], remarks: list[Remark]) -> Iterator[DayRow]:
     for row in rows:
         if row.low_c is not None and row.high_c is not None and row.low_c > row.high_c:
-            words = (
-                f"{row.on}: lowest {row.low_c:g} °C above highest {row.high_c:g} °C; "
-                f"they were taken as swapped"
+            words = told(
+                "{on}: lowest {low_c:g} °C above highest {high_c:g} °C; they were taken as swapped",
+                on=row.on,
+                low_c=row.low_c,
+                high_c=row.high_c,
             )
             remarks.append(Remark(sheet=sheet, row_number=row.row_number, words=words))
             yield replace(row, low_c=row.high_c, high_c=row.low_c)
@@ -78,7 +81,11 @@ def _note_second(
     sheet: str, first: DayRow, row: DayRow, problems: list[RowProblem], remarks: list[Remark]
 ) -> None:
     if (first.low_c, first.high_c) == (row.low_c, row.high_c):
-        words = f"{row.on} stands in row {first.row_number} already, with the same values"
+        words = told(
+            "{on} stands in row {row_number} already, with the same values",
+            on=row.on,
+            row_number=first.row_number,
+        )
         remarks.append(Remark(sheet=sheet, row_number=row.row_number, words=words))
         return
     problems.append(
@@ -86,10 +93,19 @@ def _note_second(
             sheet=sheet,
             row_number=row.row_number,
             column="",
-            found=f"{row.on}: {shown(row.low_c)} to {shown(row.high_c)} °C",
-            expected=f"each day once; row {first.row_number} says {shown(first.low_c)} to "
-            f"{shown(first.high_c)} °C",
-            way_out="the earlier row was kept; delete the one that is wrong",
+            found=told(
+                "{on}: {shown} to {shown_2} °C",
+                on=row.on,
+                shown=shown(row.low_c),
+                shown_2=shown(row.high_c),
+            ),
+            expected=told(
+                "each day once; row {row_number} says {shown} to {shown_2} °C",
+                row_number=first.row_number,
+                shown=shown(first.low_c),
+                shown_2=shown(first.high_c),
+            ),
+            way_out=say("the earlier row was kept; delete the one that is wrong"),
         )
     )
 
@@ -147,9 +163,11 @@ def hourly_series(
             by_hour.setdefault(hour, []).extend([] if row.hourly_c is None else [row.hourly_c])
         shared = [hour for hour, values in by_hour.items() if len(values) > 1]
         if shared:
-            words = (
-                f"{len(shared)} hours hold several readings, the first {shared[0]:%Y-%m-%d %H:%M} "
-                f"UTC; their mean was taken"
+            words = told(
+                "{count} hours hold several readings, the first {shared:%Y-%m-%d "
+                "%H:%M} UTC; their mean was taken",
+                count=len(shared),
+                shared=shared[0],
             )
             remarks.append(Remark(sheet=sheet, row_number=0, words=words))
         series += _hourly_runs(place, station, by_hour)

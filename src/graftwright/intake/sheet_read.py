@@ -32,6 +32,7 @@ from graftwright.intake.rows import (
 )
 from graftwright.intake.tables import Cell, Table, TableRow, shown
 from graftwright.notebook.written import Plain, from_plain
+from graftwright.tongue import say, told
 
 ROW_KINDS: Final[Mapping[str, type[Row]]] = {
     "promises": PromiseRow,
@@ -113,7 +114,10 @@ def _repeats(sheet: Sheet, table: str, rows: Sequence[TableRow]) -> Iterator[Rem
     for row in rows if sheet not in (DAYS, HOURS) else ():
         earlier = first.setdefault(row.cells, row.row_number)
         if earlier != row.row_number:
-            words = f"says the same as row {earlier}; both are kept: delete one if it is a slip"
+            words = told(
+                "says the same as row {earlier}; both are kept: delete one if it is a slip",
+                earlier=earlier,
+            )
             yield Remark(sheet=table, row_number=row.row_number, words=words)
 
 
@@ -123,8 +127,10 @@ def _headless(sheet: Sheet, table: Table) -> SheetRead:
         row_number=table.rows[0].row_number,
         column="",
         found=", ".join(shown(cell) for cell in table.rows[0].cells if cell is not None)[:200],
-        expected=f"a row of heads: {', '.join(column.name for column in sheet.columns)}",
-        way_out="write the heads above the first row; the template shows them",
+        expected=told(
+            "a row of heads: {listed}", listed=", ".join(column.name for column in sheet.columns)
+        ),
+        way_out=say("write the heads above the first row; the template shows them"),
     )
     return SheetRead(
         field=sheet.field, sheet=table.name, problems=(problem,), row_count=len(table.rows)
@@ -132,7 +138,7 @@ def _headless(sheet: Sheet, table: Table) -> SheetRead:
 
 
 def _unknown_column(table: str, head: Head) -> Unknown:
-    return Unknown(sheet=table, column=head.text, words=f"was not read: {head.why}")
+    return Unknown(sheet=table, column=head.text, words=told("was not read: {why}", why=head.why))
 
 
 def _joined(row: TableRow, heads: Sequence[Head]) -> TableRow:
@@ -176,10 +182,14 @@ def _missing_columns(
             sheet=table,
             row_number=head_row.row_number,
             column=column.name,
-            found="no such column",
+            found=say("no such column"),
             expected=expected_of(column),
-            way_out=f"none of the sheet's {row_count} rows can be used without it: add the "
-            f"column, or name it {column.name}",
+            way_out=told(
+                "none of the sheet's {row_count} rows can be used without it: add the "
+                "column, or name it {column_name}",
+                row_count=row_count,
+                column_name=column.name,
+            ),
         )
         for column in sheet.columns
         if column.required and column.field not in present
@@ -220,7 +230,7 @@ def _made(sheet: Sheet, values: dict[str, Plain]) -> Row:
 
 def _value(cell: Cell, context: Context) -> Plain:
     if cell is None:
-        raise NotUnderstood("the cell is empty and the row needs it; fill it in")
+        raise NotUnderstood(say("the cell is empty and the row needs it; fill it in"))
     return value_from_cell(cell, context)
 
 
@@ -252,6 +262,6 @@ def _whole_row_problem(
         row_number=row.row_number,
         column="",
         found=found[:300],
-        expected="values that agree with one another",
+        expected=say("values that agree with one another"),
         way_out=str(wrong),
     )

@@ -17,13 +17,14 @@ from python_calamine import CalamineWorkbook
 from graftwright.errors import DamagedFile
 from graftwright.intake.reading import KeptRow, KeptTable
 from graftwright.intake.unpacked import check_unpacked
+from graftwright.tongue import marked, told
 
 Cell = None | bool | float | str | date
 
 MOST_BYTES: Final = 50_000_000
 MOST_CELLS: Final = 3_000_000
 _SEPARATORS: Final = (";", "\t", ",", "|")
-_WAY_OUT: Final = "save it again as XLSX or CSV from the spreadsheet and read that"
+_WAY_OUT: Final = marked("save it again as XLSX or CSV from the spreadsheet and read that")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,16 +48,25 @@ def tables_from(source: Path | bytes, *, name: str) -> tuple[Table, ...]:
     if isinstance(source, Path) and source.is_dir():
         files = sorted(source.glob("*.[cC][sS][vV]"))
         if not files:
-            raise DamagedFile(f"{name}: a folder without CSV files; expected one for each sheet")
+            raise DamagedFile(
+                told("{name}: a folder without CSV files; expected one for each sheet", name=name)
+            )
         return tuple(_csv_table(one.stem, _bytes_of(one, name)) for one in files)
     content = _bytes_of(source, name) if isinstance(source, Path) else source
     if len(content) > MOST_BYTES:
         raise DamagedFile(
-            f"{name} has {len(content) / 1e6:.0f} MB; expected at most {MOST_BYTES / 1e6:.0f}: "
-            f"take pictures and unused sheets out, or split it"
+            told(
+                "{name} has {count:.0f} MB; expected at most {MOST_BYTES:.0f}: take "
+                "pictures and unused sheets out, or split it",
+                name=name,
+                count=len(content) / 1000000.0,
+                MOST_BYTES=MOST_BYTES / 1000000.0,
+            )
         )
     if not content.strip():
-        raise DamagedFile(f"{name} is empty; expected a workbook: {_WAY_OUT}")
+        raise DamagedFile(
+            told("{name} is empty; expected a workbook: {WAY_OUT}", name=name, WAY_OUT=_WAY_OUT)
+        )
     return _tables_from_bytes(content, name)
 
 
@@ -64,7 +74,9 @@ def _bytes_of(path: Path, name: str) -> bytes:
     try:
         return path.read_bytes()
     except OSError as wrong:
-        raise DamagedFile(f"{name} could not be opened ({wrong}); check the name") from wrong
+        raise DamagedFile(
+            told("{name} could not be opened ({wrong}); check the name", name=name, wrong=wrong)
+        ) from wrong
 
 
 def _tables_from_bytes(content: bytes, name: str) -> tuple[Table, ...]:
@@ -86,7 +98,9 @@ def _zip_names(content: bytes, name: str) -> list[str]:
     except DamagedFile:
         raise
     except (zlib.error, zipfile.BadZipFile, ValueError, NotImplementedError, OSError) as wrong:
-        raise DamagedFile(f"{name} is damaged ({wrong}); {_WAY_OUT}") from wrong
+        raise DamagedFile(
+            told("{name} is damaged ({wrong}); {WAY_OUT}", name=name, wrong=wrong, WAY_OUT=_WAY_OUT)
+        ) from wrong
     return names
 
 
@@ -98,7 +112,9 @@ def _zipped_csv(content: bytes, names: Iterable[str], name: str) -> tuple[Table,
     except DamagedFile:
         raise
     except Exception as wrong:  # zipfile and zlib raise many kinds for a damaged member
-        raise DamagedFile(f"{name} is damaged ({wrong}); {_WAY_OUT}") from wrong
+        raise DamagedFile(
+            told("{name} is damaged ({wrong}); {WAY_OUT}", name=name, wrong=wrong, WAY_OUT=_WAY_OUT)
+        ) from wrong
 
 
 def _workbook_tables(content: bytes, name: str) -> tuple[Table, ...]:
@@ -110,7 +126,14 @@ def _workbook_tables(content: bytes, name: str) -> tuple[Table, ...]:
     except BaseException as wrong:  # the reader's own panics are no Exception
         if isinstance(wrong, KeyboardInterrupt | SystemExit):
             raise
-        raise DamagedFile(f"{name} could not be read ({wrong}); {_WAY_OUT}") from None
+        raise DamagedFile(
+            told(
+                "{name} could not be read ({wrong}); {WAY_OUT}",
+                name=name,
+                wrong=wrong,
+                WAY_OUT=_WAY_OUT,
+            )
+        ) from None
 
 
 def _sheets_of(workbook: CalamineWorkbook) -> Iterator[Table]:
@@ -120,8 +143,14 @@ def _sheets_of(workbook: CalamineWorkbook) -> Iterator[Table]:
         cell_count += sheet.total_height * sheet.total_width
         if cell_count > MOST_CELLS:
             raise DamagedFile(
-                f"sheet {name!r} reaches to row {sheet.total_height}; expected at most "
-                f"{MOST_CELLS} cells in all: delete the empty rows and columns at its end"
+                told(
+                    "sheet {name!r} reaches to row {total_height}; expected at most "
+                    "{MOST_CELLS} cells in all: delete the empty rows and columns at its "
+                    "end",
+                    name=name,
+                    total_height=sheet.total_height,
+                    MOST_CELLS=MOST_CELLS,
+                )
             )
         yield _table(name, sheet.to_python(skip_empty_area=False))
 
@@ -175,7 +204,12 @@ def _csv_table(name: str, content: bytes) -> Table:
         return _table(name, csv.reader(io.StringIO(text, newline=""), delimiter=separator))
     except csv.Error as wrong:
         raise DamagedFile(
-            f"{name}: not readable as CSV ({wrong}); look for a quotation mark that is never closed"
+            told(
+                "{name}: not readable as CSV ({wrong}); look for a quotation mark that "
+                "is never closed",
+                name=name,
+                wrong=wrong,
+            )
         ) from wrong
 
 

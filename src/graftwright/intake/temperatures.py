@@ -7,6 +7,7 @@ from graftwright.errors import DamagedFile
 from graftwright.intake.reading import NO_ANSWERS, USUAL_LATITUDE_DEG, Answers, Reading
 from graftwright.intake.tables import Table, shown, tables_from
 from graftwright.intake.workbook import reading_of_tables
+from graftwright.tongue import told
 
 
 def read_temperatures(
@@ -36,9 +37,13 @@ def read_temperatures(
     )
     if not reading.counts:
         raise DamagedFile(
-            f"{name} holds no temperatures that were understood ({_first_row(tables)}); expected "
-            f"columns such as date, "
-            f"min °C, max °C, or time, temperature °C: name them so in the first row"
+            told(
+                "{name} holds no temperatures that were understood ({first_row}); "
+                "expected columns such as date, min °C, max °C, or time, temperature "
+                "°C: name them so in the first row",
+                name=name,
+                first_row=_first_row(tables),
+            )
         )
     return reading
 
@@ -46,4 +51,4 @@ def read_temperatures(
 def _first_row(tables: Sequence[Table]) -> str:
     rows = [table.rows[0] for table in tables if table.rows]
     cells = [shown(cell) for row in rows[:1] for cell in row.cells if cell is not None]
-    return f"found {', '.join(cells)[:120]}"
+    return told("found {listed}", listed=", ".join(cells)[:120])

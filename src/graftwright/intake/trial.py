@@ -32,6 +32,7 @@ from graftwright.notebook.notebook import Notebook, Thing
 from graftwright.notebook.replay import things_at
 from graftwright.notebook.rules import check_may_follow
 from graftwright.notebook.standing import Bundle, MotherTree, Place, Promise, StockLot, Tree
+from graftwright.tongue import say
 
 CODE_LENGTH = 5
 _LAST_WORD_COUNTS = (
@@ -123,7 +124,7 @@ class Trial:
             self._put(key, kind, _moved_on(self._old(key, kind), story))
             return
         things = things_at(key, story)
-        for kind in ("promise", "mother tree", "bundle", "lot", "place", "tree"):
+        for kind in ("promise", say("mother tree"), "bundle", "lot", "place", "tree"):
             self._put(key, kind, things.get(kind))
 
     def _old(self, key: str, kind: str) -> Thing:
@@ -156,7 +157,7 @@ class Trial:
     def _drop(self, key: str, kind: str) -> None:
         for word, things in (
             ("promise", self.promises),
-            ("mother tree", self.mother_trees),
+            (say("mother tree"), self.mother_trees),
             ("bundle", self.bundles),
             ("lot", self.lots),
             ("place", self.places),

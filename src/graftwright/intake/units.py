@@ -10,6 +10,7 @@ from typing import Final
 from graftwright.errors import Ambiguous, NotUnderstood
 from graftwright.intake.numbers import Decimal, number_from_text, plain_signs
 from graftwright.intake.tables import Cell, shown
+from graftwright.tongue import told
 
 MM_PER_UNIT: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 TEMPERATURE_UNITS: Final = ("°C", "°F")
@@ -59,9 +60,11 @@ def length_from_cell(cell: Cell, *, kept_in: str, head_unit: str, decimal: Decim
     """
     unit, number = _unit_and_number(cell, head_unit, decimal)
     if unit == ASK:
-        raise Ambiguous(f"{shown(cell)} has no unit; say which the column is in")
+        raise Ambiguous(told("{shown} has no unit; say which the column is in", shown=shown(cell)))
     if unit not in MM_PER_UNIT:
-        raise NotUnderstood(f"{shown(cell)} is no length; expected such as 9.5 mm or 3/8 in")
+        raise NotUnderstood(
+            told("{shown} is no length; expected such as 9.5 mm or 3/8 in", shown=shown(cell))
+        )
     return number * MM_PER_UNIT[unit] / MM_PER_UNIT[kept_in]
 
 
@@ -69,9 +72,13 @@ def temperature_from_cell(cell: Cell, *, head_unit: str, decimal: Decimal) -> fl
     """Return a temperature [°C]; `head_unit` as for lengths. Raises NotUnderstood or Ambiguous."""
     unit, number = _unit_and_number(cell, head_unit, decimal)
     if unit == ASK:
-        raise Ambiguous(f"{shown(cell)} has no unit; say whether the column is in °C or °F")
+        raise Ambiguous(
+            told("{shown} has no unit; say whether the column is in °C or °F", shown=shown(cell))
+        )
     if unit not in TEMPERATURE_UNITS:
-        raise NotUnderstood(f"{shown(cell)} is no temperature; expected such as 4.5 or 40 °F")
+        raise NotUnderstood(
+            told("{shown} is no temperature; expected such as 4.5 or 40 °F", shown=shown(cell))
+        )
     return (number - 32.0) / 1.8 if unit == "°F" else number
 
 
@@ -79,11 +86,16 @@ def _unit_and_number(cell: Cell, head_unit: str, decimal: Decimal) -> tuple[str,
     if isinstance(cell, float):
         return head_unit, cell
     if isinstance(cell, bool):
-        raise NotUnderstood(f"{shown(cell)} is no measure; expected a number with its unit")
+        raise NotUnderstood(
+            told("{shown} is no measure; expected a number with its unit", shown=shown(cell))
+        )
     if isinstance(cell, date):
         raise NotUnderstood(
-            f"{shown(cell)} is a date; expected a measure. Spreadsheets turn 3/8 or 6-8 into a "
-            f"date: set the cell to text and write it again"
+            told(
+                "{shown} is a date; expected a measure. Spreadsheets turn 3/8 or 6-8 "
+                "into a date: set the cell to text and write it again",
+                shown=shown(cell),
+            )
         )
     return _read_text(cell or "", head_unit, decimal)
 
@@ -97,11 +109,18 @@ def _read_text(text: str, head_unit: str, decimal: Decimal) -> tuple[str, float]
         number = number_from_text(spelt, decimal=decimal)
         if "/" in spelt and head_unit in ("mm", "cm", "m"):
             raise NotUnderstood(
-                f"{text} is a fraction in a column of {head_unit}; write {text} in if inches are "
-                f"meant, or {number:g}"
+                told(
+                    "{text} is a fraction in a column of {head_unit}; write {text} in if "
+                    "inches are meant, or {number:g}",
+                    text=text,
+                    head_unit=head_unit,
+                    number=number,
+                )
             )
         return head_unit, number
     unit = unit_called(match[2])
     if not unit:
-        raise NotUnderstood(f"{text[:80]!r} ends in no unit known here; expected mm, cm, m, in, ft")
+        raise NotUnderstood(
+            told("{text!r} ends in no unit known here; expected mm, cm, m, in, ft", text=text[:80])
+        )
     return unit, number_from_text(match[1], decimal=decimal)

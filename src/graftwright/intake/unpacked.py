@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from graftwright.errors import DamagedFile
+from graftwright.tongue import told
 
 MOST_UNPACKED_BYTES: Final = 200_000_000
 MOST_MEMBERS: Final = 10_000
@@ -32,8 +33,13 @@ def check_unpacked(content: bytes, name: str, *, most_cells: int) -> None:
         members = whole.infolist()
     if len(members) > MOST_MEMBERS:
         raise DamagedFile(
-            f"{name} holds {len(members)} parts; expected at most {MOST_MEMBERS}: save it again "
-            f"as XLSX or CSV from the spreadsheet and read that"
+            told(
+                "{name} holds {count} parts; expected at most {MOST_MEMBERS}: save it "
+                "again as XLSX or CSV from the spreadsheet and read that",
+                name=name,
+                count=len(members),
+                MOST_MEMBERS=MOST_MEMBERS,
+            )
         )
     if sum(member.file_size for member in members) > MOST_UNPACKED_BYTES:
         raise _too_large(name)
@@ -48,15 +54,26 @@ def check_unpacked(content: bytes, name: str, *, most_cells: int) -> None:
             tail = piece[-_OVERLAP:]
             if rows * columns > most_cells:
                 raise DamagedFile(
-                    f"{name}: a sheet reaches to row {rows} and column {columns}; expected at "
-                    f"most {most_cells} cells in all: delete what stands far below or to the right"
+                    told(
+                        "{name}: a sheet reaches to row {rows} and column {columns}; expected "
+                        "at most {most_cells} cells in all: delete what stands far below or to "
+                        "the right",
+                        name=name,
+                        rows=rows,
+                        columns=columns,
+                        most_cells=most_cells,
+                    )
                 )
 
 
 def _too_large(name: str) -> DamagedFile:
     return DamagedFile(
-        f"{name} unpacks to more than {MOST_UNPACKED_BYTES / 1e6:.0f} MB; expected at most that: "
-        f"take pictures and unused sheets out, or split it"
+        told(
+            "{name} unpacks to more than {MOST_UNPACKED_BYTES:.0f} MB; expected at "
+            "most that: take pictures and unused sheets out, or split it",
+            name=name,
+            MOST_UNPACKED_BYTES=MOST_UNPACKED_BYTES / 1000000.0,
+        )
     )
 
 
@@ -65,7 +82,9 @@ def _pieces(content: bytes, member: zipfile.ZipInfo) -> Iterator[bytes]:
     start = member.header_offset
     head = content[start : start + _LOCAL_HEAD]
     if start < 0 or not head.startswith(b"PK\x03\x04") or len(head) < _LOCAL_HEAD:
-        raise zipfile.BadZipFile(f"no part begins where {member.filename!r} should")
+        raise zipfile.BadZipFile(
+            told("no part begins where {filename!r} should", filename=member.filename)
+        )
     start += _LOCAL_HEAD + int.from_bytes(head[26:28], "little")
     start += int.from_bytes(head[28:30], "little")
     packed = memoryview(content)[start : start + member.compress_size]

@@ -22,10 +22,11 @@ from graftwright.intake.weather_service import (
     within,
 )
 from graftwright.intake.weather_setting import WeatherSetting
+from graftwright.tongue import marked, say, told
 
 _TIMEOUT_S = 8.0
 _MOST_DAYS = 400
-_WITHOUT = "type the temperatures in, or bring a file"
+_WITHOUT = marked("type the temperatures in, or bring a file")
 
 
 class _NoRedirects(HTTPRedirectHandler):
@@ -47,15 +48,23 @@ class WeatherOnWeb:
         parts = urlsplit(self.base_url)
         if parts.scheme not in ("https", "http") or not parts.hostname:
             raise OutOfRange(
-                f"found the weather address {self.base_url!r}; one that begins with https:// was "
-                f"expected"
+                told(
+                    "found the weather address {base_url!r}; one that begins with https:// "
+                    "was expected",
+                    base_url=self.base_url,
+                )
             )
 
     def days(self, where: WhereAsked, *, first_on: date, last_on: date) -> tuple[WeatherDay, ...]:
         """Return the days that the service knows within the span."""
         if (last_on - first_on).days > _MOST_DAYS:
-            raise OutOfRange(f"more than {_MOST_DAYS} days were asked for; ask for fewer at a time")
-        name = urlsplit(self.base_url).hostname or "the weather source"
+            raise OutOfRange(
+                told(
+                    "more than {MOST_DAYS} days were asked for; ask for fewer at a time",
+                    MOST_DAYS=_MOST_DAYS,
+                )
+            )
+        name = urlsplit(self.base_url).hostname or say("the weather source")
         answer = self._answer(self._address(where, first_on, last_on), name)
         columns = [
             _column(answer, path, name)
@@ -63,8 +72,13 @@ class WeatherOnWeb:
         ]
         if len({len(column) for column in columns}) != 1:
             raise DamagedFile(
-                f"{name} sent {' , '.join(str(len(one)) for one in columns)} days, lowest and "
-                f"highest; as many of each were expected; {_WITHOUT}"
+                told(
+                    "{name} sent {listed} days, lowest and highest; as many of each were "
+                    "expected; {WITHOUT}",
+                    name=name,
+                    listed=" , ".join(str(len(one)) for one in columns),
+                    WITHOUT=_WITHOUT,
+                )
             )
         found = [day_of(cells, name) for cells in zip(*columns, strict=True)]
         return within(found, first_on=first_on, last_on=last_on)
@@ -86,16 +100,31 @@ class WeatherOnWeb:
             with build_opener(_NoRedirects).open(request, timeout=self.timeout_s) as response:
                 body = response.read(MOST_BYTES + 1)
         except (URLError, OSError, HTTPException) as wrong:
-            raise DamagedFile(f"{name} did not answer ({wrong}); try later, or {_WITHOUT}") from (
-                wrong
-            )
+            raise DamagedFile(
+                told(
+                    "{name} did not answer ({wrong}); try later, or {WITHOUT}",
+                    name=name,
+                    wrong=wrong,
+                    WITHOUT=_WITHOUT,
+                )
+            ) from (wrong)
         if len(body) > MOST_BYTES:
-            raise DamagedFile(f"{name} sent more than 2 MB; a few days were expected; {_WITHOUT}")
+            raise DamagedFile(
+                told(
+                    "{name} sent more than 2 MB; a few days were expected; {WITHOUT}",
+                    name=name,
+                    WITHOUT=_WITHOUT,
+                )
+            )
         try:
             return json.loads(body)
         except (ValueError, RecursionError) as wrong:
             raise DamagedFile(
-                f"{name} sent something that is not JSON; check the address; {_WITHOUT}"
+                told(
+                    "{name} sent something that is not JSON; check the address; {WITHOUT}",
+                    name=name,
+                    WITHOUT=_WITHOUT,
+                )
             ) from wrong
 
 
@@ -105,7 +134,12 @@ def _column(answer: object, path: str, name: str) -> list[object]:
         part = part.get(step) if isinstance(part, Mapping) else None
     if not isinstance(part, list):
         raise DamagedFile(
-            f"{name} sent no list at {path}; check the names of the fields; {_WITHOUT}"
+            told(
+                "{name} sent no list at {path}; check the names of the fields; {WITHOUT}",
+                name=name,
+                path=path,
+                WITHOUT=_WITHOUT,
+            )
         )
     return part
 

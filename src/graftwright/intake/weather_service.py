@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Protocol
 
 from graftwright.errors import DamagedFile, OutOfRange
+from graftwright.tongue import told
 
 COLDEST_C = -60.0
 HOTTEST_C = 60.0
@@ -28,8 +29,12 @@ class WhereAsked:
     def __post_init__(self) -> None:
         if not (-90.0 <= self.latitude_deg <= 90.0 and -180.0 <= self.longitude_deg <= 180.0):
             raise OutOfRange(
-                f"found {self.latitude_deg}, {self.longitude_deg}; a latitude from -90 to 90 and a "
-                f"longitude from -180 to 180 were expected"
+                told(
+                    "found {latitude_deg}, {longitude_deg}; a latitude from -90 to 90 and "
+                    "a longitude from -180 to 180 were expected",
+                    latitude_deg=self.latitude_deg,
+                    longitude_deg=self.longitude_deg,
+                )
             )
 
 
@@ -67,13 +72,25 @@ class WeatherFile:
         """Return the file's days within the span."""
         try:
             if self.path.stat().st_size > MOST_BYTES:
-                raise DamagedFile(f"{self.path.name} is larger than 2 MB; expected a few years")
+                raise DamagedFile(
+                    told(
+                        "{path_name} is larger than 2 MB; expected a few years",
+                        path_name=self.path.name,
+                    )
+                )
             with self.path.open(encoding="utf-8-sig", newline="") as file:
                 rows = list(csv.DictReader(file))
         except (OSError, UnicodeDecodeError, csv.Error) as wrong:
             raise DamagedFile(
-                f"the weather file {self.path.name} cannot be read ({wrong}); expected a CSV file "
-                f"with the columns {self.date_column}, {self.low_column}, {self.high_column}"
+                told(
+                    "the weather file {path_name} cannot be read ({wrong}); expected a CSV "
+                    "file with the columns {date_column}, {low_column}, {high_column}",
+                    path_name=self.path.name,
+                    wrong=wrong,
+                    date_column=self.date_column,
+                    low_column=self.low_column,
+                    high_column=self.high_column,
+                )
             ) from wrong
         columns = (self.date_column, self.low_column, self.high_column)
         found = [day_of([row.get(name) for name in columns], self.path.name) for row in rows]
@@ -88,8 +105,16 @@ def day_of(cells: Sequence[object], name: str) -> WeatherDay:
         low_c, high_c = temperature_of(low), temperature_of(high)
     except ValueError as wrong:
         raise DamagedFile(
-            f"{name} holds {day!r}, {low!r}, {high!r}; a day as 2009-04-18 and two temperatures in "
-            f"°C from {COLDEST_C:g} to {HOTTEST_C:g} were expected"
+            told(
+                "{name} holds {day!r}, {low!r}, {high!r}; a day as 2009-04-18 and two "
+                "temperatures in °C from {COLDEST_C:g} to {HOTTEST_C:g} were expected",
+                name=name,
+                day=day,
+                low=low,
+                high=high,
+                COLDEST_C=COLDEST_C,
+                HOTTEST_C=HOTTEST_C,
+            )
         ) from wrong
     if low_c is not None and high_c is not None and low_c > high_c:
         low_c, high_c = high_c, low_c
@@ -101,10 +126,10 @@ def temperature_of(cell: object) -> float | None:
     if cell is None or cell == "":
         return None
     if isinstance(cell, bool) or not isinstance(cell, str | int | float):
-        raise ValueError(f"{cell!r} is no temperature")
+        raise ValueError(told("{cell!r} is no temperature", cell=cell))
     value = float(cell)
     if not (isfinite(value) and COLDEST_C <= value <= HOTTEST_C):
-        raise ValueError(f"{value} °C is no air temperature")
+        raise ValueError(told("{value} °C is no air temperature", value=value))
     return value
 
 

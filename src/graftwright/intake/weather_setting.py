@@ -6,6 +6,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from graftwright.intake.weather_service import WeatherFields
+from graftwright.tongue import say
 
 URL = "GRAFTWRIGHT_WEATHER_URL"
 FILE = "GRAFTWRIGHT_WEATHER_FILE"
@@ -32,7 +33,7 @@ class WeatherSetting:
     def name(self) -> str:
         """What the source is called on a page; empty if there is none."""
         if self.base_url:
-            return urlsplit(self.base_url).hostname or "the address set"
+            return urlsplit(self.base_url).hostname or say("the address set")
         return self.file.name if self.file else ""
 
 

@@ -42,8 +42,9 @@ from graftwright.intake.rows import (
 from graftwright.intake.series import Ordered, daily_series, hourly_series
 from graftwright.intake.sheet_read import SheetRead, once, read_table
 from graftwright.intake.tables import Table, kept_from, table_from, tables_from
+from graftwright.tongue import marked, say, told
 
-_LEFT_OUT: Final = "leave it out"
+_LEFT_OUT: Final = marked("leave it out")
 
 
 def read_workbook(source: Path | bytes, *, name: str, answers: Answers = NO_ANSWERS) -> Reading:
@@ -124,7 +125,7 @@ def _sheet_of(
         question_id=f"{table.name}/sheet",
         sheet=table.name,
         column="",
-        words=f"no sheet is called {table.name!r}; what does it hold?",
+        words=told("no sheet is called {table_name!r}; what does it hold?", table_name=table.name),
         choices=(*(sheet.name for sheet in alike), _LEFT_OUT),
     )
     answer = answers.to(question.question_id)
@@ -155,10 +156,13 @@ def _has_all_required(sheet: Sheet, table: Table) -> bool:
 
 def _unknown_sheet(table: Table, question: Question | None) -> Unknown:
     words = (
-        "answer what it holds, or rename it"
+        say("answer what it holds, or rename it")
         if question
-        else f"its {len(table.rows)} rows were not read; if they should be, name the sheet one "
-        f"of: {', '.join(sheet.name for sheet in SHEETS)}"
+        else told(
+            "its {count} rows were not read; if they should be, name the sheet one of: {listed}",
+            count=len(table.rows),
+            listed=", ".join(sheet.name for sheet in SHEETS),
+        )
     )
     return Unknown(sheet=table.name, column="", words=words)
 

@@ -15,6 +15,7 @@ from graftwright.errors import OutOfRange
 from graftwright.losses.chain import betabinomial_chances
 from graftwright.losses.intervals import jeffreys_interval
 from graftwright.losses.stages import BetaRate, RateInterval, checked_level
+from graftwright.tongue import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,12 +33,18 @@ class KeptPrediction:
 
     def __post_init__(self) -> None:
         if not self.chances:
-            raise OutOfRange(f"no chances kept for {self.name}; one is needed for each number")
+            raise OutOfRange(
+                told("no chances kept for {name}; one is needed for each number", name=self.name)
+            )
         for chances in (self.chances, self.pooled_chances, self.own_chances):
             if chances and abs(sum(chances) - 1.0) > 1e-6:
                 raise OutOfRange(
-                    f"chances of {self.name} that add up to {sum(chances)}; expected 1; keep the "
-                    f"whole prediction"
+                    told(
+                        "chances of {name} that add up to {chances}; expected 1; keep the "
+                        "whole prediction",
+                        name=self.name,
+                        chances=sum(chances),
+                    )
                 )
 
 
@@ -69,7 +76,11 @@ class SeasonCalibration:
 def count_chances_of(rate: BetaRate, *, grafts_count: int) -> tuple[float, ...]:
     """Give the chance of each number of living, 0 to `grafts_count`, of a rate known as a Beta."""
     if grafts_count < 0:
-        raise OutOfRange(f"{grafts_count} grafts; expected 0 or more; count again")
+        raise OutOfRange(
+            told(
+                "{grafts_count} grafts; expected 0 or more; count again", grafts_count=grafts_count
+            )
+        )
     chances = betabinomial_chances(grafts_count, rate)
     # rounding is shared out, so that the whole is one
     return tuple((chances / chances.sum()).tolist())
@@ -91,8 +102,12 @@ def place_in_prediction(
     """
     if not 0 <= alive_count < len(chances):
         raise OutOfRange(
-            f"{alive_count} alive, but the prediction is for 0 to {len(chances) - 1}; "
-            f"check that the outcome belongs to it"
+            told(
+                "{alive_count} alive, but the prediction is for 0 to {count}; check "
+                "that the outcome belongs to it",
+                alive_count=alive_count,
+                count=len(chances) - 1,
+            )
         )
     return float(sum(chances[:alive_count]) + between_fraction * chances[alive_count])
 
@@ -118,8 +133,12 @@ def season_calibration(
     pairs = [(kept, alive_of[kept.name]) for kept in predictions if kept.name in alive_of]
     if not pairs or len(alive_of) != len({kept.name for kept, _ in pairs}):
         raise OutOfRange(
-            f"{len(alive_of)} outcomes, {len(pairs)} of them predicted; each needs a prediction "
-            f"kept under the same name before the results were opened"
+            told(
+                "{count} outcomes, {count_2} of them predicted; each needs a "
+                "prediction kept under the same name before the results were opened",
+                count=len(alive_of),
+                count_2=len(pairs),
+            )
         )
     between = np.random.default_rng(seed).uniform(size=len(pairs))
     places = tuple(

@@ -17,6 +17,7 @@ from graftwright.errors import OutOfRange
 from graftwright.losses.chain import FloatArray
 from graftwright.losses.design import IntArray
 from graftwright.losses.stages import checked_level
+from graftwright.tongue import say, told
 
 SHUFFLES_COUNT: Final = 999
 # suspects that share this much of their grafts cannot be told apart
@@ -40,8 +41,12 @@ class FailureCount:
     def __post_init__(self) -> None:
         if not 0 <= self.failed_count <= self.grafts_count:
             raise OutOfRange(
-                f"{self.failed_count} failed of {self.grafts_count}; the failed must be between 0 "
-                f"and the grafts made; check the tally"
+                told(
+                    "{failed_count} failed of {grafts_count}; the failed must be between 0 "
+                    "and the grafts made; check the tally",
+                    failed_count=self.failed_count,
+                    grafts_count=self.grafts_count,
+                )
             )
 
 
@@ -64,15 +69,25 @@ class Suspect:
 
     def words(self) -> str:
         """Say it in a sentence, counts first."""
-        counted = (
-            f"{self.factor} {self.level}: {self.failed_count} of {self.grafts_count} failed, "
-            f"elsewhere {self.other_failed_count} of {self.other_grafts_count}"
+        counted = told(
+            "{factor} {level}: {failed_count} of {grafts_count} failed, elsewhere "
+            "{other_failed_count} of {other_grafts_count}",
+            factor=self.factor,
+            level=self.level,
+            failed_count=self.failed_count,
+            grafts_count=self.grafts_count,
+            other_failed_count=self.other_failed_count,
+            other_grafts_count=self.other_grafts_count,
         )
         if not self.is_claimed:
-            return f"{counted}; cannot tell this from chance"
+            return told("{counted}; cannot tell this from chance", counted=counted)
         if self.inseparable_from:
             others = ", ".join(self.inseparable_from)
-            return f"{counted}; cannot be separated from {others}: they are the same grafts"
+            return told(
+                "{counted}; cannot be separated from {others}: they are the same grafts",
+                counted=counted,
+                others=others,
+            )
         return counted
 
 
@@ -90,7 +105,7 @@ class CauseReport:
     def words(self) -> str:
         """Say the verdict, one sentence a claimed suspect."""
         if not self.claimed:
-            return "cannot tell: nothing recorded stands out from chance"
+            return say("cannot tell: nothing recorded stands out from chance")
         return "; ".join(suspect.words() for suspect in self.claimed)
 
 
@@ -160,8 +175,12 @@ def _bench(counts: Sequence[FailureCount], factors: Sequence[str]) -> _Bench:
     for count in counts:
         if len(count.levels) != len(factors):
             raise OutOfRange(
-                f"{len(count.levels)} levels for the factors {', '.join(factors)}; expected one "
-                f"each; write 'not recorded' where nothing was"
+                told(
+                    "{count} levels for the factors {listed}; expected one each; write "
+                    "'not recorded' where nothing was",
+                    count=len(count.levels),
+                    listed=", ".join(factors),
+                )
             )
     grafts = np.array([count.grafts_count for count in counts], dtype=np.intp)
     row_of_graft = np.repeat(np.arange(len(counts)), grafts)

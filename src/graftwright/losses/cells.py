@@ -9,6 +9,7 @@ import numpy as np
 from graftwright.errors import OutOfRange
 from graftwright.losses.chain import FloatArray
 from graftwright.losses.design import IntArray
+from graftwright.tongue import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,8 +35,12 @@ class CellCount:
     def __post_init__(self) -> None:
         if not 0 <= self.alive_count <= self.grafts_count:
             raise OutOfRange(
-                f"{self.alive_count} alive of {self.grafts_count} grafts; the living must be "
-                f"between 0 and the grafts made; check the tally"
+                told(
+                    "{alive_count} alive of {grafts_count} grafts; the living must be "
+                    "between 0 and the grafts made; check the tally",
+                    alive_count=self.alive_count,
+                    grafts_count=self.grafts_count,
+                )
             )
 
 
@@ -52,8 +57,11 @@ class TakeCounts:
             _check_cell(row.cell, self.factors, self.covariates)
             if None in row.cell.levels:
                 raise OutOfRange(
-                    f"a counted cell without a level of every factor: {row.cell.levels}; what "
-                    f"was not recorded needs a word of its own, such as 'not recorded'"
+                    told(
+                        "a counted cell without a level of every factor: {levels}; what was "
+                        "not recorded needs a word of its own, such as 'not recorded'",
+                        levels=row.cell.levels,
+                    )
                 )
 
 
@@ -142,12 +150,22 @@ def _term_of(terms: dict[str, int], level: str | None) -> int:
 def _check_cell(cell: Cell, factors: Sequence[str], covariates: Sequence[str]) -> None:
     if len(cell.levels) != len(factors) or len(cell.covariates) != len(covariates):
         raise OutOfRange(
-            f"a cell with {len(cell.levels)} levels and {len(cell.covariates)} numbers; expected "
-            f"{len(factors)} ({', '.join(factors)}) and {len(covariates)} "
-            f"({', '.join(covariates)}); give one of each"
+            told(
+                "a cell with {count} levels and {count_2} numbers; expected {count_3} "
+                "({listed}) and {count_4} ({listed_2}); give one of each",
+                count=len(cell.levels),
+                count_2=len(cell.covariates),
+                count_3=len(factors),
+                listed=", ".join(factors),
+                count_4=len(covariates),
+                listed_2=", ".join(covariates),
+            )
         )
     if not all(isfinite(number) for number in cell.covariates):
         raise OutOfRange(
-            f"a cell with a covariate that is no number: {cell.covariates}; leave the cell out or "
-            f"measure it"
+            told(
+                "a cell with a covariate that is no number: {covariates}; leave the "
+                "cell out or measure it",
+                covariates=cell.covariates,
+            )
         )

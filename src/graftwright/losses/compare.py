@@ -18,6 +18,7 @@ from graftwright.losses.cells import Cell, CellCount, TakeCounts
 from graftwright.losses.spreads import HalfNormalSpreads
 from graftwright.losses.stages import RateInterval, checked_level
 from graftwright.losses.take import TakeModel, TakePrior, fit
+from graftwright.tongue import told
 
 # Prior deviation of the difference on the logit: wide, so that a real one is hardly shrunk.
 EFFECT_SD_LOGIT: Final = 2.0
@@ -59,19 +60,34 @@ class Comparison:
     def words(self) -> str:
         """Say the result in a sentence."""
         if self.difference is None:
-            return (
-                f"{self.first} and {self.second} cannot be compared: no variety was grafted both "
-                f"ways; alternate them within each bundle next time"
+            return told(
+                "{first} and {second} cannot be compared: no variety was grafted both "
+                "ways; alternate them within each bundle next time",
+                first=self.first,
+                second=self.second,
             )
         word = "variety" if self.common_varieties_count == 1 else "varieties"
-        varieties = f"{self.common_varieties_count} {word} grafted both ways"
+        varieties = told(
+            "{common_varieties_count} {word} grafted both ways",
+            common_varieties_count=self.common_varieties_count,
+            word=word,
+        )
         if self.difference.low_fraction > 0.0:
-            verdict = f"{self.second} did better than {self.first}"
+            verdict = told("{second} did better than {first}", second=self.second, first=self.first)
         elif self.difference.high_fraction < 0.0:
-            verdict = f"{self.second} did worse than {self.first}"
+            verdict = told("{second} did worse than {first}", second=self.second, first=self.first)
         else:
-            verdict = f"no difference between {self.first} and {self.second} can be told"
-        return f"{verdict}: {_difference_words(self.difference)}, from {varieties}"
+            verdict = told(
+                "no difference between {first} and {second} can be told",
+                first=self.first,
+                second=self.second,
+            )
+        return told(
+            "{verdict}: {difference_words}, from {varieties}",
+            verdict=verdict,
+            difference_words=_difference_words(self.difference),
+            varieties=varieties,
+        )
 
 
 def compared(
@@ -101,7 +117,9 @@ def compared(
     """
     checked_level(level_fraction)
     if first == second:
-        raise OutOfRange(f"'{first}' twice; two different treatments are needed; name them")
+        raise OutOfRange(
+            told("'{first}' twice; two different treatments are needed; name them", first=first)
+        )
     used = [count for count in counts if count.treatment in (first, second)]
     both = _varieties_with(used, first) & _varieties_with(used, second)
     if not both:
@@ -159,10 +177,10 @@ def _difference_words(difference: RateInterval) -> str:
         for end_fraction in (difference.low_fraction, difference.high_fraction)
     )
     if low >= 0:
-        return f"between {low} and {high} more of 100"
+        return told("between {low} and {high} more of 100", low=low, high=high)
     if high <= 0:
-        return f"between {-high} and {-low} fewer of 100"
-    return f"between {-low} fewer and {high} more of 100"
+        return told("between {high} and {low} fewer of 100", high=-high, low=-low)
+    return told("between {low} fewer and {high} more of 100", low=-low, high=high)
 
 
 def _fitted(used: Sequence[TreatedCount], second: str) -> TakeModel:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,11 +21,21 @@ class CostStep:
 
     def __post_init__(self) -> None:
         if not (isfinite(self.each_money) and self.each_money >= 0.0):
-            raise OutOfRange(f"step {self.name} at {self.each_money} each; expected 0 or more")
+            raise OutOfRange(
+                told(
+                    "step {name} at {each_money} each; expected 0 or more",
+                    name=self.name,
+                    each_money=self.each_money,
+                )
+            )
         if not 0.0 < self.through_fraction <= 1.0:
             raise OutOfRange(
-                f"step {self.name}: {self.through_fraction} come through; expected above 0, at "
-                f"most 1; a step that nothing survives has no cost per tree"
+                told(
+                    "step {name}: {through_fraction} come through; expected above 0, at "
+                    "most 1; a step that nothing survives has no cost per tree",
+                    name=self.name,
+                    through_fraction=self.through_fraction,
+                )
             )
 
 
@@ -62,10 +73,15 @@ def cost_per_living_tree(
         Money spent whatever the number, and the grafts it is spread over; both or neither.
     """
     if not steps:
-        raise OutOfRange("no steps; at least one is needed; name what was spent on each graft")
+        raise OutOfRange(say("no steps; at least one is needed; name what was spent on each graft"))
     if overhead_money > 0.0 and grafts_count <= 0:
         raise OutOfRange(
-            f"{overhead_money} of overhead on {grafts_count} grafts; say how many grafts share it"
+            told(
+                "{overhead_money} of overhead on {grafts_count} grafts; say how many "
+                "grafts share it",
+                overhead_money=overhead_money,
+                grafts_count=grafts_count,
+            )
         )
     parts, entering_per_living = [], 1.0
     for step in reversed(steps):

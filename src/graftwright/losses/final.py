@@ -18,6 +18,7 @@ from graftwright.losses.take import (
     TakePrior,
     fit,
 )
+from graftwright.tongue import say, told
 
 DRAWS_COUNT: Final = 2_000
 # draws are handled in blocks, so that many cells and many grafts do not fill the memory
@@ -67,7 +68,9 @@ class ChainModel:
     ) -> FloatArray:
         """Give the chance of k trees from fresh grafts. Shape (cells, grafts_count + 1)."""
         if grafts_count < 0:
-            raise OutOfRange(f"{grafts_count} fresh grafts; it must be 0 or more")
+            raise OutOfRange(
+                told("{grafts_count} fresh grafts; it must be 0 or more", grafts_count=grafts_count)
+            )
         rates = self.final_draws(cells, seed=seed, draws_count=draws_count)
         counts = np.arange(grafts_count + 1)
         ways = gammaln(grafts_count + 1) - gammaln(counts + 1) - gammaln(grafts_count - counts + 1)
@@ -96,7 +99,7 @@ def fit_chain(
         One a stage; by default the prior of take, then that of later stages.
     """
     if not stage_counts:
-        raise OutOfRange("no stages to fit; at least take is needed; give its counts")
+        raise OutOfRange(say("no stages to fit; at least take is needed; give its counts"))
     believed = priors or (DEFAULT_PRIOR, *(LATER_STAGE_PRIOR,) * (len(stage_counts) - 1))
     return ChainModel(
         stages=tuple(

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Final
 
 import numpy as np
@@ -11,6 +10,7 @@ from scipy.special import gammaln, xlog1py, xlogy
 from graftwright.errors import OutOfRange
 from graftwright.losses.chain import FloatArray
 from graftwright.losses.stages import STAGE_ORDER, BetaRate, RateLike, as_rate, checked_level
+from graftwright.tongue import Choice, told
 
 _DRAWS_COUNT: Final = 4_000
 
@@ -19,7 +19,7 @@ _DRAWS_COUNT: Final = 4_000
 LEAFING_TAKES: Final = BetaRate(a=18.0, b=2.0)
 
 
-class TreeState(StrEnum):
+class TreeState(Choice):
     """What a graft shows; leaves alone are no take, and waiting is no loss."""
 
     WAITING = "waiting"
@@ -48,7 +48,13 @@ class StateCount:
 
     def __post_init__(self) -> None:
         if self.trees_count < 0:
-            raise OutOfRange(f"{self.trees_count} trees {self.state}; expected 0 or more; recount")
+            raise OutOfRange(
+                told(
+                    "{trees_count} trees {state}; expected 0 or more; recount",
+                    trees_count=self.trees_count,
+                    state=self.state,
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,8 +160,12 @@ def ready_chances(
     draws = np.asarray(rate_draws, dtype=np.float64)
     if draws.ndim != 2 or draws.shape[1] != len(STAGE_ORDER):
         raise OutOfRange(
-            f"draws of shape {draws.shape}; expected one column for each of {len(STAGE_ORDER)} "
-            f"stages: {', '.join(STAGE_ORDER)}"
+            told(
+                "draws of shape {shape}; expected one column for each of {count} stages: {listed}",
+                shape=draws.shape,
+                count=len(STAGE_ORDER),
+                listed=", ".join(STAGE_ORDER),
+            )
         )
     chances = np.ones((len(draws), 1))
     for tally in states:
@@ -213,6 +223,10 @@ def _passed(state: TreeState) -> int:
 def _check_rates(rates: Sequence[BetaRate]) -> None:
     if len(rates) != len(STAGE_ORDER):
         raise OutOfRange(
-            f"{len(rates)} stage rates; expected {len(STAGE_ORDER)}: "
-            f"{', '.join(STAGE_ORDER)}; give one each"
+            told(
+                "{count} stage rates; expected {count_2}: {listed}; give one each",
+                count=len(rates),
+                count_2=len(STAGE_ORDER),
+                listed=", ".join(STAGE_ORDER),
+            )
         )

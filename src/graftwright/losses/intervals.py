@@ -12,6 +12,7 @@ from scipy.special import betaincinv, gammaln, ndtri, xlog1py, xlogy
 
 from graftwright.errors import OutOfRange
 from graftwright.losses.stages import RateInterval, checked_level
+from graftwright.tongue import told
 
 
 def wilson_interval(
@@ -118,7 +119,10 @@ def exact_coverage(
     _check_counts(0, total_count)
     if not 0.0 <= rate_fraction <= 1.0:
         raise OutOfRange(
-            f"a true rate of {rate_fraction}; it must lie from 0 to 1; write nine in ten as 0.9"
+            told(
+                "a true rate of {rate_fraction}; it must lie from 0 to 1; write nine in ten as 0.9",
+                rate_fraction=rate_fraction,
+            )
         )
     counts = np.arange(total_count + 1)
     log_chance = (
@@ -139,6 +143,10 @@ def _normal_edge(level_fraction: float) -> float:
 def _check_counts(alive_count: int, total_count: int) -> None:
     if total_count < 1 or not 0 <= alive_count <= total_count:
         raise OutOfRange(
-            f"{alive_count} alive of {total_count}; there must be at least one graft, and the "
-            f"living between 0 and that number; check the tally"
+            told(
+                "{alive_count} alive of {total_count}; there must be at least one "
+                "graft, and the living between 0 and that number; check the tally",
+                alive_count=alive_count,
+                total_count=total_count,
+            )
         )

@@ -17,6 +17,7 @@ from scipy.special import expit
 from graftwright.errors import NoPlan
 from graftwright.losses.chain import FloatArray
 from graftwright.losses.design import Design, IntArray
+from graftwright.tongue import told
 
 _MAX_STEPS: Final = 60
 # Newton's error after a step is about its square
@@ -127,8 +128,11 @@ def latent_mode(
         if size * float(np.max(np.abs(logit_step), initial=0.0)) < _SETTLED:
             return _mode_at(problem, log_spreads, terms, row_terms, value)
     raise NoPlan(
-        f"the model of take did not settle in {_MAX_STEPS} steps; counts of grafts always should; "
-        f"check the counts for rows that are no grafts"
+        told(
+            "the model of take did not settle in {MAX_STEPS} steps; counts of "
+            "grafts always should; check the counts for rows that are no grafts",
+            MAX_STEPS=_MAX_STEPS,
+        )
     )
 
 

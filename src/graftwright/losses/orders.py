@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from math import isfinite
 
 import numpy as np
@@ -10,9 +9,10 @@ import numpy as np
 from graftwright.errors import OutOfRange
 from graftwright.losses.chain import FloatArray, increments_by_grafts
 from graftwright.losses.stages import RateLike
+from graftwright.tongue import Choice, say, told
 
 
-class LimitKind(StrEnum):
+class LimitKind(Choice):
     """What can run out."""
 
     ROOTSTOCKS = "rootstocks"
@@ -41,14 +41,25 @@ class JointLine:
     def __post_init__(self) -> None:
         if self.wanted_count < 0 or self.max_grafts_count < 0 or not self.stage_rates:
             raise OutOfRange(
-                f"line {self.name}: {self.wanted_count} trees, at most {self.max_grafts_count} "
-                f"grafts, {len(self.stage_rates)} rates; expected counts of 0 or more and at "
-                f"least one rate; check the promise"
+                told(
+                    "line {name}: {wanted_count} trees, at most {max_grafts_count} grafts, "
+                    "{count} rates; expected counts of 0 or more and at least one rate; "
+                    "check the promise",
+                    name=self.name,
+                    wanted_count=self.wanted_count,
+                    max_grafts_count=self.max_grafts_count,
+                    count=len(self.stage_rates),
+                )
             )
         for name, value in (("minutes", self.minutes_per_graft), ("worth", self.worth)):
             if not (isfinite(value) and value >= 0.0):
                 raise OutOfRange(
-                    f"line {self.name}: {name} of {value}; expected 0 or more; check the promise"
+                    told(
+                        "line {name}: {name_2} of {value}; expected 0 or more; check the promise",
+                        name=self.name,
+                        name_2=name,
+                        value=value,
+                    )
                 )
 
 
@@ -67,8 +78,13 @@ class JointLimit:
     def __post_init__(self) -> None:
         if not (isfinite(self.amount) and self.amount >= 0.0):
             raise OutOfRange(
-                f"{self.amount} of {self.kind} {self.key}; expected 0 or more; leave the limit "
-                f"out if there is plenty"
+                told(
+                    "{amount} of {kind} {key}; expected 0 or more; leave the limit out if "
+                    "there is plenty",
+                    amount=self.amount,
+                    kind=self.kind,
+                    key=self.key,
+                )
             )
 
     def use_per_graft(self, line: JointLine) -> float:
@@ -123,7 +139,7 @@ def uses_of(lines: Sequence[JointLine], limits: Sequence[JointLimit]) -> Uses:
     """
     place_of = {(limit.kind, limit.key): place for place, limit in enumerate(limits)}
     if len(place_of) != len(limits):
-        raise OutOfRange("two limits for one thing; expected one each; add them up first")
+        raise OutOfRange(say("two limits for one thing; expected one each; add them up first"))
     places_of_lines, amounts_of_lines = [], []
     for line in lines:
         wanted = (

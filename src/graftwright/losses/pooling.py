@@ -15,6 +15,7 @@ from scipy.special import betainc, betaln
 from graftwright.errors import OutOfRange
 from graftwright.losses.chain import FloatArray
 from graftwright.losses.stages import BetaRate, RateInterval, StageCounts, checked_level
+from graftwright.tongue import told
 
 _COARSE_COUNT: Final = 61
 _FINE_COUNT: Final = 121
@@ -81,8 +82,14 @@ def pooled_rates(counts: Sequence[StageCounts]) -> PooledRates:
     lost_count = sum(tally.lost_count for tally in counts)
     if len(counts) < 2 or not alive_count or not lost_count:
         raise OutOfRange(
-            f"{len(counts)} lines with {alive_count} alive and {lost_count} lost; pooling needs "
-            f"two lines or more, and some of both; use the prior belief and the count instead"
+            told(
+                "{count} lines with {alive_count} alive and {lost_count} lost; pooling "
+                "needs two lines or more, and some of both; use the prior belief and "
+                "the count instead",
+                count=len(counts),
+                alive_count=alive_count,
+                lost_count=lost_count,
+            )
         )
     centre = np.log(alive_count / lost_count)
     ratio = np.linspace(centre - 4.0, centre + 4.0, _COARSE_COUNT)

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from graftwright.errors import NoPlan
 from graftwright.losses.chain import FloatArray
+from graftwright.tongue import told
 
 IntArray = npt.NDArray[np.intp]
 
@@ -75,8 +76,11 @@ def solved(programme: Programme, *, time_limit_s: float, gap_fraction: float = 0
     is_optimal = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
     if not solution.value_valid:
         raise NoPlan(
-            f"no plan was found in {time_limit_s} s; a plan of nothing always fits; allow more "
-            f"time or plan fewer lines at once"
+            told(
+                "no plan was found in {time_limit_s} s; a plan of nothing always fits; "
+                "allow more time or plan fewer lines at once",
+                time_limit_s=time_limit_s,
+            )
         )
     value = float(info.objective_function_value)
     size = len(programme.amounts)

@@ -16,6 +16,7 @@ from graftwright.losses.chain import (
     ready_distribution,
 )
 from graftwright.losses.stages import RateLike, as_rate, chain_mean
+from graftwright.tongue import say, told
 
 MAX_GRAFTS_COUNT: Final = 1_000_000
 MAX_CHAIN_GRAFTS_COUNT: Final = 20_000
@@ -288,29 +289,44 @@ def _bound_count(stage_rates: Sequence[RateLike]) -> int:
 
 def _too_many(wanted_count: int, service_fraction: float, bound_count: int) -> OutOfRange:
     return OutOfRange(
-        f"{wanted_count} trees with a sureness of {service_fraction} need more than "
-        f"{bound_count} grafts; no more than that can be planned; lower the sureness, split the "
-        f"order, or count some grafts first, because the rate is hardly known"
+        told(
+            "{wanted_count} trees with a sureness of {service_fraction} need more "
+            "than {bound_count} grafts; no more than that can be planned; lower "
+            "the sureness, split the order, or count some grafts first, because "
+            "the rate is hardly known",
+            wanted_count=wanted_count,
+            service_fraction=service_fraction,
+            bound_count=bound_count,
+        )
     )
 
 
 def _check_wanted(wanted_count: int) -> None:
     if wanted_count < 0:
-        raise OutOfRange(f"{wanted_count} trees wanted; it must be 0 or more; check the promise")
+        raise OutOfRange(
+            told(
+                "{wanted_count} trees wanted; it must be 0 or more; check the promise",
+                wanted_count=wanted_count,
+            )
+        )
 
 
 def _check_service(service_fraction: float) -> None:
     if not 0.0 < service_fraction < 1.0:
         raise OutOfRange(
-            f"a sureness of {service_fraction}; it must lie between 0 and 1, ends left out, "
-            f"since no number of grafts makes it certain; write nine in ten as 0.9"
+            told(
+                "a sureness of {service_fraction}; it must lie between 0 and 1, ends "
+                "left out, since no number of grafts makes it certain; write nine in "
+                "ten as 0.9",
+                service_fraction=service_fraction,
+            )
         )
 
 
 def _check_stages(stage_rates: Sequence[RateLike]) -> None:
     if not stage_rates:
         raise OutOfRange(
-            "no stage rates; at least the rate of take is needed; give one rate for each stage"
+            say("no stage rates; at least the rate of take is needed; give one rate for each stage")
         )
 
 
@@ -319,7 +335,11 @@ def _check_grafts(grafts_count: int, stage_rates: Sequence[RateLike]) -> None:
     bound_count = _bound_count(stage_rates)
     if not 0 <= grafts_count <= bound_count:
         raise OutOfRange(
-            f"{grafts_count} grafts; it must lie from 0 to {bound_count}; split the order"
+            told(
+                "{grafts_count} grafts; it must lie from 0 to {bound_count}; split the order",
+                grafts_count=grafts_count,
+                bound_count=bound_count,
+            )
         )
 
 
@@ -327,7 +347,9 @@ def _checked_draws(rate_draws: FloatArray) -> FloatArray:
     draws = np.asarray(rate_draws, dtype=np.float64)
     if draws.ndim != 1 or draws.size == 0 or not bool(np.all((draws >= 0.0) & (draws <= 1.0))):
         raise OutOfRange(
-            "draws of a rate that are empty or not all from 0 to 1; give one rate a draw; "
-            "check the fit they came from"
+            say(
+                "draws of a rate that are empty or not all from 0 to 1; give one rate "
+                "a draw; check the fit they came from"
+            )
         )
     return draws

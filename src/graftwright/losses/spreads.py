@@ -20,6 +20,7 @@ from graftwright.losses.latent import (
     evidence_gradient,
     latent_mode,
 )
+from graftwright.tongue import told
 
 _START_LOG: Final = -0.7
 _MAX_CLIMBS: Final = 80
@@ -53,7 +54,10 @@ class HalfNormalSpreads:
     def __post_init__(self) -> None:
         if not self.scale_logit > 0.0:
             raise OutOfRange(
-                f"a half-normal scale of {self.scale_logit}; it must be above 0; 1 is usual"
+                told(
+                    "a half-normal scale of {scale_logit}; it must be above 0; 1 is usual",
+                    scale_logit=self.scale_logit,
+                )
             )
 
     def log_density(self, log_spreads: FloatArray) -> float:
@@ -99,8 +103,12 @@ class KindredSpreads:
     def __post_init__(self) -> None:
         if not (self.common_sd_log >= 0.0 and self.own_sd_log > 0.0):
             raise OutOfRange(
-                f"spreads that vary by {self.common_sd_log} together and {self.own_sd_log} each; "
-                f"expected 0 or more and above 0"
+                told(
+                    "spreads that vary by {common_sd_log} together and {own_sd_log} each; "
+                    "expected 0 or more and above 0",
+                    common_sd_log=self.common_sd_log,
+                    own_sd_log=self.own_sd_log,
+                )
             )
 
     def log_density(self, log_spreads: FloatArray) -> float:
@@ -202,8 +210,12 @@ def _climb(problem: LatentProblem, prior: SpreadPrior) -> _Point:
         inverse = _bfgs_update(inverse, moved, turned)
         here = there
     raise NoPlan(
-        f"the spreads of the model of take did not settle in {_MAX_CLIMBS} steps; counts of "
-        f"grafts should; leave out a factor that has one level a row"
+        told(
+            "the spreads of the model of take did not settle in {MAX_CLIMBS} "
+            "steps; counts of grafts should; leave out a factor that has one level "
+            "a row",
+            MAX_CLIMBS=_MAX_CLIMBS,
+        )
     )
 
 

@@ -7,16 +7,16 @@ away or re-worked leaves both counts at that moment; it is not a loss.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from math import ceil, floor, inf, isfinite
 from typing import Final, TypeAlias
 
 from scipy.special import betaincinv
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import Choice, marked, told
 
 
-class Stage(StrEnum):
+class Stage(Choice):
     """The four named links of the chain; "saleable" is the tree fit to hand over."""
 
     TAKE = "take"
@@ -50,8 +50,15 @@ class RateInterval:
         low_count = floor(self.low_fraction * whole_count + 1e-9)
         high_count = ceil(self.high_fraction * whole_count - 1e-9)
         if low_count == high_count:
-            return f"about {low_count} of {whole_count}"
-        return f"between {low_count} and {high_count} of {whole_count}"
+            return told(
+                "about {low_count} of {whole_count}", low_count=low_count, whole_count=whole_count
+            )
+        return told(
+            "between {low_count} and {high_count} of {whole_count}",
+            low_count=low_count,
+            high_count=high_count,
+            whole_count=whole_count,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +72,12 @@ class BetaRate:
         for name, value in (("a", self.a), ("b", self.b)):
             if not (isfinite(value) and 0.0 < value < inf):
                 raise OutOfRange(
-                    f"a rate with {name} = {value}; both a and b must be above 0; "
-                    f"start from a prior belief and add the counts to it"
+                    told(
+                        "a rate with {name} = {value}; both a and b must be above 0; start "
+                        "from a prior belief and add the counts to it",
+                        name=name,
+                        value=value,
+                    )
                 )
 
     @property
@@ -100,8 +111,12 @@ class BetaRate:
         """Add what was counted to what was believed."""
         if alive_count < 0 or lost_count < 0:
             raise OutOfRange(
-                f"{alive_count} alive and {lost_count} lost; counts cannot be negative; "
-                f"check the tally"
+                told(
+                    "{alive_count} alive and {lost_count} lost; counts cannot be negative; "
+                    "check the tally",
+                    alive_count=alive_count,
+                    lost_count=lost_count,
+                )
             )
         return BetaRate(a=self.a + alive_count, b=self.b + lost_count)
 
@@ -124,8 +139,13 @@ class StageCounts:
     def __post_init__(self) -> None:
         if not 0 <= self.alive_count <= self.started_count:
             raise OutOfRange(
-                f"{self.alive_count} alive of {self.started_count} at the stage {self.stage}; "
-                f"the living must be between 0 and those that started; check the tally"
+                told(
+                    "{alive_count} alive of {started_count} at the stage {stage}; the "
+                    "living must be between 0 and those that started; check the tally",
+                    alive_count=self.alive_count,
+                    started_count=self.started_count,
+                    stage=self.stage,
+                )
             )
 
     @property
@@ -160,7 +180,7 @@ GENERAL_TAKE_RATE: Final = BetaRate(a=0.75 * 38.0, b=0.25 * 38.0)
 _ONE_LINE_TAKE: Final = BetaRate(a=4.54, b=1.41)
 _ONE_LINE_LATER: Final = BetaRate(a=8.51, b=1.00)
 
-_LATER_BASIS: Final = (
+_LATER_BASIS: Final = marked(
     "a choice, no published counts: about 9 of 10 come through, held as loosely as 10 trees would"
 )
 
@@ -171,7 +191,7 @@ PRIOR_BELIEFS: Final[tuple[PriorBelief, ...]] = (
         logit_mean=1.4,
         logit_sd=1.0,
         source="PublicTallies",
-        basis="five public tallies of apple bench grafts, 57 to 96 of 100 alive",
+        basis=marked("five public tallies of apple bench grafts, 57 to 96 of 100 alive"),
     ),
     *(
         PriorBelief(
@@ -256,7 +276,10 @@ def checked_level(level_fraction: float) -> float:
     """Return a level if it lies strictly between 0 and 1, else raise OutOfRange."""
     if not 0.0 < level_fraction < 1.0:
         raise OutOfRange(
-            f"a level of {level_fraction}; it must lie between 0 and 1, ends left out; "
-            f"write nine in ten as 0.9"
+            told(
+                "a level of {level_fraction}; it must lie between 0 and 1, ends left "
+                "out; write nine in ten as 0.9",
+                level_fraction=level_fraction,
+            )
         )
     return level_fraction

@@ -25,6 +25,7 @@ from graftwright.losses.spreads import (
     weighted_modes,
 )
 from graftwright.losses.stages import BetaRate, RateInterval, checked_level
+from graftwright.tongue import told
 
 # Above this many cells the most likely spreads alone do as well, at a fraction of the time.
 PLUG_IN_CELLS_COUNT: Final = 2_000
@@ -113,7 +114,9 @@ class TakeModel:
     def predict_many(self, cells: Sequence[Cell], *, grafts_count: int) -> FloatArray:
         """Give the same for many cells. Shape (cells, grafts_count + 1)."""
         if grafts_count < 0:
-            raise OutOfRange(f"{grafts_count} fresh grafts; it must be 0 or more")
+            raise OutOfRange(
+                told("{grafts_count} fresh grafts; it must be 0 or more", grafts_count=grafts_count)
+            )
         return count_chances(*self._logits(cells), grafts_count=grafts_count)
 
     def draws(self, cells: Sequence[Cell], *, draws_count: int, seed: int) -> FloatArray:
@@ -259,7 +262,11 @@ def fit(counts: TakeCounts, *, prior: TakePrior = DEFAULT_PRIOR) -> TakeModel:
     sds = prior.covariate_sds or (prior.covariate_sd,) * len(frame.covariates)
     if len(sds) != len(frame.covariates):
         raise OutOfRange(
-            f"{len(sds)} prior deviations for {len(frame.covariates)} covariates; give one each"
+            told(
+                "{count} prior deviations for {count_2} covariates; give one each",
+                count=len(sds),
+                count_2=len(frame.covariates),
+            )
         )
     precision[1 : frame.fixed_count] = np.array(sds, dtype=np.float64) ** -2.0
     prior_mean = np.zeros(frame.terms_count)

@@ -11,6 +11,7 @@ from scipy.special import ndtr, ndtri
 
 from graftwright.errors import OutOfRange
 from graftwright.losses.stages import checked_level
+from graftwright.tongue import told
 
 MOST_EACH_COUNT: Final = 5_000
 
@@ -99,11 +100,21 @@ def _check(
 ) -> None:
     if grafts_each_count < 1 or variety_count < 1 or cell_sd_logit < 0.0:
         raise OutOfRange(
-            f"{grafts_each_count} grafts of each way on {variety_count} varieties with a spread of "
-            f"{cell_sd_logit}; expected 1 or more of each, and a spread of 0 or more"
+            told(
+                "{grafts_each_count} grafts of each way on {variety_count} varieties "
+                "with a spread of {cell_sd_logit}; expected 1 or more of each, and a "
+                "spread of 0 or more",
+                grafts_each_count=grafts_each_count,
+                variety_count=variety_count,
+                cell_sd_logit=cell_sd_logit,
+            )
         )
     if not (0.0 < usual_fraction < 1.0 and 0.0 < other_fraction < 1.0):
         raise OutOfRange(
-            f"rates of {usual_fraction:.2f} and {other_fraction:.2f}; expected both between 0 and "
-            f"1; ask for a smaller difference"
+            told(
+                "rates of {usual_fraction:.2f} and {other_fraction:.2f}; expected both "
+                "between 0 and 1; ask for a smaller difference",
+                usual_fraction=usual_fraction,
+                other_fraction=other_fraction,
+            )
         )

@@ -11,6 +11,7 @@ from graftwright.errors import OutOfRange
 from graftwright.losses.chain import FloatArray
 from graftwright.losses.sizing import chance_of_enough, grafts_needed
 from graftwright.losses.stages import BetaRate, checked_level
+from graftwright.tongue import told
 
 # Share of a beginner's cuts that are fit to bind, as if 15 of 20 were: common practice, no source.
 BEGINNER_CUTS: Final = BetaRate(a=15.0, b=5.0)
@@ -39,8 +40,13 @@ class Supply:
     def __post_init__(self) -> None:
         if self.laid_out_count < 0 or self.per_tree_count < 1 or self.cuts_each_count < 1:
             raise OutOfRange(
-                f"{self.laid_out_count} {self.name}, {self.per_tree_count} a tree; expected 0 or "
-                f"more, and at least 1 a tree; count again"
+                told(
+                    "{laid_out_count} {name}, {per_tree_count} a tree; expected 0 or more, "
+                    "and at least 1 a tree; count again",
+                    laid_out_count=self.laid_out_count,
+                    name=self.name,
+                    per_tree_count=self.per_tree_count,
+                )
             )
 
 
@@ -121,8 +127,13 @@ def laid_out_for_all(
         place = next(number for number, one in enumerate(found) if one.name == first)
         if found[place].laid_out_count >= MOST_LAID_OUT_COUNT:
             raise OutOfRange(
-                f"more than {MOST_LAID_OUT_COUNT} {first} to be {service_fraction:g} sure; "
-                f"ask for less sureness, or fewer trees"
+                told(
+                    "more than {MOST_LAID_OUT_COUNT} {first} to be {service_fraction:g} "
+                    "sure; ask for less sureness, or fewer trees",
+                    MOST_LAID_OUT_COUNT=MOST_LAID_OUT_COUNT,
+                    first=first,
+                    service_fraction=service_fraction,
+                )
             )
         count = found[place].laid_out_count
         found[place] = replace(found[place], laid_out_count=count + 1 + count // _STEP_SHARE)
@@ -180,7 +191,11 @@ def _wanted(supply: Supply, trees_count: int) -> int:
 def _trees(people_count: int, trees_each_count: int) -> int:
     if people_count < 0 or trees_each_count < 0:
         raise OutOfRange(
-            f"{people_count} people with {trees_each_count} trees each; expected 0 or more; "
-            f"check the list"
+            told(
+                "{people_count} people with {trees_each_count} trees each; expected 0 "
+                "or more; check the list",
+                people_count=people_count,
+                trees_each_count=trees_each_count,
+            )
         )
     return people_count * trees_each_count

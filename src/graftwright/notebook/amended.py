@@ -8,6 +8,7 @@ from uuid import UUID
 from graftwright.errors import GraftwrightError, NotUnderstood
 from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
 from graftwright.notebook.written import entry_from_plain, entry_to_plain, kind_of
+from graftwright.tongue import told
 
 
 def effective(written: Iterable[Written]) -> list[Written]:
@@ -73,5 +74,11 @@ def corrected(one: Written, correction: EntryCorrected) -> Written:
         try:
             body[change.field] = json.loads(change.value_json)
         except ValueError as wrong:
-            raise NotUnderstood(f"{change.value_json!r} is no JSON value: {wrong}") from wrong
+            raise NotUnderstood(
+                told(
+                    "{value_json!r} is no JSON value: {wrong}",
+                    value_json=change.value_json,
+                    wrong=wrong,
+                )
+            ) from wrong
     return replace(one, entry=entry_from_plain(kind_of(one.entry), body))

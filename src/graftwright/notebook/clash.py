@@ -2,38 +2,38 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.notebook.entries import Written
 from graftwright.notebook.settled import settlements
+from graftwright.tongue import Choice, marked, say
 
 APART_DAYS = 60
 """Later than this a second decision is a change of mind, no clash (common practice, no source)."""
 
 
-class ClashSort(StrEnum):
+class ClashSort(Choice):
     """In what way entries contradict each other."""
 
-    CODE_TWICE = "one code for two things"
-    TWO_PLACES = "two places on one day"
-    PROMISED_TWICE = "promised twice"
-    HANDED_TWICE = "handed over twice"
-    DEAD_AND_HANDED = "dead and handed over"
-    GONE_AND_HERE = "handed over and still here"
-    STOCKS_OVERUSED = "more stocks used than there are"
-    ARRIVED_TWICE = "one delivery written twice"
-    WOOD_OVERUSED = "more wood used than there is"
-    THROWN_AND_USED = "thrown out and used"
-    BUNDLE_TWO_PLACES = "bundle in two places on one day"
-    TWO_NAMES = "two names decided"
-    PERMISSION = "allowed and not allowed"
-    PROMISE_CHANGED = "promise changed differently"
-    WITHDRAWN_AND_SERVED = "withdrawn and fulfilled"
-    PLACE_CHANGED = "place described differently"
-    PRACTICE_CHANGED = "practice set differently"
-    SETTLED_TWICE = "settled differently"
-    CORRECTED_TWICE = "one entry corrected differently"
-    CODES_HANDED_TWICE = "codes handed out twice"
+    CODE_TWICE = marked("one code for two things")
+    TWO_PLACES = marked("two places on one day")
+    PROMISED_TWICE = marked("promised twice")
+    HANDED_TWICE = marked("handed over twice")
+    DEAD_AND_HANDED = marked("dead and handed over")
+    GONE_AND_HERE = marked("handed over and still here")
+    STOCKS_OVERUSED = marked("more stocks used than there are")
+    ARRIVED_TWICE = marked("one delivery written twice")
+    WOOD_OVERUSED = marked("more wood used than there is")
+    THROWN_AND_USED = marked("thrown out and used")
+    BUNDLE_TWO_PLACES = marked("bundle in two places on one day")
+    TWO_NAMES = marked("two names decided")
+    PERMISSION = marked("allowed and not allowed")
+    PROMISE_CHANGED = marked("promise changed differently")
+    WITHDRAWN_AND_SERVED = marked("withdrawn and fulfilled")
+    PLACE_CHANGED = marked("place described differently")
+    PRACTICE_CHANGED = marked("practice set differently")
+    SETTLED_TWICE = marked("settled differently")
+    CORRECTED_TWICE = marked("one entry corrected differently")
+    CODES_HANDED_TWICE = marked("codes handed out twice")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +79,7 @@ def settled_differently(key: str, story: Sequence[Written]) -> list[Clash]:
             key=key,
             sort=ClashSort.SETTLED_TWICE,
             sides=(by_id[one_id], by_id[other_id]),
-            words="a clash was settled in two ways; the later one counts for now",
+            words=say("a clash was settled in two ways; the later one counts for now"),
         )
         for one_id, other_id in differing
     ]

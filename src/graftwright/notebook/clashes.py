@@ -39,6 +39,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Thing
 from graftwright.notebook.standing import Bundle, MotherTree, Place, Promise, StockLot, Tree
+from graftwright.tongue import told
 
 _Named = Callable[[Entry], object]
 _LOT = (StocksOffered, StocksArrived, StocksAsked)
@@ -81,11 +82,11 @@ def _maker_of(key: str, one: Written) -> str:
     entry = one.entry
     match entry:
         case RunGrafted() if key in entry.tree_codes:
-            return f"tree {one.entry_id}"
+            return told("tree {entry_id}", entry_id=one.entry_id)
         case WoodCut() | MotherTreeEntered() | PromiseMade() if entry.code == key:
             return f"{type(entry).__name__} {one.entry_id}"
         case StocksOffered() | StocksArrived() if entry.code == key:
-            return f"lot {entry.grade.stock}" if entry.grade else "lot"
+            return told("lot {stock}", stock=entry.grade.stock) if entry.grade else "lot"
         case StocksAsked() if entry.code == key:
             return "lot"
         case PlaceEntered() if entry.code == key:
@@ -107,7 +108,7 @@ def _code_twice(key: str, story: Sequence[Written]) -> Iterator[Clash]:
             key=key,
             sort=ClashSort.CODE_TWICE,
             sides=tuple(ordered),
-            words=f"code {key} was given {len(makers)} times",
+            words=told("code {key} was given {count} times", key=key, count=len(makers)),
         )
 
 
@@ -142,7 +143,12 @@ def _differing(
             before, after = getattr(one.entry, name), getattr(other.entry, name)
             days = (other.entry.happened_on - one.entry.happened_on).days
             if before != after and _may_be_apart(one, other, sort) and days <= APART_DAYS:
-                words = f"{sort}: {_shown(name, before)}, then {_shown(name, after)}"
+                words = told(
+                    "{sort}: {shown}, then {shown_2}",
+                    sort=sort,
+                    shown=_shown(name, before),
+                    shown_2=_shown(name, after),
+                )
                 yield Clash(key=key, sort=sort, sides=(one, other), words=words)
 
 
@@ -171,8 +177,11 @@ def _withdrawn_and_served(promise: Promise, story: Sequence[Written]) -> Iterato
             key=promise.code,
             sort=ClashSort.WITHDRAWN_AND_SERVED,
             sides=tuple(sorted((withdrawn, *sides), key=Written.order)),
-            words=f"withdrawn on {withdrawn.entry.happened_on}, served on "
-            f"{sides[-1].entry.happened_on}",
+            words=told(
+                "withdrawn on {happened_on}, served on {happened_on_2}",
+                happened_on=withdrawn.entry.happened_on,
+                happened_on_2=sides[-1].entry.happened_on,
+            ),
         )
 
 

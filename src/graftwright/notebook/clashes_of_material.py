@@ -15,6 +15,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.standing.bundle import Bundle
 from graftwright.notebook.standing.stock_lot import StockLot
+from graftwright.tongue import told
 
 _WORKED = (RunGrafted, Reworked, VarietyAdded)
 
@@ -27,8 +28,12 @@ def clashes_of_lot(lot: StockLot, story: Sequence[Written]) -> Iterator[Clash]:
             key=lot.code,
             sort=ClashSort.STOCKS_OVERUSED,
             sides=tuple(users),
-            words=f"{lot.used_count} worked and {lot.lost_count} lost of {lot.arrived_count} "
-            f"arrived",
+            words=told(
+                "{used_count} worked and {lost_count} lost of {arrived_count} arrived",
+                used_count=lot.used_count,
+                lost_count=lot.lost_count,
+                arrived_count=lot.arrived_count,
+            ),
         )
     arrived = [one for one in story if isinstance(one.entry, StocksArrived)]
     for place, one in enumerate(arrived):
@@ -38,7 +43,10 @@ def clashes_of_lot(lot: StockLot, story: Sequence[Written]) -> Iterator[Clash]:
                     key=lot.code,
                     sort=ClashSort.ARRIVED_TWICE,
                     sides=(one, other),
-                    words=f"the same arrival is written twice on {one.entry.happened_on}",
+                    words=told(
+                        "the same arrival is written twice on {happened_on}",
+                        happened_on=one.entry.happened_on,
+                    ),
                 )
 
 
@@ -67,7 +75,9 @@ def clashes_of_bundle(bundle: Bundle, story: Sequence[Written]) -> Iterator[Clas
             key=bundle.code,
             sort=ClashSort.WOOD_OVERUSED,
             sides=tuple(users),
-            words=f"{used} pieces used from {bundle.bud_count} buds",
+            words=told(
+                "{used} pieces used from {bud_count} buds", used=used, bud_count=bundle.bud_count
+            ),
         )
     for thrown in (one for one in story if isinstance(one.entry, BundleDiscarded)):
         later = [one for one in users if one.entry.happened_on > thrown.entry.happened_on]
@@ -76,8 +86,11 @@ def clashes_of_bundle(bundle: Bundle, story: Sequence[Written]) -> Iterator[Clas
                 key=bundle.code,
                 sort=ClashSort.THROWN_AND_USED,
                 sides=(thrown, *later),
-                words=f"thrown out on {thrown.entry.happened_on}, used on "
-                f"{later[0].entry.happened_on}",
+                words=told(
+                    "thrown out on {happened_on}, used on {happened_on_2}",
+                    happened_on=thrown.entry.happened_on,
+                    happened_on_2=later[0].entry.happened_on,
+                ),
             )
     yield from _bundle_places(bundle.code, story)
 
@@ -91,5 +104,5 @@ def _bundle_places(code: str, story: Sequence[Written]) -> Iterator[Clash]:
                 key=code,
                 sort=ClashSort.BUNDLE_TWO_PLACES,
                 sides=tuple(sides),
-                words=f"in two places on {on}",
+                words=told("in two places on {on}", on=on),
             )

@@ -21,6 +21,7 @@ from graftwright.notebook.entries import (
     UnionBroke,
     Written,
 )
+from graftwright.tongue import say, told
 
 _DEATHS = (ScionDied, StockDied, UnionBroke)
 
@@ -64,7 +65,7 @@ def _places(code: str, story: Sequence[Written]) -> Iterator[Clash]:
                 key=code,
                 sort=ClashSort.TWO_PLACES,
                 sides=tuple(day.entries),
-                words=f"in two places on {day.on}",
+                words=told("in two places on {on}", on=day.on),
             )
 
 
@@ -77,12 +78,16 @@ def _holders(code: str, story: Sequence[Written]) -> Iterator[Clash]:
             continue
         now = entry.promise_code
         if holder is not None and name and now and now != name:
-            deed = "promised twice" if isinstance(entry, TreeAllocated) else "set aside, and gone"
+            deed = (
+                say("promised twice")
+                if isinstance(entry, TreeAllocated)
+                else say("set aside, and gone")
+            )
             yield Clash(
                 key=code,
                 sort=ClashSort.PROMISED_TWICE,
                 sides=(holder, one),
-                words=f"{deed}: {name} and {now}",
+                words=told("{deed}: {name} and {now}", deed=deed, name=name, now=now),
             )
         if now or isinstance(entry, TreeAllocated):
             holder, name = one, now
@@ -95,7 +100,11 @@ def _hand_overs(code: str, story: Sequence[Written]) -> Iterator[Clash]:
         entry = one.entry
         if isinstance(entry, TreeHandedOver):
             if gone is not None:
-                words = f"handed over twice: {gone.entry.happened_on} and {entry.happened_on}"
+                words = told(
+                    "handed over twice: {happened_on} and {happened_on_2}",
+                    happened_on=gone.entry.happened_on,
+                    happened_on_2=entry.happened_on,
+                )
                 yield Clash(key=code, sort=ClashSort.HANDED_TWICE, sides=(gone, one), words=words)
             if died is not None:
                 yield _dead_and_handed(code, died, one)
@@ -107,7 +116,11 @@ def _hand_overs(code: str, story: Sequence[Written]) -> Iterator[Clash]:
         elif _lives_again(one):
             died = None
         elif gone is not None and isinstance(entry, TreeMoved):
-            words = f"handed over on {gone.entry.happened_on}, moved here on {entry.happened_on}"
+            words = told(
+                "handed over on {happened_on}, moved here on {happened_on_2}",
+                happened_on=gone.entry.happened_on,
+                happened_on_2=entry.happened_on,
+            )
             yield Clash(key=code, sort=ClashSort.GONE_AND_HERE, sides=(gone, one), words=words)
 
 
@@ -118,7 +131,11 @@ def _dead_and_handed(code: str, first: Written, second: Written) -> Clash:
         key=code,
         sort=ClashSort.DEAD_AND_HANDED,
         sides=(first, second),
-        words=f"dead on {died.entry.happened_on}, handed over on {handed.entry.happened_on}",
+        words=told(
+            "dead on {happened_on}, handed over on {happened_on_2}",
+            happened_on=died.entry.happened_on,
+            happened_on_2=handed.entry.happened_on,
+        ),
     )
 
 

@@ -12,6 +12,7 @@ from uuid import UUID
 from graftwright.notebook.clash import APART_DAYS, Clash, ClashSort, hand, unsettled
 from graftwright.notebook.entries import CodesHandedOut, EntryCorrected, Written
 from graftwright.tagcode import code_from_number
+from graftwright.tongue import told
 
 
 def clashes_of_corrections(
@@ -39,8 +40,12 @@ def _differing(target: Written, ordered: Sequence[Written]) -> Iterator[Clash]:
                     key=key,
                     sort=ClashSort.CORRECTED_TWICE,
                     sides=(one, other),
-                    words=f"{name.replace('_', ' ')} corrected to {shown(before)}, "
-                    f"then to {shown(after)}",
+                    words=told(
+                        "{replace} corrected to {shown}, then to {shown_2}",
+                        replace=name.replace("_", " "),
+                        shown=shown(before),
+                        shown_2=shown(after),
+                    ),
                 )
 
 
@@ -62,7 +67,11 @@ def shown(value: object) -> str:
         return "nothing"
     if isinstance(value, list):
         is_nested = any(isinstance(part, dict | list) for part in value)
-        return f"a list of {len(value)}" if is_nested else ", ".join(map(shown, value)) or "nothing"
+        return (
+            told("a list of {count}", count=len(value))
+            if is_nested
+            else ", ".join(map(shown, value)) or "nothing"
+        )
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
 
 
@@ -92,8 +101,14 @@ def _overlapping(blocks: Sequence[Written]) -> Iterator[Clash]:
             key=first,
             sort=ClashSort.CODES_HANDED_TWICE,
             sides=(one, other),
-            words=f"the {len(shared)} codes {first} to {last} were handed out to "
-            f"{_whom(one)} and to {_whom(other)}",
+            words=told(
+                "the {count} codes {first} to {last} were handed out to {whom} and to {whom_2}",
+                count=len(shared),
+                first=first,
+                last=last,
+                whom=_whom(one),
+                whom_2=_whom(other),
+            ),
         )
 
 
@@ -108,7 +123,11 @@ def shared_numbers(one: Written, other: Written) -> range:
 
 def _whom(block: Written) -> str:
     device = getattr(block.entry, "to_device", "") or "somebody"
-    return f"{device} by {block.written_by}" if block.written_by else str(device)
+    return (
+        told("{device} by {written_by}", device=device, written_by=block.written_by)
+        if block.written_by
+        else str(device)
+    )
 
 
 def numbers_lost(block: Written, blocks: Iterable[Written], *, kept: Iterable[UUID]) -> set[int]:

@@ -31,6 +31,7 @@ from graftwright.notebook.standing import (
     Tree,
 )
 from graftwright.notebook.standing.later_life import as_worked_before
+from graftwright.tongue import say, told
 
 Thing = (
     BenchDays
@@ -101,7 +102,9 @@ class Notebook:
     def certainty_words(self, bundle_code: str) -> str:
         """Return how sure the name of a bundle's variety is, as a label says it."""
         certainty = self.certainty_of_bundle(bundle_code)
-        return "name: not checked" if certainty is Certainty.UNKNOWN else f"name: {certainty}"
+        if certainty is Certainty.UNKNOWN:
+            return say("name: not checked")
+        return told("name: {certainty}", certainty=certainty)
 
     def sisters_of(self, tree: Tree) -> tuple[Tree, ...]:
         """Return the other trees raised from the same mother tree, or else the same bundle."""

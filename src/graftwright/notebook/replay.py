@@ -60,6 +60,7 @@ from graftwright.notebook.standing.promise import fold_promise
 from graftwright.notebook.standing.spot import fold_names, fold_spot
 from graftwright.notebook.standing.stock_lot import fold_stock_lot
 from graftwright.notebook.standing.tree_story import fold_tree
+from graftwright.tongue import ENGLISH, speaking
 
 _Fold = Callable[[str, Sequence[Written]], Thing | None]
 # how each kind of thing is folded, and by which entries one comes to be
@@ -99,9 +100,11 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
     What contradicts itself and is not settled stands among the doubts.
     """
     story = as_settled(key, counted)
-    things = _folded(key, story)
-    clashes = clashes_at(key, story, things)
-    return doubted_things(things, clashes) if clashes else things
+    # what stands is kept, so it is in English whoever writes; `retold` says it to a reader
+    with speaking(None, language=ENGLISH):
+        things = _folded(key, story)
+        clashes = clashes_at(key, story, things)
+        return doubted_things(things, clashes) if clashes else things
 
 
 def clashes_in(key: str, counted: Sequence[Written]) -> list[Clash]:

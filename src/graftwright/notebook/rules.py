@@ -44,6 +44,7 @@ from graftwright.notebook.rules_later_life import (
     check_wood_left,
     known_or_refused,
 )
+from graftwright.tongue import say, told
 
 _NEW_CODE = (MotherTreeEntered, PromiseMade, WoodCut, StocksOffered)
 _OLD_BUNDLE = (SticksMeasured, BundleChecked, BundleMoved, BundleDiscarded)
@@ -95,11 +96,19 @@ def odd(entry: Entry, notebook: Notebook) -> tuple[str, ...]:
         bundle = notebook.bundles.get(entry.bundle_code)
         if bundle and bundle.sticks and bundle.pieces_left < len(entry.tree_codes):
             found.append(
-                f"bundle {bundle.code} has {bundle.pieces_left} usual pieces left, "
-                f"{len(entry.tree_codes)} were used"
+                told(
+                    "bundle {bundle_code} has {pieces_left} usual pieces left, {count} were used",
+                    bundle_code=bundle.code,
+                    pieces_left=bundle.pieces_left,
+                    count=len(entry.tree_codes),
+                )
             )
     if isinstance(entry, TreeHandedOver):
-        found += [f"{c} still has its binding on" for c in entry.tree_codes if _bound(c, notebook)]
+        found += [
+            told("{c} still has its binding on", c=c)
+            for c in entry.tree_codes
+            if _bound(c, notebook)
+        ]
     return tuple(found)
 
 
@@ -113,8 +122,8 @@ def _check_codes(entry: Entry, notebook: Notebook) -> None:
         _check_new(entry, notebook)
     for kinds, things, word in (
         (_OLD_BUNDLE, notebook.bundles, "bundle"),
-        (_OLD_MOTHER, notebook.mother_trees, "mother tree"),
-        (_OLD_LOT, notebook.lots, "stock lot"),
+        (_OLD_MOTHER, notebook.mother_trees, say("mother tree")),
+        (_OLD_LOT, notebook.lots, say("stock lot")),
         ((PromiseChanged, PromiseWithdrawn), notebook.promises, "promise"),
     ):
         if isinstance(entry, kinds):
@@ -132,19 +141,27 @@ def _check_new(entry: Entry, notebook: Notebook) -> None:
     kind = notebook.kind_of_code(code)
     if kind and not (isinstance(entry, PlaceEntered) and kind == "place"):
         raise CannotFollow(
-            f"code {code} already names a {kind}; take the next code, none is given twice"
+            told(
+                "code {code} already names a {kind}; take the next code, none is given twice",
+                code=code,
+                kind=kind,
+            )
         )
 
 
 def _check_run(run: RunGrafted, notebook: Notebook) -> None:
     known_or_refused(run.bundle_code, notebook.bundles.__contains__, "bundle")
-    known_or_refused(run.lot_code, notebook.lots.__contains__, "stock lot")
+    known_or_refused(run.lot_code, notebook.lots.__contains__, say("stock lot"))
     if run.place_code:
         known_or_refused(run.place_code, notebook.places.__contains__, "place")
     for code in run.tree_codes:
         if kind := notebook.kind_of_code(code):
             raise CannotFollow(
-                f"code {code} already names a {kind}; take the next code, none is given twice"
+                told(
+                    "code {code} already names a {kind}; take the next code, none is given twice",
+                    code=code,
+                    kind=kind,
+                )
             )
     if run.interstem_bundle_code:
         known_or_refused(run.interstem_bundle_code, notebook.bundles.__contains__, "bundle")
@@ -158,8 +175,15 @@ def _check_enough_stocks(lot_code: str, wanted_count: int, notebook: Notebook) -
     lot = notebook.lots[lot_code]
     if wanted_count > lot.in_hand_count:
         raise CannotFollow(
-            f"lot {lot.code} ({lot.stock}) has {lot.in_hand_count} stocks in hand, {wanted_count} "
-            f"are named: correct the count, name a second lot, or write down that more arrived"
+            told(
+                "lot {lot_code} ({stock}) has {in_hand_count} stocks in hand, "
+                "{wanted_count} are named: correct the count, name a second lot, or "
+                "write down that more arrived",
+                lot_code=lot.code,
+                stock=lot.stock,
+                in_hand_count=lot.in_hand_count,
+                wanted_count=wanted_count,
+            )
         )
 
 
@@ -167,8 +191,13 @@ def _check_measured(entry: StocksMeasured, notebook: Notebook) -> None:
     lot = notebook.lots[entry.code]
     if len(entry.diameters_mm) > lot.in_hand_count:
         raise CannotFollow(
-            f"{len(entry.diameters_mm)} stocks measured, lot {lot.code} has {lot.in_hand_count} in "
-            f"hand: write down the arrival first, or measure only what is there"
+            told(
+                "{count} stocks measured, lot {lot_code} has {in_hand_count} in hand: "
+                "write down the arrival first, or measure only what is there",
+                count=len(entry.diameters_mm),
+                lot_code=lot.code,
+                in_hand_count=lot.in_hand_count,
+            )
         )
 
 
@@ -177,11 +206,18 @@ def _check_hand_over(entry: TreeHandedOver, notebook: Notebook) -> None:
         tree = notebook.trees[code]
         if not tree.is_alive:
             raise CannotFollow(
-                f"tree {code} is dead; hand over another, or take the death back first"
+                told(
+                    "tree {code} is dead; hand over another, or take the death back first",
+                    code=code,
+                )
             )
         if tree.handed_over_on is not None:
             raise CannotFollow(
-                f"tree {code} went to {tree.handed_over_to or 'somebody'} on "
-                f"{tree.handed_over_on}; "
-                f"check the code on the tag"
+                told(
+                    "tree {code} went to {handed_over_to} on {handed_over_on}; check the "
+                    "code on the tag",
+                    code=code,
+                    handed_over_to=tree.handed_over_to or say("somebody"),
+                    handed_over_on=tree.handed_over_on,
+                )
             )

@@ -15,6 +15,7 @@ from uuid import UUID
 from graftwright.errors import NotUnderstood
 from graftwright.notebook import entries
 from graftwright.notebook.entries import Entry, NotUnderstoodEntry, Written
+from graftwright.tongue import say, told
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 T = TypeVar("T")
@@ -35,7 +36,7 @@ def plain(value: object) -> Plain:
     if isinstance(value, bool | int | float):
         return value
     if isinstance(value, str):
-        return str(value)
+        return str.__str__(value)  # a choice or a marked message says itself elsewhere
     if isinstance(value, datetime | date):
         return value.isoformat()
     if isinstance(value, UUID):
@@ -45,7 +46,9 @@ def plain(value: object) -> Plain:
     if is_dataclass(value):
         kind: type = type(value)
         return {name: plain(getattr(value, name)) for name, _ in _parts_of(kind)}
-    raise NotUnderstood(f"a {type(value).__name__} cannot be written down as plain data")
+    raise NotUnderstood(
+        told("a {name} cannot be written down as plain data", name=type(value).__name__)
+    )
 
 
 def short_plain(value: object) -> Plain:
@@ -126,7 +129,7 @@ def written_from_plain(line: Mapping[str, Plain]) -> Written:
     try:
         body = line["entry"]
         if not isinstance(body, dict):
-            raise NotUnderstood("the part 'entry' is no object")
+            raise NotUnderstood(say("the part 'entry' is no object"))
         return Written(
             entry_id=UUID(str(line["entry_id"])),
             written_at=datetime.fromisoformat(str(line["written_at"])),
@@ -136,7 +139,9 @@ def written_from_plain(line: Mapping[str, Plain]) -> Written:
             entry=entry_from_plain(str(line["kind"]), body),
         )
     except KeyError as missing:
-        raise NotUnderstood(f"a line of the notebook lacks {missing}") from missing
+        raise NotUnderstood(
+            told("a line of the notebook lacks {missing}", missing=missing)
+        ) from missing
 
 
 @cache
@@ -165,7 +170,7 @@ def _tuple_reader(item_kind: object) -> Callable[[Plain], object]:
 
     def items(data: Plain) -> tuple[object, ...]:
         if not isinstance(data, list):
-            raise NotUnderstood(f"{data!r} stands where a list was expected")
+            raise NotUnderstood(told("{data!r} stands where a list was expected", data=data))
         if is_maybe_number:
             return tuple(None if item is None else float(cast("float", item)) for item in data)
         return tuple([read(item) for item in data])
@@ -179,13 +184,19 @@ def _dataclass_reader(kind: type) -> Callable[[Plain], object]:
     def parts(data: Plain) -> object:
         if not isinstance(data, dict):
             raise NotUnderstood(
-                f"{data!r} stands where the parts of a {kind.__name__} were expected"
+                told(
+                    "{data!r} stands where the parts of a {name} were expected",
+                    data=data,
+                    name=kind.__name__,
+                )
             )
         known = {name: readers[name](value) for name, value in data.items() if name in readers}
         try:
             return kind(**known)
         except TypeError as missing:
-            raise NotUnderstood(f"a {kind.__name__} is not whole: {missing}") from missing
+            raise NotUnderstood(
+                told("a {name} is not whole: {missing}", name=kind.__name__, missing=missing)
+            ) from missing
 
     return parts
 
@@ -200,12 +211,14 @@ def _scalar_reader(kind: object) -> Callable[[Plain], object]:
         try:
             return turn(str(data))  # type: ignore[misc]
         except ValueError as wrong:
-            raise NotUnderstood(f"{data!r} is no {name}: {wrong}") from wrong
+            raise NotUnderstood(
+                told("{data!r} is no {name}: {wrong}", data=data, name=name, wrong=wrong)
+            ) from wrong
 
     def as_it_is(data: Plain) -> object:
         if type(data) is kind:
             return data
-        raise NotUnderstood(f"{data!r} is no {name}")
+        raise NotUnderstood(told("{data!r} is no {name}", data=data, name=name))
 
     if turn is not None:
         return turned
@@ -216,7 +229,7 @@ def _scalar_reader(kind: object) -> Callable[[Plain], object]:
 
 def _text(data: Plain) -> object:
     if type(data) is not str:
-        raise NotUnderstood(f"{data!r} is no str")
+        raise NotUnderstood(told("{data!r} is no str", data=data))
     # codes stand in many entries: one copy of each is enough
     return intern(data) if len(data) <= _SHORT_TEXT else data
 
@@ -224,7 +237,7 @@ def _text(data: Plain) -> object:
 def _number(data: Plain) -> object:
     if isinstance(data, int | float) and not isinstance(data, bool):
         return float(data)
-    raise NotUnderstood(f"{data!r} is no float")
+    raise NotUnderstood(told("{data!r} is no float", data=data))
 
 
 _SHORT_TEXT = 8

@@ -17,6 +17,7 @@ from graftwright.paper.order_list import supplier_words
 from graftwright.paper.plan_words import closing_sentence
 from graftwright.paper.words import band_sentence, count_words, day_words, number_span, number_words
 from graftwright.season.planned import BatchDates, BenchDay, DateBand, Plan
+from graftwright.tongue import say, told
 
 _NAMESPACE = UUID("7d0c5b52-5c9e-4d0a-9a35-6d6f6b0f2a11")
 _EDITIONS_A_DAY = 10_000
@@ -48,9 +49,11 @@ def almanac(plan: Plan, *, edition: int = 0, order_lead_days: int = _ORDER_LEAD_
     OutOfRange for an edition beyond those.
     """
     if not 0 <= edition < _EDITIONS_A_DAY:
-        raise OutOfRange(f"edition {edition}: plans of one day are numbered 0 to 9999")
+        raise OutOfRange(
+            told("edition {edition}: plans of one day are numbered 0 to 9999", edition=edition)
+        )
     whose = plan.nursery_name or "Grafting"
-    calendar = _calendar(f"{whose}, winter {plan.season}")
+    calendar = _calendar(told("{whose}, winter {season}", whose=whose, season=plan.season))
     sequence = (plan.made_on - _FIRST_DAY).days * _EDITIONS_A_DAY + edition
     stamp = datetime.combine(plan.made_on, time(), UTC) + timedelta(
         seconds=_SECONDS_AN_EDITION * edition
@@ -67,7 +70,7 @@ def empty_almanac(nursery_name: str = "") -> bytes:
 
 def _calendar(name: str) -> Calendar:
     calendar = Calendar()
-    calendar.add("prodid", "-//Graftwright//winter plan//EN")
+    calendar.add("prodid", say("-//Graftwright//winter plan//EN"))
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", composed(name))
@@ -98,10 +101,15 @@ def _order_by(plan: Plan, *, lead_days: int) -> Iterator[_Occasion]:
     yield _Occasion(
         name="order-by",
         day=max(plan.made_on, first_on - timedelta(days=lead_days)),
-        summary="Last day to order stocks",
+        summary=say("Last day to order stocks"),
         description=(
-            f"{supplier_words(plan)} The first bench day is {day_words(first_on)}; "
-            f"{lead_days} days are allowed for lifting and post. Ask each supplier when they close."
+            told(
+                "{supplier_words} The first bench day is {day_words}; {lead_days} days "
+                "are allowed for lifting and post. Ask each supplier when they close.",
+                supplier_words=supplier_words(plan),
+                day_words=day_words(first_on),
+                lead_days=lead_days,
+            )
         ),
         alarm_days=7,
     )
@@ -115,10 +123,12 @@ def _closing(plan: Plan) -> Iterator[_Occasion]:
         yield _Occasion(
             name="cutting-closes",
             day=day,
-            summary="Dormant wood: cut by today",
+            summary=say("Dormant wood: cut by today"),
             description=(
-                f"{closing_sentence(plan.cutting_close)} "
-                f"This event stands on the first day there is."
+                told(
+                    "{closing_sentence} This event stands on the first day there is.",
+                    closing_sentence=closing_sentence(plan.cutting_close),
+                )
             ),
             alarm_days=7,
         )
@@ -129,17 +139,33 @@ def _bench_day(plan: Plan, day: BenchDay, *, place: int) -> _Occasion:
     if not runs:
         return _empty_bench_day(day, place=place)
     listed = "; ".join(
-        f"run {run.number}: {run.graft_count} {run.variety} on {run.stock} "
-        f"(bundle {run.bundle_code}, lot {run.lot_code}, {run.method})"
+        told(
+            "run {number}: {graft_count} {variety} on {stock} (bundle "
+            "{bundle_code}, lot {lot_code}, {method})",
+            number=run.number,
+            graft_count=run.graft_count,
+            variety=run.variety,
+            stock=run.stock,
+            bundle_code=run.bundle_code,
+            lot_code=run.lot_code,
+            method=run.method,
+        )
         for run in runs
     )
     return _Occasion(
         name=f"bench-{place}",
         day=day.bench_on,
-        summary=f"Bench day: {count_words(day.graft_count, 'graft')}",
+        summary=told(
+            "Bench day: {count_words}", count_words=count_words(day.graft_count, "graft", "grafts")
+        ),
         description=(
-            f"{count_words(len(day.run_numbers), 'run')}, about {number_words(day.used_h)} hours. "
-            f"{listed}. Labels, stocks and wood ready the day before; sharp knives, steady hands."
+            told(
+                "{count_words}, about {number_words} hours. {listed}. Labels, stocks "
+                "and wood ready the day before; sharp knives, steady hands.",
+                count_words=count_words(len(day.run_numbers), "run", "runs"),
+                number_words=number_words(day.used_h),
+                listed=listed,
+            )
         ),
         alarm_days=1,
     )
@@ -150,17 +176,17 @@ def _empty_bench_day(day: BenchDay, *, place: int) -> _Occasion:
     return _Occasion(
         name=f"bench-{place}",
         day=day.bench_on,
-        summary="Bench day kept free, nothing planned",
-        description=f"{number_words(day.free_h)} hours are free.",
+        summary=say("Bench day kept free, nothing planned"),
+        description=told("{number_words} hours are free.", number_words=number_words(day.free_h)),
         alarm_days=0,
     )
 
 
 def _batch(batch: BatchDates, *, place: int) -> Iterator[_Occasion]:
     stages = (
-        ("joined", batch.joined, "Expect the union joined", 0),
-        ("buds", batch.buds_move, "Expect buds to move", 0),
-        ("tie", batch.tie_off, "Look at the ties, take them off", 3),
+        ("joined", batch.joined, say("Expect the union joined"), 0),
+        ("buds", batch.buds_move, say("Expect buds to move"), 0),
+        ("tie", batch.tie_off, say("Look at the ties, take them off"), 3),
     )
     runs = number_span(batch.run_numbers)
     for stage, band, words, alarm_days in stages:
@@ -170,10 +196,18 @@ def _batch(batch: BatchDates, *, place: int) -> Iterator[_Occasion]:
         yield _Occasion(
             name=f"batch-{place}-{batch.place_code}-{stage}",
             day=day,
-            summary=f"{words}: {count_words(batch.graft_count, 'graft')}, {batch.place_name}",
-            description=(
-                f"Grafted on {day_words(batch.bench_on)}, runs {runs}. {band_sentence(band)} "
-                f"{batch.words}"
+            summary=told(
+                "{words}: {grafts}, {place_name}",
+                words=words,
+                grafts=count_words(batch.graft_count, "graft", "grafts"),
+                place_name=batch.place_name,
+            ),
+            description=told(
+                "Grafted on {day}, runs {runs}. {band} {words}",
+                day=day_words(batch.bench_on),
+                runs=runs,
+                band=band_sentence(band),
+                words=batch.words,
             ).strip(),
             alarm_days=alarm_days,
             place=f"{batch.place_name} ({batch.place_code})",

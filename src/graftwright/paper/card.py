@@ -7,6 +7,7 @@ from graftwright.paper.page import FADED, HAIR, INK, PaperSize, Sheet
 from graftwright.paper.typeface import Face, Fitted, fitted, line_height_mm, width_mm, wrapped
 from graftwright.paper.words import day_words
 from graftwright.season.receiver_card import ReceiverCard
+from graftwright.tongue import marked, say, told
 
 A5 = PaperSize(width_mm=148.0, height_mm=210.0, margin_mm=10.0)
 _SQUARE_MM = 22.0
@@ -28,7 +29,15 @@ def receiver_card_pdf(card: ReceiverCard, *, address: str = "") -> bytes:
 
     Its square holds the code, or under the address of the pages leads to the same card there.
     """
-    sheet = Sheet(size=A5, title=f"{card.variety} on {card.stock}, {card.code}")
+    sheet = Sheet(
+        size=A5,
+        title=told(
+            "{variety} on {stock}, {card_code}",
+            variety=card.variety,
+            stock=card.stock,
+            card_code=card.code,
+        ),
+    )
     top_mm = _draw_head(sheet, card, address)
     foot_mm = A5.height_mm - A5.margin_mm - 6.0
     size_pt, rows = _fitting_rows(card, foot_mm - top_mm)
@@ -42,16 +51,16 @@ def card_text(card: ReceiverCard) -> tuple[tuple[str, str], ...]:
     """Return what the card says under each of its side heads."""
     months = "\n".join(f"{_capital(work.months)}: {work.words}." for work in card.months)
     return (
-        ("Name", card.name_words),
-        ("Size", f"{card.size} {card.distance}"),
-        ("Stake", card.stake),
-        ("Union", "\n".join(card.union)),
-        ("Partners", card.partners),
-        ("The year", months),
-        ("Binding", card.binding),
-        ("If it dies back", card.dies_back),
-        ("Take care", "\n".join(card.cautions)),
-        ("Ask", card.ask),
+        (marked("Name"), card.name_words),
+        (marked("Size"), f"{card.size} {card.distance}"),
+        (marked("Stake"), card.stake),
+        (marked("Union"), "\n".join(card.union)),
+        (marked("Partners"), card.partners),
+        (say("The year"), months),
+        (marked("Binding"), card.binding),
+        (say("If it dies back"), card.dies_back),
+        (say("Take care"), "\n".join(card.cautions)),
+        (marked("Ask"), card.ask),
     )
 
 
@@ -112,7 +121,7 @@ def _draw_head(sheet: Sheet, card: ReceiverCard, address: str) -> float:
     )
     foot_mm = sheet.lines(name, x_mm=left_mm, top_mm=top_mm)
     stock = fitted(
-        f"on {card.stock}",
+        told("on {stock}", stock=card.stock),
         face=Face.SANS,
         box_width_mm=wide_mm,
         box_height_mm=7.0,

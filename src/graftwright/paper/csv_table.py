@@ -6,6 +6,7 @@ from datetime import date
 from io import StringIO
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 Cell = str | int | float | date | None
 _STARTS_A_FORMULA = "=+-@＝＋－＠"
@@ -25,7 +26,12 @@ def csv_text(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     for number, row in enumerate(rows, 1):
         if len(row) != len(header):
             raise OutOfRange(
-                f"row {number} has {len(row)} cells, the header {len(header)}; make them equal"
+                told(
+                    "row {number} has {count} cells, the header {count_2}; make them equal",
+                    number=number,
+                    count=len(row),
+                    count_2=len(header),
+                )
             )
         writer.writerow([_cell(cell) for cell in row])
     return sink.getvalue()

@@ -22,16 +22,20 @@ from graftwright.paper.words import (
     weekday_words,
 )
 from graftwright.season.planned import Plan, Run, StickCut
+from graftwright.tongue import marked, say, told
 
-KNIFE_CAUTION = (
-    "Sharp knives and shears cut hands: draw the blade away from the fingers that hold the wood, "
-    "stop when hands are cold or tired, and clean the blade between varieties."
+KNIFE_CAUTION = marked(
+    "Sharp knives and shears cut hands: draw the blade away from the "
+    "fingers that hold the wood, stop when hands are cold or tired, and "
+    "clean the blade between varieties."
 )
-_WAY_UP = (
-    "Base at the left, tip at the right. A slanting cut is the top of a piece, a straight cut its "
-    "base: the slant shows the way up for as long as the piece lies about. The large number is the "
-    "graft, below it the stock, its lot and its number in the lot. Numbers under a stick are mm "
-    "from its base. Black buds were counted; hollow ones are assumed."
+_WAY_UP = marked(
+    "Base at the left, tip at the right. A slanting cut is the top of a "
+    "piece, a straight cut its base: the slant shows the way up for as "
+    "long as the piece lies about. The large number is the graft, below it "
+    "the stock, its lot and its number in the lot. Numbers under a stick "
+    "are mm from its base. Black buds were counted; hollow ones are "
+    "assumed."
 )
 _ROOM_LEFT_MM, _ROOM_RIGHT_MM = 34.0, 10.0
 _SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
@@ -60,9 +64,13 @@ def cut_sheet(plan: Plan) -> bytes:
     return written_folio(
         lambda folio: _write(folio, plan, scale=scale),
         size=LYING,
-        title=f"Cut sheet, winter {plan.season}",
+        title=told("Cut sheet, winter {season}", season=plan.season),
         from_whom=plan.nursery_name,
-        foot=f"Drawn at 1 : {scale:g}. Plan of {day_words(plan.made_on)}.",
+        foot=told(
+            "Drawn at 1 : {scale:g}. Plan of {day_words}.",
+            scale=scale,
+            day_words=day_words(plan.made_on),
+        ),
     )
 
 
@@ -75,7 +83,7 @@ def _scale_for(sticks: Sequence[StickCut]) -> float:
 
 def _write(folio: Folio, plan: Plan, *, scale: float) -> None:
     if not plan.sticks:
-        folio.paragraph("No stick is to be cut: the plan holds no grafts.")
+        folio.paragraph(say("No stick is to be cut: the plan holds no grafts."))
         return
     order = _working_order(plan)
     sticks = sorted(plan.sticks, key=lambda s: (order.index(s.bundle_code), s.stick_number))
@@ -93,7 +101,7 @@ def _left_whole_words(sticks: Sequence[StickCut]) -> str:
         word = "stick" if len(whole) == 1 else "sticks"
         numbers = number_span([stick.stick_number for stick in whole])
         parts.append(f"{bundle_code} {whole[0].variety}, {word} {numbers}")
-    return f"Left whole: {'; '.join(parts)}." if parts else ""
+    return told("Left whole: {listed}.", listed="; ".join(parts)) if parts else ""
 
 
 def _working_order(plan: Plan) -> list[str]:
@@ -132,7 +140,7 @@ def _draw_scale_bar(folio: Folio, *, base_mm: float, scale: float) -> None:
             fill=0.0 if step % 2 == 0 else 1.0,
         )
     for value in (0, 50, 100):
-        words = f"{value} mm" if value == 100 else str(value)
+        words = told("{value} mm", value=value) if value == 100 else str(value)
         sheet.text(
             words,
             x_mm=left_mm + value * bar_mm / 100,
@@ -140,7 +148,9 @@ def _draw_scale_bar(folio: Folio, *, base_mm: float, scale: float) -> None:
             size_pt=7.5,
             align="centre",
         )
-    sheet.text(f"scale 1 : {scale:g}", x_mm=left_mm, base_mm=base_mm + 4.0, size_pt=8.5)
+    sheet.text(
+        told("scale 1 : {scale:g}", scale=scale), x_mm=left_mm, base_mm=base_mm + 4.0, size_pt=8.5
+    )
 
 
 def _draw_bundle(
@@ -167,9 +177,13 @@ def _draw_bundle_head(
 ) -> None:
     sheet, base_mm = folio.sheet, folio.top_mm + 6.2
     piece_count = sum(len(stick.pieces) for stick in sticks)
-    facts = [f"{count_words(len(sticks), 'stick')}, {count_words(piece_count, 'piece')}"]
+    facts = [
+        count_words(len(sticks), "stick", "sticks")
+        + ", "
+        + count_words(piece_count, "piece", "pieces")
+    ]
     facts += [_run_words(runs)] if runs else []
-    said = "; ".join(facts) + (" (continued)" if is_continued else "")
+    said = "; ".join(facts) + (say(" (continued)") if is_continued else "")
     said_mm = width_mm(said, face=Face.SANS, size_pt=9.0)
     code_mm = width_mm(bundle_code, face=Face.SANS_STRONG, size_pt=13.0)
     sheet.text(
@@ -193,8 +207,8 @@ def _run_words(runs: Sequence[Run]) -> str:
     numbers = ", ".join(str(run.number) for run in runs)
     word = "run" if len(runs) == 1 else "runs"
     days = sorted({run.bench_on for run in runs if run.bench_on is not None})
-    on = f" on {weekday_words(days[0])}" if len(days) == 1 else ""
-    return f"{word} {numbers}{on}"
+    on = told(" on {weekday_words}", weekday_words=weekday_words(days[0])) if len(days) == 1 else ""
+    return told("{word} {numbers}{on}", word=word, numbers=numbers, on=on)
 
 
 def _block_mm(stick: StickCut, *, scale: float) -> float:
@@ -236,14 +250,14 @@ def _draw_margin(folio: Folio, stick: StickCut, *, axis_mm: float) -> None:
     sheet = folio.sheet
     sheet.box(x_mm=folio.left_mm, y_mm=axis_mm - 3.4, wide_mm=3.6, high_mm=3.6, thick_mm=0.25)
     sheet.text(
-        f"stick {stick.stick_number}",
+        told("stick {stick_number}", stick_number=stick.stick_number),
         x_mm=folio.left_mm + 5.4,
         base_mm=axis_mm - 0.2,
         face=Face.SANS_STRONG,
         size_pt=9.5,
     )
     sheet.text(
-        f"{number_words(stick.length_mm)} mm",
+        told("{number_words} mm", number_words=number_words(stick.length_mm)),
         x_mm=folio.left_mm + 5.4,
         base_mm=axis_mm + 3.3,
         size_pt=7.5,

@@ -12,6 +12,7 @@ from graftwright.paper.typeface import (
     width_mm,
     wrapped,
 )
+from graftwright.tongue import told
 
 _HEAD_MM = 15.0
 _FOOT_MM = 4.2
@@ -115,9 +116,13 @@ class Folio:
             (self.left_mm, rule_mm), (self.right_mm, rule_mm), thick_mm=0.15, shade=HAIR
         )
         self.sheet.text(self._foot, x_mm=self.left_mm, base_mm=base_mm, size_pt=8.0, shade=FADED)
-        of_all = "" if self._page_count is None else f" of {self._page_count}"
+        of_all = (
+            ""
+            if self._page_count is None
+            else told(" of {page_count}", page_count=self._page_count)
+        )
         self.sheet.text(
-            f"page {self.page_number}{of_all}",
+            told("page {page_number}{of_all}", page_number=self.page_number, of_all=of_all),
             x_mm=self.right_mm,
             base_mm=base_mm,
             size_pt=8.0,

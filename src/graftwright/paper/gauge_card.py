@@ -6,6 +6,7 @@ from math import gcd
 
 from graftwright.paper.page import FADED, UPRIGHT, Sheet
 from graftwright.paper.typeface import Face
+from graftwright.tongue import say
 
 RULER_MM, RULER_INCHES = 100, 4
 RULER_LEFT_MM, MM_RULER_BASE_MM, INCH_RULER_BASE_MM = 15.0, 228.0, 250.0
@@ -47,7 +48,7 @@ def gauge_slots() -> tuple[Slot, ...]:
 
 def gauge_card() -> bytes:
     """Return a PDF of one A4 page: slots of 4 to 14 mm in mm and inches, and two rulers."""
-    sheet = Sheet(size=UPRIGHT, title="Gauge card")
+    sheet = Sheet(size=UPRIGHT, title=say("Gauge card"))
     _heading(sheet)
     for top_mm, unit in zip(_STRIP_TOPS_MM, ("mm", "mm", "inch"), strict=True):
         _strip(sheet, top_mm=top_mm, unit=unit)
@@ -77,13 +78,16 @@ def _inch_words(thirty_seconds_count: int) -> str:
 
 
 def _heading(sheet: Sheet) -> None:
-    sheet.text("Gauge card", x_mm=_LEFT_MM, base_mm=22.0, face=Face.SANS_STRONG, size_pt=17.0)
+    sheet.text(say("Gauge card"), x_mm=_LEFT_MM, base_mm=22.0, face=Face.SANS_STRONG, size_pt=17.0)
     sheet.paragraph(
-        "Print at actual size, without scaling to fit, and measure both rulers below: only if "
-        "they are 100 mm and 4 inches long are the slots right. Print on card or paste on card, "
-        "cut out the strips, then each slot from the top along the middle of its lines. The "
-        "narrowest slot that slides over a stick without force, tried twice across at right "
-        "angles, is its thickness. Keep fingers behind the blade.",
+        say(
+            "Print at actual size, without scaling to fit, and measure both rulers "
+            "below: only if they are 100 mm and 4 inches long are the slots right. "
+            "Print on card or paste on card, cut out the strips, then each slot "
+            "from the top along the middle of its lines. The narrowest slot that "
+            "slides over a stick without force, tried twice across at right "
+            "angles, is its thickness. Keep fingers behind the blade."
+        ),
         x_mm=_LEFT_MM,
         top_mm=27.0,
         wide_mm=_WIDE_MM,

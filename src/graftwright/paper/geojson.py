@@ -6,6 +6,7 @@ from math import cos, radians, sin, sqrt
 from graftwright.errors import OutOfRange
 from graftwright.paper.lettering import composed
 from graftwright.season.planting_plan import PlantingPlan, TreePlace
+from graftwright.tongue import told
 
 # The ellipsoid that RFC 7946 lays down: WGS 84.
 _EQUATOR_RADIUS_M = 6_378_137.0
@@ -37,8 +38,12 @@ def planting_geojson(
     """
     if not abs(latitude_deg) <= _MOST_LATITUDE_DEG or not abs(longitude_deg) <= 180.0:
         raise OutOfRange(
-            f"corner at {latitude_deg}, {longitude_deg}; expected a latitude of -85 to 85 and a "
-            f"longitude of -180 to 180 degrees; are the two swapped?"
+            told(
+                "corner at {latitude_deg}, {longitude_deg}; expected a latitude of -85 "
+                "to 85 and a longitude of -180 to 180 degrees; are the two swapped?",
+                latitude_deg=latitude_deg,
+                longitude_deg=longitude_deg,
+            )
         )
     corner = (longitude_deg, latitude_deg)
     features = [_plot_feature(plan, corner, name)]

@@ -4,12 +4,13 @@ from html import escape
 
 from graftwright.paper.join_lines import JoinFigure, Line
 from graftwright.paper.lettering import composed
+from graftwright.tongue import capital, marked, told
 
 _MARGIN_MM = 1.5
 _WORDS_SHARE = 0.036
 _LEAST_WIDE_MM = 34.0
 _SCALE_BAR_MM = 10.0
-_ADVICE = "Line up the cambium, not the bark."
+_ADVICE = marked("Line up the cambium, not the bark.")
 
 
 def join_svg(figure: JoinFigure, *, name: str = "join") -> str:
@@ -38,9 +39,11 @@ def join_svg(figure: JoinFigure, *, name: str = "join") -> str:
 
 
 def _title(figure: JoinFigure) -> str:
-    return (
-        f"{figure.method.value.capitalize()} of a {figure.scion_mm:.1f} mm scion and a "
-        f"{figure.stock_mm:.1f} mm stock"
+    return told(
+        "{method} of a {scion_mm:.1f} mm scion and a {stock_mm:.1f} mm stock",
+        method=capital(figure.method),
+        scion_mm=figure.scion_mm,
+        stock_mm=figure.stock_mm,
     )
 
 
@@ -61,11 +64,23 @@ def _rows(figure: JoinFigure, *, left_mm: float, words_mm: float) -> tuple[str, 
         _half_high_mm((figure.scion_bark,)),
         _half_high_mm(figure.stock_bark),
     )
-    met = f"Laid together: {figure.contact_mm:.1f} mm meet, {figure.share_fraction:.0%}"
+    met = told(
+        "Laid together: {contact_mm:.1f} mm meet, {share_fraction:.0%}",
+        contact_mm=figure.contact_mm,
+        share_fraction=figure.share_fraction,
+    )
     drawn, top_mm = [], 0.0
     for words, lines, half_mm in (
-        (f"Face of the scion, {figure.scion_mm:.1f} mm", scion, scion_half_mm),
-        (f"Face of the stock, {figure.stock_mm:.1f} mm", stock, stock_half_mm),
+        (
+            told("Face of the scion, {scion_mm:.1f} mm", scion_mm=figure.scion_mm),
+            scion,
+            scion_half_mm,
+        ),
+        (
+            told("Face of the stock, {stock_mm:.1f} mm", stock_mm=figure.stock_mm),
+            stock,
+            stock_half_mm,
+        ),
         (met, joined, max(scion_half_mm + abs(figure.scion_shift_mm), stock_half_mm)),
     ):
         base_mm = top_mm + 1.3 * words_mm
@@ -115,7 +130,7 @@ def _scale(*, left_mm: float, top_mm: float, words_mm: float) -> str:
         f'x2="{left_mm + _SCALE_BAR_MM:.2f}" y2="{y_mm:.2f}" stroke="currentColor" '
         f'stroke-width="0.3"/>'
     )
-    words = f"{_SCALE_BAR_MM:g} mm. {_ADVICE}"
+    words = told("{SCALE_BAR_MM:g} mm. {ADVICE}", SCALE_BAR_MM=_SCALE_BAR_MM, ADVICE=_ADVICE)
     x_mm = left_mm + _SCALE_BAR_MM + 0.6 * words_mm
     return bar + _text(words, x_mm=x_mm, base_mm=y_mm + 0.35 * words_mm, size_mm=words_mm)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from graftwright.tongue import capital, say, told
 from graftwright.wood import ALIGN_CAMBIUM, CutFace, GraftMethod
 from graftwright.wood.ellipse import FloatArray, ellipse_points
 
@@ -40,18 +41,29 @@ class JoinFigure:
     @property
     def words(self) -> str:
         """What the drawing shows, as sentences."""
-        return (
-            f"{self.method.value.capitalize()}: a scion of {self.scion_mm:.1f} mm on a stock of "
-            f"{self.stock_mm:.1f} mm. At best {self.contact_mm:.1f} mm of the scion's cambium "
-            f"line lie within {self.tolerance_mm:g} mm of the stock's, "
-            f"{self.share_fraction:.0%} of it. {self.note or self._placing} {ALIGN_CAMBIUM}"
+        return told(
+            "{method}: a scion of {scion_mm:.1f} mm on a stock of {stock_mm:.1f} "
+            "mm. At best {contact_mm:.1f} mm of the scion's cambium line lie "
+            "within {tolerance_mm:g} mm of the stock's, {share_fraction:.0%} of "
+            "it. {note} {ALIGN_CAMBIUM}",
+            method=capital(self.method),
+            scion_mm=self.scion_mm,
+            stock_mm=self.stock_mm,
+            contact_mm=self.contact_mm,
+            tolerance_mm=self.tolerance_mm,
+            share_fraction=self.share_fraction,
+            note=self.note or self._placing,
+            ALIGN_CAMBIUM=ALIGN_CAMBIUM,
         )
 
     @property
     def _placing(self) -> str:
         if abs(self.scion_shift_mm) < 0.05:
-            return "Set it in the middle."
-        return f"Set it {abs(self.scion_shift_mm):.1f} mm to one side of the middle."
+            return say("Set it in the middle.")
+        return told(
+            "Set it {scion_shift_mm:.1f} mm to one side of the middle.",
+            scion_shift_mm=abs(self.scion_shift_mm),
+        )
 
 
 def bark_line(face: CutFace) -> Line:

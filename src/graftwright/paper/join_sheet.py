@@ -8,14 +8,17 @@ from graftwright.paper.folio import Folio, written_folio
 from graftwright.paper.join_lines import JoinFigure, Line
 from graftwright.paper.page import FADED, INK, UPRIGHT
 from graftwright.paper.words import number_words
+from graftwright.tongue import capital, marked, say, told
 
 _SCALES = (2.0, 1.5, 1.0, 0.5)
 _WORDS_MM, _APART_MM = 6.0, 4.0
 _DASH_MM, _GAP_MM = 2.0, 1.4
-_KEY = (
-    "Full line: cambium of the scion; dashed: of the stock; thin: the outside of the bark; bold: "
-    "where the two meet. Faces are taken as flat, stems as round, bark as 8 % of the thickness "
-    "(from memory). Knives cut hands: draw the blade away from the fingers that hold the wood."
+_KEY = marked(
+    "Full line: cambium of the scion; dashed: of the stock; thin: the "
+    "outside of the bark; bold: where the two meet. Faces are taken as "
+    "flat, stems as round, bark as 8 % of the thickness (from memory). "
+    "Knives cut hands: draw the blade away from the fingers that hold the "
+    "wood."
 )
 
 
@@ -26,11 +29,15 @@ def join_sheet(figures: Sequence[JoinFigure]) -> bytes:
     return written_folio(
         lambda folio: _write(folio, figures, scale=scale),
         size=UPRIGHT,
-        title="Joins",
+        title=say("Joins"),
         from_whom=(
-            f"scion {number_words(first.scion_mm)} mm, stock {number_words(first.stock_mm)} mm"
+            told(
+                "scion {number_words} mm, stock {number_words_2} mm",
+                number_words=number_words(first.scion_mm),
+                number_words_2=number_words(first.stock_mm),
+            )
         ),
-        foot=f"Drawn {scale:g} times as large as life; print at actual size.",
+        foot=told("Drawn {scale:g} times as large as life; print at actual size.", scale=scale),
     )
 
 
@@ -51,7 +58,7 @@ def _write(folio: Folio, figures: Sequence[JoinFigure], *, scale: float) -> None
     y_mm = folio.top_mm + 3.0
     folio.sheet.line((folio.left_mm, y_mm), (folio.left_mm + bar_mm, y_mm), thick_mm=0.5)
     folio.sheet.text(
-        "10 mm of wood", x_mm=folio.left_mm + bar_mm + 2.0, base_mm=y_mm + 1.0, size_pt=8.5
+        say("10 mm of wood"), x_mm=folio.left_mm + bar_mm + 2.0, base_mm=y_mm + 1.0, size_pt=8.5
     )
     folio.top_mm = y_mm + 4.0
     for figure in figures:
@@ -61,7 +68,7 @@ def _write(folio: Folio, figures: Sequence[JoinFigure], *, scale: float) -> None
 def _draw(folio: Folio, figure: JoinFigure, *, scale: float) -> None:
     rows = _rows(figure)
     folio.need(sum(_high_mm(lines, scale) for _, lines in rows) + 30.0)
-    folio.heading(figure.method.value.capitalize())
+    folio.heading(capital(figure.method))
     for words, lines in rows:
         folio.need(_high_mm(lines, scale))
         _draw_row(folio, words, lines, scale=scale)
@@ -81,10 +88,14 @@ def _rows(figure: JoinFigure) -> tuple[tuple[str, _Drawn], ...]:
     scion: _Drawn = ((figure.scion_bark, 0.15, False), (figure.scion_cambium, 0.35, False))
     laid: _Drawn = tuple((_moved(line, shift), thick, dashed) for line, thick, dashed in scion)
     meets: _Drawn = tuple((line, 1.0, False) for line in figure.meets)
-    met = f"laid together: {figure.contact_mm:.1f} mm meet, {figure.share_fraction:.0%}"
+    met = told(
+        "laid together: {contact_mm:.1f} mm meet, {share_fraction:.0%}",
+        contact_mm=figure.contact_mm,
+        share_fraction=figure.share_fraction,
+    )
     return (
-        ("face of the scion", scion),
-        ("face of the stock", stock),
+        (say("face of the scion"), scion),
+        (say("face of the stock"), stock),
         (met, (*stock, *laid, *meets)),
     )
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 _LEAST_WIDTH_MM, _LEAST_HEIGHT_MM = 25.0, 15.0
 _PLAY_MM = 0.05
@@ -41,12 +42,23 @@ class LabelGrid:
     def __post_init__(self) -> None:
         if self.row_count < 1 or self.column_count < 1:
             raise OutOfRange(
-                f"{self.row_count} rows and {self.column_count} columns: a sheet has one at least"
+                told(
+                    "{row_count} rows and {column_count} columns: a sheet has one at least",
+                    row_count=self.row_count,
+                    column_count=self.column_count,
+                )
             )
         if self.label_width_mm < _LEAST_WIDTH_MM or self.label_height_mm < _LEAST_HEIGHT_MM:
             raise OutOfRange(
-                f"labels of {self.label_width_mm} x {self.label_height_mm} mm are too small for "
-                f"two names and a code; take {_LEAST_WIDTH_MM} x {_LEAST_HEIGHT_MM} mm or more"
+                told(
+                    "labels of {label_width_mm} x {label_height_mm} mm are too small for "
+                    "two names and a code; take {LEAST_WIDTH_MM} x {LEAST_HEIGHT_MM} mm or "
+                    "more",
+                    label_width_mm=self.label_width_mm,
+                    label_height_mm=self.label_height_mm,
+                    LEAST_WIDTH_MM=_LEAST_WIDTH_MM,
+                    LEAST_HEIGHT_MM=_LEAST_HEIGHT_MM,
+                )
             )
         measures = (
             self.page_width_mm,
@@ -61,23 +73,43 @@ class LabelGrid:
             self.shift_down_mm,
         )
         if not all(isfinite(measure) for measure in measures):
-            raise OutOfRange(f"the measures {measures} mm are not all numbers; measure the sheet")
-        margins = (self.left_margin_mm, self.top_margin_mm, self.column_gap_mm, self.row_gap_mm)
-        if min(margins) < 0.0:
-            raise OutOfRange(f"margins and gaps are {margins} mm; none may be negative")
-        if max(abs(self.shift_right_mm), abs(self.shift_down_mm)) > _MOST_SHIFT_MM:
             raise OutOfRange(
-                f"shifted {self.shift_right_mm:g} mm right and {self.shift_down_mm:g} mm down; "
-                f"expected at most {_MOST_SHIFT_MM:g} mm: change the margins for more"
+                told(
+                    "the measures {measures} mm are not all numbers; measure the sheet",
+                    measures=measures,
+                )
             )
+        self._check_margins()
         self._check_side("width", self.page_width_mm, self._used_width_mm)
         self._check_side("height", self.page_height_mm, self._used_height_mm)
+
+    def _check_margins(self) -> None:
+        margins = (self.left_margin_mm, self.top_margin_mm, self.column_gap_mm, self.row_gap_mm)
+        if min(margins) < 0.0:
+            raise OutOfRange(
+                told("margins and gaps are {margins} mm; none may be negative", margins=margins)
+            )
+        if max(abs(self.shift_right_mm), abs(self.shift_down_mm)) > _MOST_SHIFT_MM:
+            raise OutOfRange(
+                told(
+                    "shifted {shift_right_mm:g} mm right and {shift_down_mm:g} mm down; "
+                    "expected at most {MOST_SHIFT_MM:g} mm: change the margins for more",
+                    shift_right_mm=self.shift_right_mm,
+                    shift_down_mm=self.shift_down_mm,
+                    MOST_SHIFT_MM=_MOST_SHIFT_MM,
+                )
+            )
 
     def _check_side(self, side: str, page_mm: float, used_mm: float) -> None:
         if used_mm > page_mm + _PLAY_MM:
             raise OutOfRange(
-                f"margin, labels and gaps take {used_mm:.1f} mm of the page's {side} of "
-                f"{page_mm:.1f} mm; measure the sheet again"
+                told(
+                    "margin, labels and gaps take {used_mm:.1f} mm of the page's {side} of "
+                    "{page_mm:.1f} mm; measure the sheet again",
+                    used_mm=used_mm,
+                    side=side,
+                    page_mm=page_mm,
+                )
             )
 
     @property
@@ -113,7 +145,11 @@ class LabelGrid:
         """
         if not 1 <= position <= self.position_count:
             raise OutOfRange(
-                f"position {position}: the sheet has positions 1 to {self.position_count}"
+                told(
+                    "position {position}: the sheet has positions 1 to {position_count}",
+                    position=position,
+                    position_count=self.position_count,
+                )
             )
         row, column = divmod(position - 1, self.column_count)
         return (
@@ -185,14 +221,26 @@ def print_scale_words(measured_mm: float, *, ruler_mm: float = 100.0) -> str:
     ratio = measured_mm / ruler_mm
     if not 0.5 <= ratio <= 2.0:
         raise OutOfRange(
-            f"the ruler measures {measured_mm:g} mm; expected about {ruler_mm:g}: measure from its "
-            f"beginning to its last number"
+            told(
+                "the ruler measures {measured_mm:g} mm; expected about {ruler_mm:g}: "
+                "measure from its beginning to its last number",
+                measured_mm=measured_mm,
+                ruler_mm=ruler_mm,
+            )
         )
     if abs(ratio - 1.0) <= _MOST_SCALE_MISS_FRACTION:
-        return f"The printer keeps to size: {measured_mm:g} mm of {ruler_mm:g}."
+        return told(
+            "The printer keeps to size: {measured_mm:g} mm of {ruler_mm:g}.",
+            measured_mm=measured_mm,
+            ruler_mm=ruler_mm,
+        )
     larger = "larger" if ratio > 1.0 else "smaller"
-    return (
-        f"The printer prints {abs(ratio - 1.0):.1%} {larger} than asked: {measured_mm:g} mm of "
-        f"{ruler_mm:g}. Choose actual size, or 100 %, where it now fits to the page; then print "
-        f"the test again."
+    return told(
+        "The printer prints {ratio:.1%} {larger} than asked: {measured_mm:g} "
+        "mm of {ruler_mm:g}. Choose actual size, or 100 %, where it now fits "
+        "to the page; then print the test again.",
+        ratio=abs(ratio - 1.0),
+        larger=larger,
+        measured_mm=measured_mm,
+        ruler_mm=ruler_mm,
     )

@@ -11,6 +11,7 @@ from graftwright.notebook.standing import Bundle, Tree
 from graftwright.paper.words import count_words, day_words
 from graftwright.season.planned import Plan
 from graftwright.tagcode import read_code
+from graftwright.tongue import say, told
 
 _WORDS_AND_NUMBERS = re.compile(r"([^0-9]*)([0-9]{0,9})")
 
@@ -47,8 +48,13 @@ class Label:
         read_code(self.code)
         if not self.variety.strip() or not self.stock.strip():
             raise OutOfRange(
-                f"the label of {self.code} has variety {self.variety!r} and stock "
-                f"{self.stock!r}; a label carries both names: write 'unknown' for one not known"
+                told(
+                    "the label of {code} has variety {variety!r} and stock {stock!r}; a "
+                    "label carries both names: write 'unknown' for one not known",
+                    code=self.code,
+                    variety=self.variety,
+                    stock=self.stock,
+                )
             )
 
     @property
@@ -63,7 +69,7 @@ class Label:
         return LabelWords(
             code=self.code,
             head=self.variety,
-            second=f"on {self.stock}",
+            second=told("on {stock}", stock=self.stock),
             small=(self.certainty, self.small_words),
         )
 
@@ -86,20 +92,30 @@ class BundleTag:
         read_code(self.code)
         if not self.variety.strip():
             raise OutOfRange(
-                f"the tag of bundle {self.code} has no variety; write 'unknown' where it is"
+                told(
+                    "the tag of bundle {code} has no variety; write 'unknown' where it is",
+                    code=self.code,
+                )
             )
 
     @property
     def words(self) -> LabelWords:
         """The variety, where the wood is from, the day of cutting and the number of sticks."""
         counted = (
-            count_words(self.stick_count, "stick") if self.stick_count else "sticks not counted"
+            count_words(self.stick_count, "stick", "sticks")
+            if self.stick_count
+            else say("sticks not counted")
         )
-        parts = (f"cut {day_words(self.cut_on)}" if self.cut_on else "", counted)
+        parts = (
+            told("cut {day_words}", day_words=day_words(self.cut_on)) if self.cut_on else "",
+            counted,
+        )
         return LabelWords(
             code=self.code,
             head=self.variety,
-            second=f"wood from {self.origin}" if self.origin else "scion wood",
+            second=told("wood from {origin}", origin=self.origin)
+            if self.origin
+            else say("scion wood"),
             small=(self.certainty, ", ".join(part for part in parts if part)),
         )
 
@@ -119,7 +135,7 @@ class SpareTag:
     @property
     def words(self) -> LabelWords:
         """The code alone, and what to write beside it."""
-        return LabelWords(code=self.code, head="", second="", small=("day, who", "where from"))
+        return LabelWords(code=self.code, head="", second="", small=("day, who", say("where from")))
 
 
 AnyLabel = Label | BundleTag | SpareTag
@@ -136,7 +152,11 @@ def labels_of(
     joins = sorted(plan.joins, key=lambda join: join.number)
     if len(codes) < len(joins):
         raise OutOfRange(
-            f"{len(codes)} codes for {len(joins)} grafts; ask for as many as the plan has"
+            told(
+                "{count} codes for {count_2} grafts; ask for as many as the plan has",
+                count=len(codes),
+                count_2=len(joins),
+            )
         )
     day_of = {number: run.bench_on for run in plan.runs for number in run.join_numbers}
     return tuple(
@@ -144,7 +164,11 @@ def labels_of(
             code=code,
             variety=join.variety,
             stock=join.stock,
-            line=f"graft {join.number}, bundle {join.bundle_code}",
+            line=told(
+                "graft {number}, bundle {bundle_code}",
+                number=join.number,
+                bundle_code=join.bundle_code,
+            ),
             certainty=certainty_of(join.bundle_code),
             day=day_of.get(join.number),
         )
@@ -195,8 +219,8 @@ def _tree_label(notebook: Notebook, tree: Tree) -> Label:
     return Label(
         code=tree.code,
         variety=notebook.variety_of(tree) or "unknown",
-        stock=f"{between} on {stock}" if between else stock,
-        line=f"bundle {tree.bundle_code}",
+        stock=told("{between} on {stock}", between=between, stock=stock) if between else stock,
+        line=told("bundle {bundle_code}", bundle_code=tree.bundle_code),
         certainty=notebook.certainty_words(tree.bundle_code),
         day=tree.grafted_on,
     )

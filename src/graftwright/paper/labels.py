@@ -9,6 +9,7 @@ from graftwright.paper.label_layout import Box, draw_label, square_in
 from graftwright.paper.label_words import AnyLabel
 from graftwright.paper.page import FADED, HAIR, PaperSize, Sheet
 from graftwright.paper.typeface import Face, fitted
+from graftwright.tongue import say, told
 
 _LEAST_MODULE_MM = 0.33
 _HOLE_MM = 4.0
@@ -39,7 +40,7 @@ def label_sheets(
     """
     grid.corner_mm(start_position)
     _check_modules(labels, grid, address)
-    sheet = _blank_sheet(grid, title="Labels")
+    sheet = _blank_sheet(grid, title=say("Labels"))
     for place, label in enumerate(_copies(labels, second_copy=second_copy), start_position - 1):
         if place and place % grid.position_count == 0:
             sheet.next_page()
@@ -55,7 +56,7 @@ def label_test_page(grid: LabelGrid = OFFICE_GRID) -> bytes:
     Held against a label sheet before the window, it shows whether the printer hits the labels. On
     a roll narrower than the ruler, the ruler is as long as the label allows, in whole cm.
     """
-    sheet = _blank_sheet(grid, title="Label test page")
+    sheet = _blank_sheet(grid, title=say("Label test page"))
     for position in range(1, grid.position_count + 1):
         left_mm, top_mm = grid.corner_mm(position)
         sheet.box(
@@ -79,9 +80,15 @@ def _check_modules(labels: Sequence[AnyLabel], grid: LabelGrid, address: str) ->
     module_mm = side_mm / symbol_of(labels[0].code, address=address).module_count
     if module_mm < _LEAST_MODULE_MM:
         raise OutOfRange(
-            f"labels of {grid.label_width_mm:g} × {grid.label_height_mm:g} mm leave a square whose "
-            f"smallest part is {module_mm:.2f} mm; expected {_LEAST_MODULE_MM} mm or more: take "
-            f"larger labels, a shorter address, or the plain code"
+            told(
+                "labels of {label_width_mm:g} × {label_height_mm:g} mm leave a square "
+                "whose smallest part is {module_mm:.2f} mm; expected {LEAST_MODULE_MM} "
+                "mm or more: take larger labels, a shorter address, or the plain code",
+                label_width_mm=grid.label_width_mm,
+                label_height_mm=grid.label_height_mm,
+                module_mm=module_mm,
+                LEAST_MODULE_MM=_LEAST_MODULE_MM,
+            )
         )
 
 
@@ -131,8 +138,11 @@ def _draw_advice(sheet: Sheet, grid: LabelGrid) -> None:
     middle_mm = top_mm + 0.55 * grid.label_height_mm
     _draw_ruler(sheet, left_mm=left_mm, base_mm=middle_mm, long_mm=grid.ruler_mm)
     advice = fitted(
-        "Print at actual size, without scaling to fit. Measure the ruler, then hold this page "
-        "and a sheet of labels against the light: each outline lies on its label.",
+        say(
+            "Print at actual size, without scaling to fit. Measure the ruler, then "
+            "hold this page and a sheet of labels against the light: each outline "
+            "lies on its label."
+        ),
         face=Face.SANS,
         box_width_mm=min(0.8 * grid.label_width_mm, 90.0),
         box_height_mm=0.36 * grid.label_height_mm,

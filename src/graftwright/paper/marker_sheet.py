@@ -2,6 +2,7 @@
 
 from graftwright.paper.page import FADED, RULE, PaperSize, Sheet
 from graftwright.paper.typeface import Face
+from graftwright.tongue import marked, say, told
 from graftwright.wood.marker_sheet import (
     MARKER_MM,
     MODULE_COUNT,
@@ -13,10 +14,11 @@ from graftwright.wood.marker_sheet import (
 )
 
 _THIN_MM = 0.1
-_WORDS = (
-    "Print at actual size and measure both rulers: each should be 100 mm long. Lay the paper flat "
-    "and the sticks inside the frame, lengthwise, a finger apart, none over another. Photograph "
-    "from above, in even light, without flash, all squares in the picture."
+_WORDS = marked(
+    "Print at actual size and measure both rulers: each should be 100 mm "
+    "long. Lay the paper flat and the sticks inside the frame, lengthwise, "
+    "a finger apart, none over another. Photograph from above, in even "
+    "light, without flash, all squares in the picture."
 )
 
 
@@ -25,7 +27,7 @@ def marker_sheet(size: SheetSize = SheetSize.A4) -> bytes:
     place = marker_sheet_of(size)
     sheet = Sheet(
         size=PaperSize(width_mm=place.width_mm, height_mm=place.height_mm),
-        title=f"Marker sheet, {size.value}",
+        title=told("Marker sheet, {size}", size=size.value),
     )
     for marker in place.markers:
         _marker(sheet, marker)
@@ -38,7 +40,7 @@ def marker_sheet(size: SheetSize = SheetSize.A4) -> bytes:
 
 def _marker(sheet: Sheet, marker: Marker) -> None:
     runs = " ".join(
-        f"{column} {MODULE_COUNT - 1 - row} 1 1 re"
+        told("{column} {MODULE_COUNT} 1 1 re", column=column, MODULE_COUNT=MODULE_COUNT - 1 - row)
         for row, modules in enumerate(marker.is_dark)
         for column, dark in enumerate(modules)
         if dark
@@ -64,7 +66,7 @@ def _field(sheet: Sheet, place: MarkerSheet) -> None:
 def _words(sheet: Sheet, place: MarkerSheet) -> None:
     words = place.words
     sheet.text(
-        "Marker sheet", x_mm=words.left_mm, base_mm=words.top_mm + 5.0,
+        say("Marker sheet"), x_mm=words.left_mm, base_mm=words.top_mm + 5.0,
         face=Face.SANS_STRONG, size_pt=12.0,
     )  # fmt: skip
     sheet.text(
@@ -92,7 +94,7 @@ def _along_ruler(sheet: Sheet, place: MarkerSheet) -> None:
                 str(step), x_mm=x_mm, base_mm=base_mm + 4.0, size_pt=7.5,
                 align="right" if step == RULER_MM else "centre" if step else "left",
             )  # fmt: skip
-    sheet.text("mm along", x_mm=ruler.left_mm, base_mm=base_mm + 8.0, size_pt=7.5, shade=FADED)
+    sheet.text(say("mm along"), x_mm=ruler.left_mm, base_mm=base_mm + 8.0, size_pt=7.5, shade=FADED)
 
 
 def _across_ruler(sheet: Sheet, place: MarkerSheet) -> None:

@@ -9,19 +9,25 @@ from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face
 from graftwright.paper.words import short_day_words
 from graftwright.season.movements import Movement, Way
+from graftwright.tongue import marked, say, told
 
-_CAUTION = (
-    "Moving plants and wood may need papers where you live: a plant passport, a permit; some areas "
-    "are closed to it. Ask your plant health authority, and keep this book as long as it says."
+_CAUTION = marked(
+    "Moving plants and wood may need papers where you live: a plant "
+    "passport, a permit; some areas are closed to it. Ask your plant "
+    "health authority, and keep this book as long as it says."
 )
-_HEADINGS = ((Way.IN, "Came in"), (Way.OUT, "Left"), (Way.WITHIN, "Went from place to place"))
+_HEADINGS = (
+    (Way.IN, marked("Came in")),
+    (Way.OUT, marked("Left")),
+    (Way.WITHIN, marked("Went from place to place")),
+)
 _COLUMNS = (
-    Column(head="day", share=13),
-    Column(head="what", share=58),
-    Column(head="how many", share=13, is_right=True),
-    Column(head="from or to", share=70),
-    Column(head="codes", share=80, face=Face.SANS),
-    Column(head="by", share=12),
+    Column(head=marked("day"), share=13),
+    Column(head=marked("what"), share=58),
+    Column(head=marked("how many"), share=13, is_right=True),
+    Column(head=marked("from or to"), share=70),
+    Column(head=marked("codes"), share=80, face=Face.SANS),
+    Column(head=marked("by"), share=12),
 )
 _HEADER = ("day", "way", "what", "how_many", "from_or_to", "codes", "by")
 
@@ -31,9 +37,9 @@ def movement_book(found: Sequence[Movement], *, year: int, nursery_name: str = "
     return written_folio(
         lambda folio: _write(folio, found),
         size=LYING,
-        title=f"Movement book {year}",
+        title=told("Movement book {year}", year=year),
         from_whom=nursery_name,
-        foot="Made from the notebook; a correction is a new entry there.",
+        foot=say("Made from the notebook; a correction is a new entry there."),
     )
 
 
@@ -48,7 +54,7 @@ def movement_book_csv(found: Iterable[Movement]) -> str:
 def _write(folio: Folio, found: Sequence[Movement]) -> None:
     folio.paragraph(_CAUTION, size_pt=8.5, shade=FADED)
     if not found:
-        folio.paragraph("Nothing that came, left or moved is written down for this year.")
+        folio.paragraph(say("Nothing that came, left or moved is written down for this year."))
     for way, heading in _HEADINGS:
         rows = [one for one in found if one.way is way]
         if rows:
@@ -60,7 +66,7 @@ def _row(one: Movement) -> tuple[str, ...]:
     return (
         short_day_words(one.day),
         one.what,
-        str(one.count) if one.count else "not counted",
+        str(one.count) if one.count else say("not counted"),
         one.where,
         " ".join(one.codes),
         one.written_by,

@@ -10,25 +10,26 @@ from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face
 from graftwright.paper.words import count_words, day_words, money, size_mm_words
 from graftwright.season.planned import Plan, StockNeed, StockOrder
+from graftwright.tongue import marked, say, told
 
 _COLUMNS = (
-    Column(head="stock", share=20, face=Face.SANS_STRONG),
-    Column(head="grade", share=19),
-    Column(head="bundles", share=16, is_right=True),
-    Column(head="stocks", share=13, is_right=True),
-    Column(head="a bundle", share=18, is_right=True),
-    Column(head="cost", share=19, is_right=True),
-    Column(head="why", share=60),
+    Column(head=marked("stock"), share=20, face=Face.SANS_STRONG),
+    Column(head=marked("grade"), share=19),
+    Column(head=marked("bundles"), share=16, is_right=True),
+    Column(head=marked("stocks"), share=13, is_right=True),
+    Column(head=marked("a bundle"), share=18, is_right=True),
+    Column(head=marked("cost"), share=19, is_right=True),
+    Column(head=marked("why"), share=60),
 )
 _NEED_COLUMNS = (
-    Column(head="stock", share=22, face=Face.SANS_STRONG),
-    Column(head="for grafts", share=15, is_right=True),
-    Column(head="spare", share=12, is_right=True),
-    Column(head="in hand", share=13, is_right=True),
-    Column(head="of these carried over", share=17, is_right=True),
-    Column(head="coming", share=13, is_right=True),
-    Column(head="to order", share=14, is_right=True, face=Face.SANS_STRONG),
-    Column(head="how it comes about", share=56),
+    Column(head=marked("stock"), share=22, face=Face.SANS_STRONG),
+    Column(head=marked("for grafts"), share=15, is_right=True),
+    Column(head=marked("spare"), share=12, is_right=True),
+    Column(head=marked("in hand"), share=13, is_right=True),
+    Column(head=marked("of these carried over"), share=17, is_right=True),
+    Column(head=marked("coming"), share=13, is_right=True),
+    Column(head=marked("to order"), share=14, is_right=True, face=Face.SANS_STRONG),
+    Column(head=marked("how it comes about"), share=56),
 )
 
 
@@ -37,9 +38,9 @@ def order_list(plan: Plan) -> bytes:
     return written_folio(
         lambda folio: _write(folio, plan),
         size=UPRIGHT,
-        title=f"Stocks to order, winter {plan.season}",
+        title=told("Stocks to order, winter {season}", season=plan.season),
         from_whom=plan.nursery_name,
-        foot=f"Plan of {day_words(plan.made_on)}.",
+        foot=told("Plan of {day_words}.", day_words=day_words(plan.made_on)),
     )
 
 
@@ -88,17 +89,21 @@ def _write(folio: Folio, plan: Plan) -> None:
         cost = money(sum(o.cost for o in plan.orders), currency=plan.costs.currency)
         stock_count = sum(order.ordered_count for order in plan.orders)
         folio.paragraph(
-            f"{count_words(stock_count, 'stock')} for {cost}. Asked is not confirmed: write down "
-            f"what the supplier promises, and plan again if it is less or of another grade. Stocks "
-            f"may fall under plant health rules; ask the plant health authority before bringing "
-            f"them in from elsewhere."
+            told(
+                "{count_words} for {cost}. Asked is not confirmed: write down what the "
+                "supplier promises, and plan again if it is less or of another grade. "
+                "Stocks may fall under plant health rules; ask the plant health "
+                "authority before bringing them in from elsewhere.",
+                count_words=count_words(stock_count, "stock", "stocks"),
+                cost=cost,
+            )
         )
     else:
-        folio.paragraph("Nothing is to be ordered.")
+        folio.paragraph(say("Nothing is to be ordered."))
     for supplier, members in groupby(_by_supplier(plan), key=lambda order: order.supplier):
         _write_supplier(folio, plan, supplier, tuple(members))
     if plan.stock_needs:
-        folio.heading("What is needed and what there is", row_count=len(plan.stock_needs))
+        folio.heading(say("What is needed and what there is"), row_count=len(plan.stock_needs))
         draw_table(
             folio, columns=_NEED_COLUMNS, rows=(_need_row(need) for need in plan.stock_needs)
         )
@@ -112,7 +117,7 @@ def _write_supplier(folio: Folio, plan: Plan, supplier: str, orders: Sequence[St
         columns=_COLUMNS,
         rows=(_order_row(order, currency=currency) for order in orders),
         total=(
-            "Together",
+            marked("Together"),
             "",
             str(sum(order.lot_count for order in orders)),
             str(sum(order.ordered_count for order in orders)),
@@ -127,7 +132,11 @@ def _order_row(order: StockOrder, *, currency: str) -> tuple[str, ...]:
     return (
         order.stock,
         size_mm_words(order.low_mm, order.high_mm),
-        f"{order.lot_count} of {order.lot_size_count}",
+        told(
+            "{lot_count} of {lot_size_count}",
+            lot_count=order.lot_count,
+            lot_size_count=order.lot_size_count,
+        ),
         str(order.ordered_count),
         money(order.price_per_lot, currency=currency),
         money(order.cost, currency=currency),
@@ -153,7 +162,12 @@ def supplier_words(plan: Plan) -> str:
     return " ".join(
         f"{supplier}: "
         + ", ".join(
-            f"{order.ordered_count} {order.stock} of {size_mm_words(order.low_mm, order.high_mm)}"
+            told(
+                "{ordered_count} {stock} of {size_mm_words}",
+                ordered_count=order.ordered_count,
+                stock=order.stock,
+                size_mm_words=size_mm_words(order.low_mm, order.high_mm),
+            )
             for order in members
         )
         + "."

@@ -22,61 +22,62 @@ from graftwright.paper.words import (
     weekday_words,
 )
 from graftwright.season.planned import LinePlan, Plan
+from graftwright.tongue import marked, say, told
 
 _MOST_LEVELS, _PAGE_COUNT = 4, 2
 _SIZE_PT = 8.5
 _PROMISE_COLUMNS = (
-    Column(head="promise", share=14),
-    Column(head="for whom", share=38),
-    Column(head="variety", share=40, face=Face.SERIF),
-    Column(head="on", share=20),
-    Column(head="trees wanted", share=14, is_right=True),
-    Column(head="grafts planned", share=16, is_right=True, face=Face.SANS_STRONG),
-    Column(head="chance of enough", share=17, is_right=True),
-    Column(head="by", share=22),
+    Column(head=marked("promise"), share=14),
+    Column(head=marked("for whom"), share=38),
+    Column(head=marked("variety"), share=40, face=Face.SERIF),
+    Column(head=marked("on"), share=20),
+    Column(head=marked("trees wanted"), share=14, is_right=True),
+    Column(head=marked("grafts planned"), share=16, is_right=True, face=Face.SANS_STRONG),
+    Column(head=marked("chance of enough"), share=17, is_right=True),
+    Column(head=marked("by"), share=22),
 )
 _SHORTAGE_COLUMNS = (
-    Column(head="promise", share=16, face=Face.SANS_STRONG),
-    Column(head="short of", share=24),
-    Column(head="how many", share=12, is_right=True),
-    Column(head="why", share=60),
-    Column(head="way out", share=60),
+    Column(head=marked("promise"), share=16, face=Face.SANS_STRONG),
+    Column(head=marked("short of"), share=24),
+    Column(head=marked("how many"), share=12, is_right=True),
+    Column(head=marked("why"), share=60),
+    Column(head=marked("way out"), share=60),
 )
 _DAY_COLUMNS = (
-    Column(head="bench day", share=52, face=Face.SANS_STRONG),
-    Column(head="runs", share=12, is_right=True),
-    Column(head="grafts", share=14, is_right=True),
-    Column(head="hours planned", share=16, is_right=True),
-    Column(head="hours free", share=14, is_right=True),
+    Column(head=marked("bench day"), share=52, face=Face.SANS_STRONG),
+    Column(head=marked("runs"), share=12, is_right=True),
+    Column(head=marked("grafts"), share=14, is_right=True),
+    Column(head=marked("hours planned"), share=16, is_right=True),
+    Column(head=marked("hours free"), share=14, is_right=True),
     Column(head="", share=62),
 )
 _BATCH_COLUMNS = (
-    Column(head="grafted", share=16, face=Face.SANS_STRONG),
-    Column(head="place", share=30),
-    Column(head="grafts", share=12, is_right=True),
-    Column(head="joined: early – middle – late", share=40),
-    Column(head="buds move", share=40),
-    Column(head="tie off", share=42),
+    Column(head=marked("grafted"), share=16, face=Face.SANS_STRONG),
+    Column(head=marked("place"), share=30),
+    Column(head=marked("grafts"), share=12, is_right=True),
+    Column(head=marked("joined: early – middle – late"), share=40),
+    Column(head=marked("buds move"), share=40),
+    Column(head=marked("tie off"), share=42),
 )
 _STOCK_COLUMNS = (
-    Column(head="stock", share=40, face=Face.SANS_STRONG),
-    Column(head="for grafts", share=18, is_right=True),
-    Column(head="spare", share=18, is_right=True),
-    Column(head="in hand or coming", share=26, is_right=True),
-    Column(head="to order", share=20, is_right=True),
+    Column(head=marked("stock"), share=40, face=Face.SANS_STRONG),
+    Column(head=marked("for grafts"), share=18, is_right=True),
+    Column(head=marked("spare"), share=18, is_right=True),
+    Column(head=marked("in hand or coming"), share=26, is_right=True),
+    Column(head=marked("to order"), share=20, is_right=True),
     Column(head="", share=40),
 )
 _MATERIAL_COLUMNS = (
-    Column(head="material", share=50),
-    Column(head="needed", share=24, is_right=True),
-    Column(head="in hand", share=24, is_right=True),
-    Column(head="to buy", share=24, is_right=True, face=Face.SANS_STRONG),
-    Column(head="cost", share=22, is_right=True),
+    Column(head=marked("material"), share=50),
+    Column(head=marked("needed"), share=24, is_right=True),
+    Column(head=marked("in hand"), share=24, is_right=True),
+    Column(head=marked("to buy"), share=24, is_right=True, face=Face.SANS_STRONG),
+    Column(head=marked("cost"), share=22, is_right=True),
     Column(head="", share=24),
 )
 _COST_COLUMNS = (
-    Column(head="cost", share=50),
-    Column(head="amount", share=24, is_right=True),
+    Column(head=marked("cost"), share=50),
+    Column(head=marked("amount"), share=24, is_right=True),
     Column(head="", share=94),
 )
 
@@ -97,9 +98,9 @@ def plan_page(plan: Plan) -> bytes:
     return written_folio(
         write_less if is_long else write_all,
         size=UPRIGHT,
-        title=f"Plan of the winter {plan.season}",
+        title=told("Plan of the winter {season}", season=plan.season),
         from_whom=plan.nursery_name,
-        foot=f"Made on {day_words(plan.made_on)}.",
+        foot=told("Made on {day_words}.", day_words=day_words(plan.made_on)),
     )
 
 
@@ -115,15 +116,15 @@ def _write(folio: Folio, plan: Plan, *, with_sureness: bool) -> None:
     if with_sureness:
         _write_sureness(folio, plan)
     if plan.remarks:
-        folio.heading("Remarks")
+        folio.heading(marked("Remarks"))
         for remark in plan.remarks:
             folio.paragraph(f"– {remark}")
 
 
 def _write_promises(folio: Folio, plan: Plan) -> None:
-    folio.heading("Promises and grafts")
+    folio.heading(say("Promises and grafts"))
     if not plan.lines:
-        folio.paragraph("No tree is promised yet.")
+        folio.paragraph(say("No tree is promised yet."))
         return
     rows = (
         (
@@ -134,13 +135,13 @@ def _write_promises(folio: Folio, plan: Plan) -> None:
             str(line.wanted_count),
             graft_words(line),
             chance_words(line),
-            short_dated_words(line.due_on) if line.due_on else "no day named",
+            short_dated_words(line.due_on) if line.due_on else say("no day named"),
         )
         for line in plan.lines
     )
     total = (
         "",
-        "Together",
+        marked("Together"),
         "",
         "",
         str(sum(line.wanted_count for line in plan.lines)),
@@ -154,7 +155,7 @@ def _write_promises(folio: Folio, plan: Plan) -> None:
 def _write_shortages(folio: Folio, plan: Plan) -> None:
     if not plan.shortages:
         return
-    folio.heading("What is short, and the way out", row_count=2 * len(plan.shortages))
+    folio.heading(say("What is short, and the way out"), row_count=2 * len(plan.shortages))
     rows = (
         (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
         for s in plan.shortages
@@ -165,7 +166,7 @@ def _write_shortages(folio: Folio, plan: Plan) -> None:
 def _write_bench_days(folio: Folio, plan: Plan) -> None:
     if not plan.bench_days:
         return
-    folio.heading("Bench days", row_count=len(plan.bench_days))
+    folio.heading(say("Bench days"), row_count=len(plan.bench_days))
     rows = (
         (
             weekday_words(day.bench_on),
@@ -181,7 +182,7 @@ def _write_bench_days(folio: Folio, plan: Plan) -> None:
 
 
 def _write_dates(folio: Folio, plan: Plan) -> None:
-    folio.heading("Dates to expect", row_count=2 + len(plan.batches))
+    folio.heading(say("Dates to expect"), row_count=2 + len(plan.batches))
     folio.paragraph(closing_sentence(plan.cutting_close))
     if not plan.batches:
         return
@@ -202,7 +203,7 @@ def _write_dates(folio: Folio, plan: Plan) -> None:
 def _write_stocks(folio: Folio, plan: Plan) -> None:
     if not plan.stock_needs:
         return
-    folio.heading("Stocks", row_count=len(plan.stock_needs))
+    folio.heading(marked("Stocks"), row_count=len(plan.stock_needs))
     rows = (
         (
             need.stock,
@@ -220,7 +221,7 @@ def _write_stocks(folio: Folio, plan: Plan) -> None:
 def _write_materials(folio: Folio, plan: Plan) -> None:
     if not plan.materials:
         return
-    folio.heading("Materials", row_count=len(plan.materials))
+    folio.heading(marked("Materials"), row_count=len(plan.materials))
     rows = (
         (
             material.material,
@@ -239,12 +240,15 @@ def _write_costs(folio: Folio, plan: Plan) -> None:
     costs = plan.costs
     if not costs.lines:
         return
-    folio.heading("Costs", row_count=len(costs.lines) + 1)
+    folio.heading(marked("Costs"), row_count=len(costs.lines) + 1)
     each = (
-        f"{money(costs.per_living_tree, currency=costs.currency)} for each of about "
-        f"{number_words(costs.expected_living_trees)} living trees"
+        told(
+            "{money} for each of about {number_words} living trees",
+            money=money(costs.per_living_tree, currency=costs.currency),
+            number_words=number_words(costs.expected_living_trees),
+        )
         if costs.per_living_tree is not None
-        else "no living tree is expected"
+        else say("no living tree is expected")
     )
     draw_table(
         folio,
@@ -254,7 +258,7 @@ def _write_costs(folio: Folio, plan: Plan) -> None:
             (line.what, money(line.amount, currency=costs.currency), line.words)
             for line in costs.lines
         ),
-        total=("Together", money(costs.total, currency=costs.currency), each),
+        total=(marked("Together"), money(costs.total, currency=costs.currency), each),
     )
 
 
@@ -264,12 +268,15 @@ def _write_sureness(folio: Folio, plan: Plan) -> None:
     shown = levels[:: max(1, -(-len(levels) // _MOST_LEVELS))]
     if not shown:
         return
-    folio.heading("What sureness costs", row_count=len(plan.lines))
+    folio.heading(say("What sureness costs"), row_count=len(plan.lines))
     columns = (
-        Column(head="variety", share=46, face=Face.SERIF),
-        Column(head="on", share=24),
-        Column(head="trees to raise", share=14, is_right=True),
-        *(Column(head=f"{percent(level)} sure", share=26, is_right=True) for level in shown),
+        Column(head=marked("variety"), share=46, face=Face.SERIF),
+        Column(head=marked("on"), share=24),
+        Column(head=say("trees to raise"), share=14, is_right=True),
+        *(
+            Column(head=told("{percent} sure", percent=percent(level)), share=26, is_right=True)
+            for level in shown
+        ),
     )
     rows = (
         (
@@ -287,4 +294,8 @@ def _step_words(line: LinePlan, level: float, *, currency: str) -> str:
     step = next((step for step in line.steps if step.sureness_fraction == level), None)
     if step is None:
         return ""
-    return f"{step.graft_count} for {money(step.cost, currency=currency)}"
+    return told(
+        "{graft_count} for {money}",
+        graft_count=step.graft_count,
+        money=money(step.cost, currency=currency),
+    )

@@ -22,6 +22,7 @@ from graftwright.paper.words import (
     weekday_words,
 )
 from graftwright.season.planned import DateBand, Plan
+from graftwright.tongue import marked, say, told
 
 WIDTH = 100
 
@@ -29,10 +30,16 @@ WIDTH = 100
 def plan_text(plan: Plan) -> str:
     """Return the plan as text, ending in a line end; no line is wider than 100 characters."""
     whose = f", {plan.nursery_name}" if plan.nursery_name else ""
-    title = f"Plan of the winter {plan.season}{whose}"
+    title = told("Plan of the winter {season}{whose}", season=plan.season, whose=whose)
     blocks = [
         "\n".join((*_wrapped(title), "═" * min(len(composed(title)), WIDTH))),
-        _paragraph(f"Made on {day_words(plan.made_on)}. {summary_sentence(plan)}"),
+        _paragraph(
+            told(
+                "Made on {day_words}. {summary_sentence}",
+                day_words=day_words(plan.made_on),
+                summary_sentence=summary_sentence(plan),
+            )
+        ),
         *_blocks(plan),
     ]
     return "\n\n".join(blocks) + "\n"
@@ -40,16 +47,18 @@ def plan_text(plan: Plan) -> str:
 
 def _blocks(plan: Plan) -> Iterator[str]:
     if plan.lines:
-        yield f"Promises and grafts\n\n{_promises(plan)}"
+        yield told("Promises and grafts\n\n{promises}", promises=_promises(plan))
     if plan.shortages:
-        yield f"What is short, and the way out\n\n{_shortages(plan)}"
+        yield told("What is short, and the way out\n\n{shortages}", shortages=_shortages(plan))
     if plan.bench_days:
-        yield f"Bench days\n\n{_bench_days(plan)}"
-    yield f"Dates to expect\n\n{_paragraph(closing_sentence(plan.cutting_close))}"
+        yield told("Bench days\n\n{bench_days}", bench_days=_bench_days(plan))
+    yield told(
+        "Dates to expect\n\n{paragraph}", paragraph=_paragraph(closing_sentence(plan.cutting_close))
+    )
     if plan.batches:
         yield _batches(plan)
     if plan.orders:
-        yield f"Stocks to order\n\n{_orders(plan)}"
+        yield told("Stocks to order\n\n{orders}", orders=_orders(plan))
     if plan.materials:
         yield f"Materials\n\n{_materials(plan)}"
     if plan.costs.lines:
@@ -68,7 +77,7 @@ def _paragraph(text: str) -> str:
 
 def _promises(plan: Plan) -> str:
     return text_table(
-        ("promise", "for whom", "variety", "on", "trees", "grafts", "chance"),
+        ("promise", say("for whom"), "variety", "on", "trees", "grafts", "chance"),
         [
             (
                 line.promise_code,
@@ -88,7 +97,7 @@ def _promises(plan: Plan) -> str:
 
 def _shortages(plan: Plan) -> str:
     return text_table(
-        ("promise", "short of", "missing", "why", "way out"),
+        ("promise", say("short of"), "missing", "why", say("way out")),
         [
             (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
             for s in plan.shortages
@@ -123,12 +132,12 @@ def _batches(plan: Plan) -> str:
         head = (
             short_day_words(batch.bench_on),
             batch.place_name,
-            count_words(batch.graft_count, "graft"),
+            count_words(batch.graft_count, "graft", "grafts"),
         )
         stages = (
             ("joined", batch.joined),
-            ("buds move", batch.buds_move),
-            ("tie off", batch.tie_off),
+            (say("buds move"), batch.buds_move),
+            (say("tie off"), batch.tie_off),
         )
         for place, (stage, band) in enumerate(stages):
             rows.append((*(head if place == 0 else ("", "", "")), stage, *_band_days(band)))
@@ -141,7 +150,7 @@ def _batches(plan: Plan) -> str:
 
 def _band_days(band: DateBand) -> tuple[str, str, str]:
     early, middle, late = (
-        "not reached" if day is None else short_day_words(day)
+        say("not reached") if day is None else short_day_words(day)
         for day in (band.early_on, band.middle_on, band.late_on)
     )
     return early, middle, late
@@ -156,7 +165,11 @@ def _orders(plan: Plan) -> str:
                 order.supplier,
                 order.stock,
                 size_mm_words(order.low_mm, order.high_mm),
-                f"{order.lot_count} of {order.lot_size_count}",
+                told(
+                    "{lot_count} of {lot_size_count}",
+                    lot_count=order.lot_count,
+                    lot_size_count=order.lot_size_count,
+                ),
                 str(order.ordered_count),
                 money(order.cost, currency=currency),
                 order.words,
@@ -170,7 +183,7 @@ def _orders(plan: Plan) -> str:
 
 def _materials(plan: Plan) -> str:
     return text_table(
-        ("material", "needed", "in hand", "to buy", "cost"),
+        ("material", "needed", say("in hand"), say("to buy"), "cost"),
         [
             (
                 material.material,
@@ -189,17 +202,20 @@ def _materials(plan: Plan) -> str:
 def _costs(plan: Plan) -> str:
     costs = plan.costs
     each = (
-        f"{money(costs.per_living_tree, currency=costs.currency)} a living tree, of about "
-        f"{number_words(costs.expected_living_trees)}"
+        told(
+            "{money} a living tree, of about {number_words}",
+            money=money(costs.per_living_tree, currency=costs.currency),
+            number_words=number_words(costs.expected_living_trees),
+        )
         if costs.per_living_tree is not None
-        else "no living tree is expected"
+        else say("no living tree is expected")
     )
     lines = [
         (line.what, money(line.amount, currency=costs.currency), line.words) for line in costs.lines
     ]
     return text_table(
         ("what", "amount", ""),
-        [*lines, ("Together", money(costs.total, currency=costs.currency), each)],
+        [*lines, (marked("Together"), money(costs.total, currency=costs.currency), each)],
         widest=(30, 14, 52),
         right=(1,),
     )

@@ -9,6 +9,7 @@ from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face, fitted
 from graftwright.paper.words import number_span
 from graftwright.season.planting_plan import PlantingPlan, TreePlace
+from graftwright.tongue import marked, say, told
 
 SCALES = (20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000)
 _BAR_STEPS_M = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
@@ -29,8 +30,8 @@ def plot_plan_pdf(plan: PlantingPlan, *, nursery_name: str = "", title: str = ""
         folio.turn()
         _write_table(folio, plan)
 
-    heading = title or "Planting plan"
-    foot = f"Scale 1 : {scale} where it is printed without fitting to the page"
+    heading = title or say("Planting plan")
+    foot = told("Scale 1 : {scale} where it is printed without fitting to the page", scale=scale)
     return written_folio(write, size=LYING, title=heading, from_whom=nursery_name, foot=foot)
 
 
@@ -45,7 +46,11 @@ def drawing_scale(plan: PlantingPlan) -> int:
         if fits_wide and plan.plot.depth_m * 1000.0 / scale <= high_mm:
             return scale
     raise OutOfRange(
-        f"a plot {plan.plot.width_m:g} m wide; expected one that fits 1 : {SCALES[-1]}"
+        told(
+            "a plot {width_m:g} m wide; expected one that fits 1 : {SCALES}",
+            width_m=plan.plot.width_m,
+            SCALES=SCALES[-1],
+        )
     )
 
 
@@ -125,7 +130,12 @@ def _draw_key(folio: Folio, paper: _OnPaper, plan: PlantingPlan) -> None:
     for (variety, stock), found in numbers.items():
         if top_mm > folio.bottom_mm - 24.0:
             return
-        words = f"{number_span(found)}  {variety} on {stock}"
+        words = told(
+            "{number_span}  {variety} on {stock}",
+            number_span=number_span(found),
+            variety=variety,
+            stock=stock,
+        )
         top_mm = folio.sheet.paragraph(words, x_mm=left_mm, top_mm=top_mm, wide_mm=wide_mm) + 1.5
 
 
@@ -137,9 +147,11 @@ def _draw_bar(folio: Folio, paper: _OnPaper, scale: int) -> None:
     folio.sheet.line((folio.left_mm, y_mm), (right_mm, y_mm), thick_mm=0.5)
     for x_mm in (folio.left_mm, right_mm):
         folio.sheet.line((x_mm, y_mm - 1.4), (x_mm, y_mm + 1.4), thick_mm=0.3)
-    words = (
-        f"{bar_m:g} m, scale 1 : {scale}. The inner ring is the smallest crown the sources give, "
-        f"the outer one the largest."
+    words = told(
+        "{bar_m:g} m, scale 1 : {scale}. The inner ring is the smallest crown "
+        "the sources give, the outer one the largest.",
+        bar_m=bar_m,
+        scale=scale,
     )
     fit = fitted(
         words,
@@ -152,14 +164,14 @@ def _draw_bar(folio: Folio, paper: _OnPaper, scale: int) -> None:
 
 
 _COLUMNS = (
-    Column(head="No.", share=0.6, is_right=True),
-    Column(head="Row", share=0.6, is_right=True),
-    Column(head="Variety", share=3.4, face=Face.SERIF),
-    Column(head="Stock", share=1.8),
-    Column(head="East of the west side", share=1.5, is_right=True),
-    Column(head="North of the south side", share=1.5, is_right=True),
-    Column(head="Height when grown", share=1.6, is_right=True),
-    Column(head="Spread when grown", share=1.6, is_right=True),
+    Column(head=marked("No."), share=0.6, is_right=True),
+    Column(head=marked("Row"), share=0.6, is_right=True),
+    Column(head=marked("Variety"), share=3.4, face=Face.SERIF),
+    Column(head=marked("Stock"), share=1.8),
+    Column(head=marked("East of the west side"), share=1.5, is_right=True),
+    Column(head=marked("North of the south side"), share=1.5, is_right=True),
+    Column(head=marked("Height when grown"), share=1.6, is_right=True),
+    Column(head=marked("Spread when grown"), share=1.6, is_right=True),
 )
 
 

@@ -19,10 +19,12 @@ from graftwright.paper.typeface import (
     width_mm,
 )
 from graftwright.paper.words import count_words, day_words
+from graftwright.tongue import marked, say, told
 
-_ADVICE = (
-    "In the order in which they stand. Tick what is seen; a tree without its label is the one "
-    "between its neighbours here. Write what has moved, and type it in afterwards."
+_ADVICE = marked(
+    "In the order in which they stand. Tick what is seen; a tree without "
+    "its label is the one between its neighbours here. Write what has "
+    "moved, and type it in afterwards."
 )
 # Columns of trees on a page and the type they are set in: the first that holds them all is taken.
 _SETTINGS = ((1, 10.5), (2, 9.5), (2, 8.5), (3, 7.8), (3, 7.0), (4, 6.2), (4, 5.6), (5, 5.2))
@@ -55,9 +57,9 @@ def position_register(notebook: Notebook, *, today: date, place_codes: Sequence[
     return written_folio(
         lambda folio: _write(folio, notebook, place_codes),
         size=UPRIGHT,
-        title="Position register",
+        title=say("Position register"),
         from_whom=notebook.nursery.name,
-        foot=f"As it stands on {day_words(today)}.",
+        foot=told("As it stands on {day_words}.", day_words=day_words(today)),
     )
 
 
@@ -71,7 +73,7 @@ def _write(folio: Folio, notebook: Notebook, place_codes: Sequence[str]) -> None
     for tree in in_walking_order(notebook, here):
         by_place.setdefault(tree.place_code, []).append(tree)
     if not by_place:
-        folio.paragraph("No tree stands in these places.")
+        folio.paragraph(say("No tree stands in these places."))
     for number, (code, trees) in enumerate(by_place.items()):
         if number:
             folio.turn()
@@ -81,10 +83,14 @@ def _write(folio: Folio, notebook: Notebook, place_codes: Sequence[str]) -> None
 def _write_place(
     folio: Folio, notebook: Notebook, place: Place | None, trees: Sequence[Tree]
 ) -> None:
-    name = f"{place.name}, {place.code}" if place else "No place written down"
-    folio.heading(f"{name}: {count_words(len(trees), 'tree')}")
+    name = f"{place.name}, {place.code}" if place else say("No place written down")
+    folio.heading(f"{name}: {count_words(len(trees), 'tree', 'trees')}")
     missing = sum(not tree.position for tree in trees)
-    words = f" {missing} have no position yet: write it in front." if missing else ""
+    words = (
+        told(" {missing} have no position yet: write it in front.", missing=missing)
+        if missing
+        else ""
+    )
     folio.paragraph(_ADVICE + words, size_pt=8.0, shade=FADED)
     setting = _setting(folio, len(trees))
     for start in range(0, len(trees), setting.tree_count):
@@ -147,7 +153,7 @@ def _draw_tree(
     foot_mm = top_mm + setting.row_mm
     _one_line(folio, tree.position or "–", left_mm, base_mm, position_mm - 1.0, size_pt)
     _one_line(folio, tree.code, left_mm + position_mm, base_mm, code_mm, size_pt, Face.SANS_STRONG)
-    names = f"{notebook.variety_of(tree) or 'unknown'}, {notebook.stock_of(tree) or 'unknown'}"
+    names = f"{notebook.variety_of(tree) or say('unknown')}, {notebook.stock_of(tree) or 'unknown'}"
     _one_line(folio, names, names_mm, base_mm, end_mm - names_mm - 1.0, size_pt, Face.SERIF)
     folio.sheet.box(
         x_mm=left_mm + wide_mm - box_mm,

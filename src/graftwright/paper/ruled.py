@@ -8,6 +8,7 @@ from graftwright.errors import OutOfRange
 from graftwright.paper.folio import Folio
 from graftwright.paper.page import FADED, HAIR
 from graftwright.paper.typeface import Face, Fitted, fitted, line_height_mm, wrapped
+from graftwright.tongue import told
 
 _GAP_MM, _WIDE_GAP_MM = 2.4, 5.0
 _PAD_MM = 0.95
@@ -30,7 +31,13 @@ class Column:
 
     def __post_init__(self) -> None:
         if self.share <= 0.0:
-            raise OutOfRange(f"column {self.head!r} has a share of {self.share}; give it width")
+            raise OutOfRange(
+                told(
+                    "column {head!r} has a share of {share}; give it width",
+                    head=self.head,
+                    share=self.share,
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

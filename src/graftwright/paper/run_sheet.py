@@ -16,30 +16,32 @@ from graftwright.paper.words import (
     weekday_words,
 )
 from graftwright.season.planned import BenchDay, Plan, Run
+from graftwright.tongue import marked, say, told
 
 _ROW_HIGH_MM, _LEAST_ROW_MM, _TABLE_HEAD_MM, _NOTE_LINE_MM = 11.0, 9.0, 10.5, 9.0
-_ADVICE = (
-    "One bundle open at a time. Label each graft before the next is begun; count the labels left "
-    "over before the next bundle is opened: used and left together make the number planned, and "
-    "spoilt pieces take no label."
+_ADVICE = marked(
+    "One bundle open at a time. Label each graft before the next is begun; "
+    "count the labels left over before the next bundle is opened: used and "
+    "left together make the number planned, and spoilt pieces take no "
+    "label."
 )
 _COLUMNS = (
-    Column(head="run", share=7, face=Face.SANS_STRONG),
-    Column(head="bundle", share=13, face=Face.SANS_STRONG),
-    Column(head="variety", share=33, face=Face.SERIF),
-    Column(head="lot", share=13, face=Face.SANS_STRONG),
-    Column(head="stock", share=19),
-    Column(head="promise", share=13, face=Face.SANS_STRONG),
-    Column(head="method", share=22),
-    Column(head="binding", share=20, is_box=True),
-    Column(head="graft numbers", share=14),
-    Column(head="grafts planned", share=14, is_right=True),
-    Column(head="made", share=14, is_box=True),
-    Column(head="spoilt", share=14, is_box=True),
-    Column(head="labels used", share=14, is_box=True),
-    Column(head="labels left", share=14, is_box=True),
-    Column(head="who", share=13, is_box=True),
-    Column(head="from – to", share=19, is_box=True),
+    Column(head=marked("run"), share=7, face=Face.SANS_STRONG),
+    Column(head=marked("bundle"), share=13, face=Face.SANS_STRONG),
+    Column(head=marked("variety"), share=33, face=Face.SERIF),
+    Column(head=marked("lot"), share=13, face=Face.SANS_STRONG),
+    Column(head=marked("stock"), share=19),
+    Column(head=marked("promise"), share=13, face=Face.SANS_STRONG),
+    Column(head=marked("method"), share=22),
+    Column(head=marked("binding"), share=20, is_box=True),
+    Column(head=marked("graft numbers"), share=14),
+    Column(head=marked("grafts planned"), share=14, is_right=True),
+    Column(head=marked("made"), share=14, is_box=True),
+    Column(head=marked("spoilt"), share=14, is_box=True),
+    Column(head=marked("labels used"), share=14, is_box=True),
+    Column(head=marked("labels left"), share=14, is_box=True),
+    Column(head=marked("who"), share=13, is_box=True),
+    Column(head=marked("from – to"), share=19, is_box=True),
 )
 
 
@@ -48,15 +50,15 @@ def run_sheets(plan: Plan) -> bytes:
     return written_folio(
         lambda folio: _write(folio, plan),
         size=LYING,
-        title=f"Run sheets, winter {plan.season}",
+        title=told("Run sheets, winter {season}", season=plan.season),
         from_whom=plan.nursery_name,
-        foot=f"Plan of {day_words(plan.made_on)}.",
+        foot=told("Plan of {day_words}.", day_words=day_words(plan.made_on)),
     )
 
 
 def _write(folio: Folio, plan: Plan) -> None:
     if not plan.runs:
-        folio.paragraph("No run is planned: the plan holds no grafts.")
+        folio.paragraph(say("No run is planned: the plan holds no grafts."))
         return
     runs = sorted(plan.runs, key=lambda run: run.number)
     dated = [run for run in runs if run.bench_on is not None]
@@ -72,7 +74,7 @@ def _write(folio: Folio, plan: Plan) -> None:
     if undated:
         if not is_first:
             folio.turn()
-        _write_day(folio, undated, heading="No day yet", day=None)
+        _write_day(folio, undated, heading=say("No day yet"), day=None)
 
 
 def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay | None) -> None:
@@ -89,7 +91,7 @@ def _write_day(folio: Folio, runs: Sequence[Run], *, heading: str, day: BenchDay
         rows=(_row(run) for run in runs),
         size_pt=9.5,
         row_high_mm=row_high_mm,
-        total=(*[None] * 6, "all runs", None, None, str(graft_count), *[""] * 4, None, None),
+        total=(*[None] * 6, say("all runs"), None, None, str(graft_count), *[""] * 4, None, None),
     )
     _draw_note_lines(folio)
 
@@ -100,7 +102,7 @@ def _draw_note_lines(folio: Folio) -> None:
     if folio.left_over_mm < 2 * _NOTE_LINE_MM:
         return
     folio.sheet.text(
-        "What went otherwise than planned",
+        say("What went otherwise than planned"),
         x_mm=folio.left_mm,
         base_mm=folio.top_mm + 3.0,
         size_pt=8.0,
@@ -135,11 +137,18 @@ def _row(run: Run) -> tuple[str, ...]:
 
 def _day_words(runs: Sequence[Run], day: BenchDay | None) -> str:
     hours = sum(run.minutes for run in runs) / 60.0 if day is None else day.used_h
-    words = f"{count_words(len(runs), 'run')}, about {number_words(hours)} hours at the bench"
+    words = told(
+        "{count_words}, about {number_words} hours at the bench",
+        count_words=count_words(len(runs), "run", "runs"),
+        number_words=number_words(hours),
+    )
     if day is None:
         return f"{words}."
-    return (
-        f"{words}, {count_words(day.break_count, 'break')} counted in; "
-        f"{number_words(day.free_h)} hours are free. {day.words}".rstrip(".")
-        + "."
+    whole = told(
+        "{words}, {breaks} counted in; {hours} hours are free. {day_words}",
+        words=words,
+        breaks=count_words(day.break_count, "break", "breaks"),
+        hours=number_words(day.free_h),
+        day_words=day.words,
     )
+    return whole.rstrip(".") + "."

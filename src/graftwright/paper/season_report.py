@@ -9,25 +9,27 @@ from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import POINT_MM, Face, fitted
 from graftwright.paper.words import count_words, percent, short_day_words
 from graftwright.season.season_counts import CountOf, SeasonCounts
+from graftwright.tongue import marked, say, told
 
 _NAME_SHARE, _ROW_MM, _PLOT_FOOT_MM = 0.3, 6.2, 8.0
 _DAYS_HIGH_MM = 34.0
 _MOST_DRAWN = 24
-_RANGE_WORDS = (
-    "The line is the range in which the true rate lies nine times in ten, from this count alone; "
-    "the mark is the share seen. Ranges that overlap are not told apart by these counts."
+_RANGE_WORDS = marked(
+    "The line is the range in which the true rate lies nine times in ten, "
+    "from this count alone; the mark is the share seen. Ranges that "
+    "overlap are not told apart by these counts."
 )
 _COUNT_COLUMNS = (
     Column(head="", share=60, face=Face.SERIF),
-    Column(head="of", share=16, is_right=True),
-    Column(head="came through", share=20, is_right=True),
-    Column(head="share", share=16, is_right=True),
-    Column(head="range, 9 in 10", share=28, is_right=True),
+    Column(head=marked("of"), share=16, is_right=True),
+    Column(head=marked("came through"), share=20, is_right=True),
+    Column(head=marked("share"), share=16, is_right=True),
+    Column(head=marked("range, 9 in 10"), share=28, is_right=True),
 )
 _PLAIN_COLUMNS = (
     Column(head="", share=70),
-    Column(head="count", share=20, is_right=True),
-    Column(head="of all grafted", share=24, is_right=True),
+    Column(head=marked("count"), share=20, is_right=True),
+    Column(head=marked("of all grafted"), share=24, is_right=True),
 )
 
 
@@ -36,7 +38,7 @@ def season_report(counts: SeasonCounts, *, nursery_name: str = "", foot: str = "
     return written_folio(
         lambda folio: _write(folio, counts),
         size=UPRIGHT,
-        title=f"Season {counts.season}",
+        title=told("Season {season}", season=counts.season),
         from_whom=nursery_name,
         foot=foot,
     )
@@ -45,19 +47,21 @@ def season_report(counts: SeasonCounts, *, nursery_name: str = "", foot: str = "
 def _write(folio: Folio, counts: SeasonCounts) -> None:
     grafted_count = counts.chain[0].count
     if not grafted_count:
-        folio.paragraph(f"No graft of the season {counts.season} is written down.")
+        folio.paragraph(
+            told("No graft of the season {season} is written down.", season=counts.season)
+        )
         return
     folio.paragraph(_summary(counts))
-    folio.heading("How far they came", row_count=2 * len(counts.chain))
+    folio.heading(say("How far they came"), row_count=2 * len(counts.chain))
     _draw_bars(folio, counts.chain)
     draw_table(folio, columns=_PLAIN_COLUMNS, rows=map(_plain_row, counts.chain))
-    folio.heading("When they were made", row_count=8)
+    folio.heading(say("When they were made"), row_count=8)
     _draw_days(folio, counts)
     days = [(short_day_words(day), str(count), "") for day, count in counts.by_day]
     draw_table(folio, columns=_DAY_COLUMNS, rows=_in_threes(days), size_pt=8.5)
     for heading, rows in (
-        ("What took, by variety", counts.by_variety),
-        ("What took, by stock", counts.by_stock),
+        (say("What took, by variety"), counts.by_variety),
+        (say("What took, by stock"), counts.by_stock),
     ):
         if rows:
             folio.heading(heading, row_count=len(rows) + 4)
@@ -65,14 +69,16 @@ def _write(folio: Folio, counts: SeasonCounts) -> None:
             _draw_ranges(folio, rows)
             draw_table(folio, columns=_COUNT_COLUMNS, rows=map(_rate_row, rows))
     if counts.losses:
-        folio.heading("What was lost, by the cause written down", row_count=2 * len(counts.losses))
+        folio.heading(
+            say("What was lost, by the cause written down"), row_count=2 * len(counts.losses)
+        )
         _draw_bars(folio, counts.losses)
         draw_table(folio, columns=_PLAIN_COLUMNS, rows=map(_plain_row, counts.losses))
 
 
 _DAY_COLUMNS = (
-    Column(head="day", share=24),
-    Column(head="grafts", share=14, is_right=True),
+    Column(head=marked("day"), share=24),
+    Column(head=marked("grafts"), share=14, is_right=True),
     Column(head="", share=6),
 ) * 3
 
@@ -87,13 +93,21 @@ def _in_threes(cells: Sequence[tuple[str, str, str]]) -> list[tuple[str, ...]]:
 
 def _summary(counts: SeasonCounts) -> str:
     named = {one.name: one.count for one in counts.chain}
-    words = (
-        f"{count_words(named['grafted'], 'graft')} on {count_words(len(counts.by_day), 'day')}; "
-        f"{named['taken']} took, {named['alive']} of these are alive, {named['ready']} ready, "
-        f"{named['handed over']} handed over."
+    words = told(
+        "{count_words} on {count_words_2}; {named} took, {named_2} of these "
+        "are alive, {named_3} ready, {named_4} handed over.",
+        count_words=count_words(named["grafted"], "graft", "grafts"),
+        count_words_2=count_words(len(counts.by_day), "day", "days"),
+        named=named["taken"],
+        named_2=named["alive"],
+        named_3=named["ready"],
+        named_4=named["handed over"],
     )
     if counts.waiting_count:
-        words += f" {counts.waiting_count} not judged yet: they count neither way."
+        words += told(
+            " {waiting_count} not judged yet: they count neither way.",
+            waiting_count=counts.waiting_count,
+        )
     return words
 
 
@@ -108,7 +122,7 @@ def _rate_row(one: CountOf) -> tuple[str, ...]:
         str(one.of_count),
         str(one.count),
         percent(one.count / one.of_count),
-        f"{percent(low)} to {percent(high)}",
+        told("{percent} to {percent_2}", percent=percent(low), percent_2=percent(high)),
     )
 
 

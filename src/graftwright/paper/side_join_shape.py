@@ -10,6 +10,7 @@ import numpy as np
 
 from graftwright.errors import OutOfRange
 from graftwright.paper.join_lines import JoinFigure, Line, bark_line, line, rails, ring
+from graftwright.tongue import marked, say, told
 from graftwright.wood import CutFace, GraftMethod, chip_contact, cleft_contact, cut_face
 from graftwright.wood.cut import BARK_FRACTION
 from graftwright.wood.ellipse import FloatArray
@@ -66,10 +67,19 @@ def cleft_figure(
         share_fraction=found.share_fraction,
         tolerance_mm=tolerance_mm,
         note=(
-            "One of the two faces of the wedge is drawn, its tip at the left; both are alike and "
-            "count. Set the scion to one edge of the split, so that the lines just cross."
+            say(
+                "One of the two faces of the wedge is drawn, its tip at the left; both "
+                "are alike and count. Set the scion to one edge of the split, so that "
+                "the lines just cross."
+            )
         ),
     )
+
+
+_CHIP_NOTE = marked(
+    "Cut the chip {depth_mm:.1f} mm deep and the stock {stock_depth_mm:.1f} mm. "
+    "The rounded ends and the notch at the foot are left out of the sum."
+)
 
 
 def chip_figure(scion_mm: float, stock_mm: float, *, tolerance_mm: float) -> JoinFigure:
@@ -97,8 +107,12 @@ def chip_figure(scion_mm: float, stock_mm: float, *, tolerance_mm: float) -> Joi
         contact_mm = found.same_depth_contact_mm
     else:
         raise OutOfRange(
-            f"a chip of a {scion_mm:g} mm shoot on a stock of {stock_mm:g} mm bares no wood; "
-            f"expected a thicker stock; take a chip from thinner wood"
+            told(
+                "a chip of a {scion_mm:g} mm shoot on a stock of {stock_mm:g} mm bares "
+                "no wood; expected a thicker stock; take a chip from thinner wood",
+                scion_mm=scion_mm,
+                stock_mm=stock_mm,
+            )
         )
     is_both = contact_mm > 1.5 * CHIP_MM
     shift_mm = 0.0 if is_both else stock_half_mm - chip_half_mm
@@ -120,10 +134,7 @@ def chip_figure(scion_mm: float, stock_mm: float, *, tolerance_mm: float) -> Joi
         contact_mm=contact_mm,
         share_fraction=contact_mm / (2.0 * CHIP_MM),
         tolerance_mm=tolerance_mm,
-        note=(
-            f"Cut the chip {depth_mm:.1f} mm deep and the stock {stock_depth_mm:.1f} mm. The "
-            f"rounded ends and the notch at the foot are left out of the sum."
-        ),
+        note=told(_CHIP_NOTE, depth_mm=depth_mm, stock_depth_mm=stock_depth_mm),
     )
 
 
@@ -150,8 +161,11 @@ def rind_figure(scion: CutFace, stock_mm: float, *, tolerance_mm: float) -> Join
         share_fraction=1.0,
         tolerance_mm=tolerance_mm,
         note=(
-            "Slit the bark where the scion goes and lift it as far as the thin lines: between the "
-            "dashed ones bare cambium lies on the wood, so all of the scion's line meets it."
+            say(
+                "Slit the bark where the scion goes and lift it as far as the thin "
+                "lines: between the dashed ones bare cambium lies on the wood, so all "
+                "of the scion's line meets it."
+            )
         ),
     )
 
@@ -159,8 +173,13 @@ def rind_figure(scion: CutFace, stock_mm: float, *, tolerance_mm: float) -> Join
 def _check_thinner(method: GraftMethod, scion_mm: float, stock_mm: float) -> None:
     if scion_mm > stock_mm:
         raise OutOfRange(
-            f"a {method.value} of {scion_mm:g} mm on a stock of {stock_mm:g} mm; expected it "
-            f"thinner than the stock; take a thinner piece"
+            told(
+                "a {method} of {scion_mm:g} mm on a stock of {stock_mm:g} mm; expected "
+                "it thinner than the stock; take a thinner piece",
+                method=method.value,
+                scion_mm=scion_mm,
+                stock_mm=stock_mm,
+            )
         )
 
 

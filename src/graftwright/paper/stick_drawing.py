@@ -13,6 +13,7 @@ from graftwright.paper.stick_shape import (
 )
 from graftwright.paper.words import count_words, number_words
 from graftwright.season.planned import PieceCut, StickCut
+from graftwright.tongue import told
 
 _LEFT_MM, _RIGHT_MM = 27.0, 21.0
 _ABOVE_MM, _BELOW_MM = 28.0, 26.0
@@ -52,16 +53,29 @@ def svg(stick: StickCut, *, longest_mm: float | None = None) -> str:
 
 def stick_title(stick: StickCut) -> str:
     """Return the name of a stick in words."""
-    return f"Stick {stick.stick_number} of bundle {stick.bundle_code}, {stick.variety}"
+    return told(
+        "Stick {stick_number} of bundle {bundle_code}, {variety}",
+        stick_number=stick.stick_number,
+        bundle_code=stick.bundle_code,
+        variety=stick.variety,
+    )
 
 
 def stick_words(stick: StickCut) -> str:
     """Return everything the drawing shows as sentences, base first."""
-    bud_count = count_words(len(stick.buds_mm), "bud")
-    buds = f"{bud_count} assumed evenly spaced" if stick.buds_assumed else bud_count
-    size = (
-        f"{number_words(stick.length_mm)} mm long, {number_words(stick.base_mm)} mm thick at the "
-        f"base and {number_words(stick.tip_mm)} mm at the tip, {buds}."
+    bud_count = count_words(len(stick.buds_mm), "bud", "buds")
+    buds = (
+        told("{bud_count} assumed evenly spaced", bud_count=bud_count)
+        if stick.buds_assumed
+        else bud_count
+    )
+    size = told(
+        "{number_words} mm long, {number_words_2} mm thick at the base and "
+        "{number_words_3} mm at the tip, {buds}.",
+        number_words=number_words(stick.length_mm),
+        number_words_2=number_words(stick.base_mm),
+        number_words_3=number_words(stick.tip_mm),
+        buds=buds,
     )
     pieces = sorted(stick.pieces, key=lambda piece: piece.base_cut_mm)
     return " ".join((size, *(piece_words(piece) for piece in pieces)))
@@ -70,13 +84,21 @@ def stick_words(stick: StickCut) -> str:
 def piece_words(piece: PieceCut) -> str:
     """Return one piece as a sentence."""
     fate = (
-        f"makes graft {piece.join_number} on {piece.goes_to}"
+        told(
+            "makes graft {join_number} on {goes_to}",
+            join_number=piece.join_number,
+            goes_to=piece.goes_to,
+        )
         if piece.join_number
         else piece.goes_to
     )
-    return (
-        f"Piece {piece.piece_number}, from {number_words(piece.base_cut_mm)} to "
-        f"{number_words(piece.top_cut_mm)} mm, {count_words(piece.bud_count, 'bud')}, {fate}."
+    return told(
+        "Piece {piece_number}, from {number_words} to {number_words_2} mm, {count_words}, {fate}.",
+        piece_number=piece.piece_number,
+        number_words=number_words(piece.base_cut_mm),
+        number_words_2=number_words(piece.top_cut_mm),
+        count_words=count_words(piece.bud_count, "bud", "buds"),
+        fate=fate,
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from graftwright.errors import OutOfRange
 from graftwright.paper.lettering import composed
+from graftwright.tongue import told
 
 _GAP = "  "
 
@@ -24,7 +25,14 @@ def text_table(
     table = [[composed(cell) for cell in row] for row in (header, *rows)]
     for number, row in enumerate(table):
         if len(row) != len(widest):
-            raise OutOfRange(f"row {number} has {len(row)} cells for {len(widest)} columns")
+            raise OutOfRange(
+                told(
+                    "row {number} has {count} cells for {count_2} columns",
+                    number=number,
+                    count=len(row),
+                    count_2=len(widest),
+                )
+            )
     widths = [
         min(limit, max(len(row[place]) for row in table)) for place, limit in enumerate(widest)
     ]

@@ -56,7 +56,7 @@ def load_faces() -> None:
 def width_mm(text: str, *, face: Face, size_pt: float) -> float:
     """Return how wide a line of text prints. [mm]"""
     load_faces()
-    return float(pdfmetrics.stringWidth(text, face.value, size_pt)) * POINT_MM
+    return float(pdfmetrics.stringWidth(str(text), face.value, size_pt)) * POINT_MM
 
 
 def line_height_mm(size_pt: float) -> float:

@@ -11,13 +11,15 @@ from graftwright.paper.label_words import in_walking_order
 from graftwright.paper.page import LYING
 from graftwright.paper.ruled import Column, draw_table
 from graftwright.paper.typeface import Face
-from graftwright.paper.words import WEEKDAYS, count_words, day_words, number_words
+from graftwright.paper.words import count_words, day_words, number_words
+from graftwright.tongue import marked, say, told, weekday_name
 
 _DAY_COUNT = 14
-_ADVICE = (
-    "Lift a pot or push a finger in before you water: wet roots under a young graft do as much "
-    "harm as dry ones. Initials in the box of the day, a stroke where none was needed. Water in "
-    "the morning, on the soil and not on the unions."
+_ADVICE = marked(
+    "Lift a pot or push a finger in before you water: wet roots under a "
+    "young graft do as much harm as dry ones. Initials in the box of the "
+    "day, a stroke where none was needed. Water in the morning, on the "
+    "soil and not on the unions."
 )
 _ROW_HIGH_MM = 12.0
 
@@ -27,9 +29,9 @@ def watering_sheet(notebook: Notebook, *, first_on: date) -> bytes:
     return written_folio(
         lambda folio: _write(folio, notebook, first_on),
         size=LYING,
-        title="Watering",
+        title=say("Watering"),
         from_whom=notebook.nursery.name,
-        foot=f"From {day_words(first_on)}.",
+        foot=told("From {day_words}.", day_words=day_words(first_on)),
     )
 
 
@@ -40,16 +42,13 @@ def _write(folio: Folio, notebook: Notebook, first_on: date) -> None:
     for tree in in_walking_order(notebook, here):
         by_place.setdefault(tree.place_code, []).append(tree)
     if not by_place:
-        folio.paragraph("No tree stands in the nursery today.")
+        folio.paragraph(say("No tree stands in the nursery today."))
         return
     days = [first_on + timedelta(days=offset) for offset in range(_DAY_COUNT)]
     columns = (
-        Column(head="place", share=30, face=Face.SANS_STRONG),
-        Column(head="what stands there", share=46),
-        *(
-            Column(head=f"{WEEKDAYS[day.weekday()][:2]} {day.day}", share=11, is_box=True)
-            for day in days
-        ),
+        Column(head=marked("place"), share=30, face=Face.SANS_STRONG),
+        Column(head=say("what stands there"), share=46),
+        *(Column(head=f"{weekday_name(day)[:2]} {day.day}", share=11, is_box=True) for day in days),
     )
     rows = [
         (_name(notebook, code), _contents(trees), *[""] * _DAY_COUNT)
@@ -60,15 +59,21 @@ def _write(folio: Folio, notebook: Notebook, first_on: date) -> None:
 
 def _name(notebook: Notebook, code: str) -> str:
     place = notebook.places.get(code)
-    return place.name if place else "no place written down"
+    return place.name if place else say("no place written down")
 
 
 def _contents(trees: Sequence[Tree]) -> str:
     by_pot = Counter(tree.pot_litres for tree in trees)
     parts = [
-        f"{count} in {number_words(litres)} l" if litres else f"{count} not potted on"
+        told("{count} in {number_words} l", count=count, number_words=number_words(litres))
+        if litres
+        else told("{count} not potted on", count=count)
         for litres, count in sorted(by_pot.items(), reverse=True)
     ]
     waiting = sum(str(tree.scion) == "waiting" for tree in trees)
-    words = f"{count_words(len(trees), 'tree')}: {', '.join(parts)}"
-    return f"{words}; {waiting} not yet in leaf" if waiting else words
+    words = f"{count_words(len(trees), 'tree', 'trees')}: {', '.join(parts)}"
+    return (
+        told("{words}; {waiting} not yet in leaf", words=words, waiting=waiting)
+        if waiting
+        else words
+    )

@@ -5,33 +5,29 @@ from datetime import date
 from math import ceil
 
 from graftwright.season.planned import DateBand
-
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
+from graftwright.tongue import (
+    ENGLISH,
+    counted,
+    full_day,
+    language,
+    number,
+    say,
+    short_day,
+    told,
+    weekday_name,
 )
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
 _CURRENCY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$"}
 
 
 def day_words(day: date) -> str:
     """Return a day with its year: 11 March 2027."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+    return full_day(day)
 
 
 def short_day_words(day: date) -> str:
     """Return a day without its year: 11 Mar."""
-    return f"{day.day} {MONTHS[day.month - 1][:3]}"
+    return short_day(day)
 
 
 def short_dated_words(day: date) -> str:
@@ -41,15 +37,15 @@ def short_dated_words(day: date) -> str:
 
 def weekday_words(day: date) -> str:
     """Return a day with its weekday: Thursday 11 March 2027."""
-    return f"{WEEKDAYS[day.weekday()]} {day_words(day)}"
+    return told("{weekday} {day}", weekday=weekday_name(day), day=day_words(day))
 
 
 def band_words(band: DateBand) -> str:
     """Return the early, middle and late day of a band in one line, saying what was not reached."""
     if band.early_on is None and band.middle_on is None and band.late_on is None:
-        return "not reached"
+        return say("not reached")
     return " – ".join(
-        "not reached" if day is None else short_day_words(day)
+        say("not reached") if day is None else short_day_words(day)
         for day in (band.early_on, band.middle_on, band.late_on)
     )
 
@@ -57,9 +53,9 @@ def band_words(band: DateBand) -> str:
 def band_sentence(band: DateBand) -> str:
     """Return a band as a sentence that names its three days."""
     parts = (
-        ("early", band.early_on, "not reached even in an early year"),
-        ("middle", band.middle_on, "not reached in half of the years"),
-        ("late", band.late_on, "not reached in every late year"),
+        ("early", band.early_on, say("not reached even in an early year")),
+        ("middle", band.middle_on, say("not reached in half of the years")),
+        ("late", band.late_on, say("not reached in every late year")),
     )
     return (
         "; ".join(
@@ -70,20 +66,23 @@ def band_sentence(band: DateBand) -> str:
     )
 
 
-def count_words(count: int, one: str, many: str | None = None) -> str:
+def count_words(count: int, one: str, many: str) -> str:
     """Return a count with its noun: 1 graft, 12 grafts."""
-    return f"{count:,} {one if count == 1 else many or one + 's'}"
+    return counted(count, one, many)
 
 
 def money(amount: float, *, currency: str) -> str:
     """Return an amount with the sign, or else the name, of its currency."""
     sign = _CURRENCY_SIGNS.get(currency)
-    return f"{sign}{amount:,.2f}" if sign else f"{amount:,.2f} {currency}".strip()
+    figures = number(amount, ",.2f")
+    if language() != ENGLISH:
+        return f"{figures} {sign or currency}".strip()
+    return f"{sign}{figures}" if sign else f"{figures} {currency}".strip()
 
 
 def number_words(value: float) -> str:
     """Return a number without a tail of noughts: 12, 2.5."""
-    return f"{value:,.1f}".removesuffix(".0")
+    return number(value, ",.1f").removesuffix(".0").removesuffix(",0")
 
 
 def percent(fraction: float) -> str:
@@ -100,22 +99,28 @@ def percent(fraction: float) -> str:
 
 def size_mm_words(low_mm: float, high_mm: float) -> str:
     """Return a span of thickness: 7–9 mm."""
-    return f"{number_words(low_mm)}–{number_words(high_mm)} mm"
+    return told(
+        "{number_words}–{number_words_2} mm",
+        number_words=number_words(low_mm),
+        number_words_2=number_words(high_mm),
+    )
 
 
 def number_span(numbers: Sequence[int]) -> str:
     """Return graft numbers with neighbours joined: 1–7, 9."""
     spans: list[list[int]] = []
-    for number in sorted(numbers):
-        if spans and number == spans[-1][1] + 1:
-            spans[-1][1] = number
+    for one in sorted(numbers):
+        if spans and one == spans[-1][1] + 1:
+            spans[-1][1] = one
         else:
-            spans.append([number, number])
+            spans.append([one, one])
     return ", ".join(str(low) if low == high else f"{low}–{high}" for low, high in spans)
 
 
 def amount_words(amount: float, *, unit: str) -> str:
     """Return an amount of a material with its unit; pieces are whole, and rounded up."""
     if unit == "piece":
-        return count_words(ceil(amount - 1e-9), "piece")
-    return f"{amount:,.0f} {unit}" if amount >= 100.0 else f"{number_words(amount)} {unit}"
+        return count_words(ceil(amount - 1e-9), "piece", "pieces")
+    return (
+        f"{number(amount, ',.0f')} {unit}" if amount >= 100.0 else f"{number_words(amount)} {unit}"
+    )

@@ -15,6 +15,7 @@ from graftwright.photo.camera import Camera
 from graftwright.photo.outline import Run
 from graftwright.photo.picture import Picture
 from graftwright.photo.refusal import PictureRefused, Reason
+from graftwright.tongue import say
 
 Floats = npt.NDArray[np.float64]
 
@@ -226,8 +227,11 @@ def _straightened(path: Floats) -> Floats:
 def _no_edge() -> PictureRefused:
     return PictureRefused(
         Reason.SHADOW,
-        "the edge of a stick cannot be told from its shadow; expected a clear step from bark to "
-        "paper; take the picture in even light, with no lamp or sun from one side",
+        say(
+            "the edge of a stick cannot be told from its shadow; expected a clear "
+            "step from bark to paper; take the picture in even light, with no lamp "
+            "or sun from one side"
+        ),
     )
 
 

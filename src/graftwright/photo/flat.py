@@ -10,6 +10,7 @@ from graftwright.photo.camera import Camera
 from graftwright.photo.picture import Bytes, Picture, linear_table
 from graftwright.photo.reading import FlatPicture
 from graftwright.photo.refusal import PictureRefused, Reason
+from graftwright.tongue import say, told
 from graftwright.wood.marker_sheet import Box
 
 Floats = npt.NDArray[np.float64]
@@ -107,13 +108,19 @@ def _check_light(colours: Bytes, paper: npt.NDArray[np.float32]) -> None:
     if full > _MOST_FULL_FRACTION:
         raise PictureRefused(
             Reason.BRIGHT,
-            f"{full:.0%} of the paper is over-exposed; at most {_MOST_FULL_FRACTION:.0%} may be, "
-            f"because glare eats the edges of the sticks; take it again without flash, out of the "
-            f"sun, or darker",
+            told(
+                "{full:.0%} of the paper is over-exposed; at most "
+                "{MOST_FULL_FRACTION:.0%} may be, because glare eats the edges of the "
+                "sticks; take it again without flash, out of the sun, or darker",
+                full=full,
+                MOST_FULL_FRACTION=_MOST_FULL_FRACTION,
+            ),
         )
     if float(np.median(paper)) < _DIMMEST:
         raise PictureRefused(
             Reason.DARK,
-            "the paper is hardly brighter than the sticks; expected white paper in good light; "
-            "take it again where it is lighter",
+            say(
+                "the paper is hardly brighter than the sticks; expected white paper in "
+                "good light; take it again where it is lighter"
+            ),
         )

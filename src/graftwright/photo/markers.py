@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from graftwright.photo.picture import Light, Picture
 from graftwright.photo.refusal import PictureRefused, Reason
+from graftwright.tongue import told
 from graftwright.wood.marker_sheet import MODULE_COUNT, MarkerSheet, SheetSize, marker_sheet_of
 
 Floats = npt.NDArray[np.float64]
@@ -65,9 +66,13 @@ def _check_enough(count: int) -> None:
     if count < FEWEST_MARKERS:
         raise PictureRefused(
             Reason.MARKERS,
-            f"{count} of the sheet’s 20 black squares can be read; at least {FEWEST_MARKERS} are "
-            f"needed, above and below the sticks; take the picture with the whole sheet in it, "
-            f"sharp and evenly lit",
+            told(
+                "{count} of the sheet’s 20 black squares can be read; at least "
+                "{FEWEST_MARKERS} are needed, above and below the sticks; take the "
+                "picture with the whole sheet in it, sharp and evenly lit",
+                count=count,
+                FEWEST_MARKERS=FEWEST_MARKERS,
+            ),
         )
 
 
@@ -79,9 +84,13 @@ def _check_around(on_sheet_mm: Floats, sheet: MarkerSheet) -> None:
         if len(across) < FEWEST_IN_ROW or np.ptp(across) < _LEAST_SPAN_SHARE * sheet.width_mm:
             raise PictureRefused(
                 Reason.MARKERS,
-                f"{len(across)} black squares can be read on one long side of the sheet; at least "
-                f"{FEWEST_IN_ROW} are needed on each, from end to end; uncover them, and take the "
-                f"picture with the whole sheet in it",
+                told(
+                    "{count} black squares can be read on one long side of the sheet; at "
+                    "least {FEWEST_IN_ROW} are needed on each, from end to end; uncover "
+                    "them, and take the picture with the whole sheet in it",
+                    count=len(across),
+                    FEWEST_IN_ROW=FEWEST_IN_ROW,
+                ),
             )
 
 

@@ -23,6 +23,7 @@ from graftwright.photo.reading import (
 )
 from graftwright.photo.refusal import PictureRefused, Reason
 from graftwright.photo.thickness import Thickness, thickness
+from graftwright.tongue import told
 from graftwright.wood.marker_sheet import RULER_MM, Box
 
 Floats = npt.NDArray[np.float64]
@@ -115,29 +116,47 @@ def _check_facts(facts: PictureFacts) -> None:
     if facts.tilt_deg > _MOST_SEEN_DEG:
         raise PictureRefused(
             Reason.TILTED,
-            f"a corner of the field is seen {facts.tilt_deg:.0f} degrees from upright; expected at "
-            f"most {_MOST_SEEN_DEG:.0f}; hold the phone level above the middle of the sheet",
+            told(
+                "a corner of the field is seen {tilt_deg:.0f} degrees from upright; "
+                "expected at most {MOST_SEEN_DEG:.0f}; hold the phone level above the "
+                "middle of the sheet",
+                tilt_deg=facts.tilt_deg,
+                MOST_SEEN_DEG=_MOST_SEEN_DEG,
+            ),
         )
     if facts.px_per_mm < _FEWEST_PX_PER_MM:
         raise PictureRefused(
             Reason.SMALL,
-            f"a millimetre takes {facts.px_per_mm:.1f} pixels; expected at least "
-            f"{_FEWEST_PX_PER_MM:g}; go nearer, so that the sheet fills the picture, and send the "
-            f"picture in full size",
+            told(
+                "a millimetre takes {px_per_mm:.1f} pixels; expected at least "
+                "{FEWEST_PX_PER_MM:g}; go nearer, so that the sheet fills the picture, "
+                "and send the picture in full size",
+                px_per_mm=facts.px_per_mm,
+                FEWEST_PX_PER_MM=_FEWEST_PX_PER_MM,
+            ),
         )
     is_off = facts.corner_error_mm > _MOST_CORNER_ERROR_MM
     if facts.edge_spread_mm > (_SPREAD_WITH_ERROR_MM if is_off else _MOST_SPREAD_MM):
         raise PictureRefused(
             Reason.BLURRED,
-            f"edges are blurred over {facts.edge_spread_mm:.2f} mm; expected less than "
-            f"{_SPREAD_WITH_ERROR_MM:g} mm; wipe the lens, hold still, tap on the sheet to focus",
+            told(
+                "edges are blurred over {edge_spread_mm:.2f} mm; expected less than "
+                "{SPREAD_WITH_ERROR_MM:g} mm; wipe the lens, hold still, tap on the "
+                "sheet to focus",
+                edge_spread_mm=facts.edge_spread_mm,
+                SPREAD_WITH_ERROR_MM=_SPREAD_WITH_ERROR_MM,
+            ),
         )
     if is_off:
         raise PictureRefused(
             Reason.UNEVEN,
-            f"the squares stand {facts.corner_error_mm:.2f} mm off where a flat sheet has them; "
-            f"expected at most {_MOST_CORNER_ERROR_MM:g} mm; lay the paper flat on a board, hold "
-            f"its corners down, and send the picture uncropped",
+            told(
+                "the squares stand {corner_error_mm:.2f} mm off where a flat sheet has "
+                "them; expected at most {MOST_CORNER_ERROR_MM:g} mm; lay the paper "
+                "flat on a board, hold its corners down, and send the picture uncropped",
+                corner_error_mm=facts.corner_error_mm,
+                MOST_CORNER_ERROR_MM=_MOST_CORNER_ERROR_MM,
+            ),
         )
 
 

@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from graftwright.photo.flat import FLAT_PX_PER_MM, Flat
 from graftwright.photo.refusal import PictureRefused, Reason
+from graftwright.tongue import say, told
 
 Floats = npt.NDArray[np.float64]
 _Mask = npt.NDArray[np.bool_]
@@ -69,8 +70,11 @@ def stick_runs(flat: Flat) -> tuple[Run, ...]:
     if not runs:
         raise PictureRefused(
             Reason.EMPTY,
-            "no stick was found between the squares; expected sticks darker than the paper, "
-            "lengthwise in the field; lay them there and take the picture again",
+            say(
+                "no stick was found between the squares; expected sticks darker than "
+                "the paper, lengthwise in the field; lay them there and take the "
+                "picture again"
+            ),
         )
     return tuple(
         sorted(runs, key=lambda run: float(run.axis_mm(np.array([run.length_mm / 2]))[0, 1]))
@@ -98,8 +102,11 @@ def _check_inside(part: _Mask) -> None:
     if inner.sum() < part.sum():
         raise PictureRefused(
             Reason.OUTSIDE,
-            "something reaches out of the field between the squares; expected every stick whole "
-            "inside the printed corners; lay it further in, or cut it shorter",
+            say(
+                "something reaches out of the field between the squares; expected "
+                "every stick whole inside the printed corners; lay it further in, or "
+                "cut it shorter"
+            ),
         )
 
 
@@ -155,15 +162,25 @@ def _check_shape(length_mm: float, area_mm2: float) -> None:
     if length_mm < _SHORTEST_MM or length_mm < _SLIMMEST_RATIO * width_mm:
         raise PictureRefused(
             Reason.STRANGE,
-            f"something {length_mm:.0f} mm long and {width_mm:.0f} mm wide lies in the field; "
-            f"expected only sticks of at least {_SHORTEST_MM:.0f} mm, far longer than thick; take "
-            f"it away, and side shoots off",
+            told(
+                "something {length_mm:.0f} mm long and {width_mm:.0f} mm wide lies in "
+                "the field; expected only sticks of at least {SHORTEST_MM:.0f} mm, far "
+                "longer than thick; take it away, and side shoots off",
+                length_mm=length_mm,
+                width_mm=width_mm,
+                SHORTEST_MM=_SHORTEST_MM,
+            ),
         )
     if not _NARROWEST_MM <= width_mm <= _WIDEST_MM:
         raise PictureRefused(
             Reason.STRANGE,
-            f"something {width_mm:.1f} mm wide lies in the field; expected sticks of "
-            f"{_NARROWEST_MM:g} to {_WIDEST_MM:g} mm, none touching another",
+            told(
+                "something {width_mm:.1f} mm wide lies in the field; expected sticks "
+                "of {NARROWEST_MM:g} to {WIDEST_MM:g} mm, none touching another",
+                width_mm=width_mm,
+                NARROWEST_MM=_NARROWEST_MM,
+                WIDEST_MM=_WIDEST_MM,
+            ),
         )
 
 
@@ -182,6 +199,8 @@ def _check_single(widths: Floats, area_mm2: float) -> None:
     if odd > 0.22 or filled < 0.88:
         raise PictureRefused(
             Reason.CROSSING,
-            "sticks cross or touch, or one has a side shoot; expected single sticks a finger "
-            "apart; move them apart and take the picture again",
+            say(
+                "sticks cross or touch, or one has a side shoot; expected single "
+                "sticks a finger apart; move them apart and take the picture again"
+            ),
         )

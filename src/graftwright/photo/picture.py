@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from graftwright.photo.refusal import PictureRefused, Reason
+from graftwright.tongue import say, told
 
 Bytes = npt.NDArray[np.uint8]
 Light = npt.NDArray[np.float32]
@@ -47,14 +48,22 @@ def open_picture(content: bytes) -> Picture:
     if wide_px * high_px > _MOST_PIXELS:
         raise PictureRefused(
             Reason.FILE,
-            f"the picture has {wide_px} by {high_px} pixels; at most 80 million are read; "
-            f"send it smaller",
+            told(
+                "the picture has {wide_px} by {high_px} pixels; at most 80 million are "
+                "read; send it smaller",
+                wide_px=wide_px,
+                high_px=high_px,
+            ),
         )
     if wide_px * high_px < _FEWEST_PIXELS:
         raise PictureRefused(
             Reason.FILE,
-            f"the picture has {wide_px} by {high_px} pixels; at least about 1000 by 700 are "
-            f"needed; send the picture as it was taken, not a preview of it",
+            told(
+                "the picture has {wide_px} by {high_px} pixels; at least about 1000 by "
+                "700 are needed; send the picture as it was taken, not a preview of it",
+                wide_px=wide_px,
+                high_px=high_px,
+            ),
         )
     colours = _unpacked(content)
     shrink = (_KEPT_PIXELS / (colours.shape[0] * colours.shape[1])) ** 0.5
@@ -70,7 +79,10 @@ def size_in_file(content: bytes) -> tuple[int, int]:
     if len(content) > MOST_BYTES:
         raise PictureRefused(
             Reason.FILE,
-            f"the file has {len(content) / 1e6:.0f} MB; at most 20 MB are read; send it smaller",
+            told(
+                "the file has {count:.0f} MB; at most 20 MB are read; send it smaller",
+                count=len(content) / 1000000.0,
+            ),
         )
     if content.startswith(_PNG_HEAD) and len(content) >= 24:
         wide_px, high_px = unpack(">II", content[16:24])
@@ -80,11 +92,15 @@ def size_in_file(content: bytes) -> tuple[int, int]:
     if content[4:8] == b"ftyp" and content[8:12] in _HEIC_KINDS:
         raise PictureRefused(
             Reason.FILE,
-            "this is a HEIC picture, which is not read here; set the phone’s camera to take JPEG "
-            "(often called most compatible), or save the picture as JPEG and send that",
+            say(
+                "this is a HEIC picture, which is not read here; set the phone’s "
+                "camera to take JPEG (often called most compatible), or save the "
+                "picture as JPEG and send that"
+            ),
         )
     raise PictureRefused(
-        Reason.FILE, "this file is neither a JPEG nor a PNG picture; choose the photograph itself"
+        Reason.FILE,
+        say("this file is neither a JPEG nor a PNG picture; choose the photograph itself"),
     )
 
 
@@ -106,7 +122,7 @@ def _size_in_jpeg(content: bytes) -> tuple[int, int]:
 
 def _damaged() -> PictureRefused:
     return PictureRefused(
-        Reason.FILE, "the picture file is damaged or cut short; send it again from the phone"
+        Reason.FILE, say("the picture file is damaged or cut short; send it again from the phone")
     )
 
 

@@ -4,9 +4,9 @@ Every `within_mm` is half a band meant to hold the truth 95 times in 100.
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import Choice, told
 from graftwright.wood.marker_sheet import RULER_MM, SheetSize
 
 MOST_SCALE_FRACTION = 0.03
@@ -24,12 +24,16 @@ class PrintedRulers:
         for name, length_mm in (("along", self.along_mm), ("across", self.across_mm)):
             if not abs(length_mm - RULER_MM) <= MOST_SCALE_FRACTION * RULER_MM:
                 raise OutOfRange(
-                    f"the ruler {name} the sheet measures {length_mm:g} mm; expected 97 to 103 mm; "
-                    f"print the sheet again at actual size"
+                    told(
+                        "the ruler {name} the sheet measures {length_mm:g} mm; expected 97 to "
+                        "103 mm; print the sheet again at actual size",
+                        name=name,
+                        length_mm=length_mm,
+                    )
                 )
 
 
-class BudSide(StrEnum):
+class BudSide(Choice):
     """Where a bud was seen, looking from base to tip."""
 
     LEFT = "left"

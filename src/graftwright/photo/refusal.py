@@ -1,11 +1,10 @@
 """Why a picture is not measured: it could not be trusted."""
 
-from enum import StrEnum
-
 from graftwright.errors import NotUnderstood
+from graftwright.tongue import Choice
 
 
-class Reason(StrEnum):
+class Reason(Choice):
     """What is wrong with the picture."""
 
     FILE = "not a picture that is read"

@@ -9,6 +9,7 @@ from graftwright.photo.camera import Camera
 from graftwright.photo.edges import Edges
 from graftwright.photo.outline import Run
 from graftwright.photo.refusal import PictureRefused, Reason
+from graftwright.tongue import say
 
 Floats = npt.NDArray[np.float64]
 
@@ -71,8 +72,11 @@ def thickness(edges: Edges, run: Run, camera: Camera) -> Thickness:
     if np.isfinite(clean).sum() < _FEWEST_ROWS:
         raise PictureRefused(
             Reason.SHADOW,
-            "the edges of a stick could be followed on too little of its length; expected clear "
-            "edges; take the picture in even light and hold the phone still",
+            say(
+                "the edges of a stick could be followed on too little of its length; "
+                "expected clear edges; take the picture in even light and hold the "
+                "phone still"
+            ),
         )
     clean = _without_strays(edges.along_mm, clean)
     return Thickness(

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from enum import StrEnum
 from math import ceil, floor
 from statistics import fmean, stdev
 
@@ -16,6 +15,7 @@ from graftwright.planting.flowering_groups import (
 )
 from graftwright.planting.reports import Crop
 from graftwright.planting.variety import Variety
+from graftwright.tongue import Choice, told
 
 # How long one tree is in flower. Sweet cherry took 14 days from first to last flowers in the middle
 # of 893 records (Wenden2016); for apple no figure was found. A little less is taken for all crops,
@@ -29,7 +29,7 @@ _FEWEST_YEARS = 3
 _FEWEST_VARIETIES = 3
 
 
-class FloweringBasis(StrEnum):
+class FloweringBasis(Choice):
     """What a variety's place in the season was taken from, the firmest first."""
 
     DATES = "recorded dates"
@@ -57,8 +57,11 @@ class FloweringPlace:
     def __post_init__(self) -> None:
         if not 1.0 <= self.golden_delicious_doy <= 366.0:
             raise OutOfRange(
-                f"full flower on day {self.golden_delicious_doy}; expected 1 to 366; count "
-                f"from 1 January"
+                told(
+                    "full flower on day {golden_delicious_doy}; expected 1 to 366; count "
+                    "from 1 January",
+                    golden_delicious_doy=self.golden_delicious_doy,
+                )
             )
 
 

@@ -11,6 +11,7 @@ from graftwright.planting.notes import CompatibilityNote
 from graftwright.planting.reports import Crop, GivenName, RightsRecord
 from graftwright.planting.rootstock import FormSpacing, Rootstock, TrialRow
 from graftwright.planting.variety import Variety, joined_variety
+from graftwright.tongue import say, told
 
 _Index = Mapping[str, tuple[str, ...]]
 
@@ -68,8 +69,11 @@ class Catalogue:
         """
         if key not in self._by_key:
             raise NotUnderstood(
-                f"no variety is kept under “{key}”; expected a key of the catalogue; "
-                f"look the name up first"
+                told(
+                    "no variety is kept under “{key}”; expected a key of the catalogue; "
+                    "look the name up first",
+                    key=key,
+                )
             )
         root = self.root_key(key)
         whole = self._by_key[root]
@@ -82,8 +86,11 @@ class Catalogue:
         """Give the rootstock kept under a key; raises NotUnderstood if there is none."""
         if key not in self._stock_by_key:
             raise NotUnderstood(
-                f"no rootstock is kept under “{key}”; expected a key of the catalogue; "
-                f"look the name up first"
+                told(
+                    "no rootstock is kept under “{key}”; expected a key of the catalogue; "
+                    "look the name up first",
+                    key=key,
+                )
             )
         return self._stock_by_key[key]
 
@@ -118,15 +125,28 @@ def variety_named(name: str, *, catalogue: Catalogue, crop: Crop | None = None) 
     found = _variety_keys(name, catalogue=catalogue, crop=crop)
     if len(found) > 1:
         raise Ambiguous(
-            f"“{name}” is a name of {len(found)} records ({', '.join(found)}); "
-            f"expected one; say which crop, or join the records if they are the same"
+            told(
+                "“{name}” is a name of {count} records ({listed}); expected one; say "
+                "which crop, or join the records if they are the same",
+                name=name,
+                count=len(found),
+                listed=", ".join(found),
+            )
         )
     if not found:
         near = get_close_matches(folded_name(name), catalogue.folded_names(), n=3, cutoff=0.7)
-        hint = f"near spellings: {', '.join(near)}" if near else "no near spelling is known"
+        hint = (
+            told("near spellings: {listed}", listed=", ".join(near))
+            if near
+            else say("no near spelling is known")
+        )
         raise NotUnderstood(
-            f"no variety is called “{name}”; expected a name in the catalogue ({hint}); "
-            f"correct the spelling or enter it as received"
+            told(
+                "no variety is called “{name}”; expected a name in the catalogue "
+                "({hint}); correct the spelling or enter it as received",
+                name=name,
+                hint=hint,
+            )
         )
     return catalogue.variety(found[0])
 
@@ -161,13 +181,21 @@ def rootstock_named(name: str, *, catalogue: Catalogue) -> Rootstock:
     found = catalogue.stock_keys_named(name)
     if len(found) > 1:
         raise Ambiguous(
-            f"“{name}” stands for {len(found)} rootstocks ({', '.join(found)}); expected one; "
-            f"name the stock itself"
+            told(
+                "“{name}” stands for {count} rootstocks ({listed}); expected one; name "
+                "the stock itself",
+                name=name,
+                count=len(found),
+                listed=", ".join(found),
+            )
         )
     if not found:
         raise NotUnderstood(
-            f"no rootstock is called “{name}”; expected a name in the catalogue; "
-            f"correct the spelling or treat the stock as unknown"
+            told(
+                "no rootstock is called “{name}”; expected a name in the catalogue; "
+                "correct the spelling or treat the stock as unknown",
+                name=name,
+            )
         )
     return catalogue.rootstock(found[0])
 
@@ -214,13 +242,23 @@ def join_varieties(
     kept, other = catalogue.variety(kept_key), catalogue.variety(joined_key)
     if kept.key == other.key:
         raise Ambiguous(
-            f"“{joined_key}” and “{kept_key}” are one record already; expected two records; "
-            f"nothing needs joining"
+            told(
+                "“{joined_key}” and “{kept_key}” are one record already; expected two "
+                "records; nothing needs joining",
+                joined_key=joined_key,
+                kept_key=kept_key,
+            )
         )
     if kept.crop is not other.crop:
         raise NotUnderstood(
-            f"“{kept.preferred_name}” is {kept.crop} and “{other.preferred_name}” is "
-            f"{other.crop}; expected two names of one crop; check which is meant"
+            told(
+                "“{preferred_name}” is {crop} and “{preferred_name_2}” is {crop_2}; "
+                "expected two names of one crop; check which is meant",
+                preferred_name=kept.preferred_name,
+                crop=kept.crop,
+                preferred_name_2=other.preferred_name,
+                crop_2=other.crop,
+            )
         )
     join = NameJoin(kept_key=kept.key, joined_key=other.key, because=because)
     return replace(catalogue, joins=(*catalogue.joins, join))
@@ -231,8 +269,11 @@ def unjoin_varieties(catalogue: Catalogue, *, joined_key: str) -> Catalogue:
     left = tuple(join for join in catalogue.joins if join.joined_key != joined_key)
     if len(left) == len(catalogue.joins):
         raise NotUnderstood(
-            f"“{joined_key}” was not joined to another record; expected a joined one; "
-            f"nothing needs undoing"
+            told(
+                "“{joined_key}” was not joined to another record; expected a joined "
+                "one; nothing needs undoing",
+                joined_key=joined_key,
+            )
         )
     return replace(catalogue, joins=left)
 
@@ -247,6 +288,10 @@ def _index(pairs: Iterable[tuple[str, str]]) -> _Index:
 def _fail_on_twins(varieties: tuple[Variety, ...], distinct_count: int) -> None:
     if len(varieties) != distinct_count:
         raise Ambiguous(
-            f"{len(varieties)} varieties share {distinct_count} keys; expected one key each; "
-            f"join the records instead of entering one twice"
+            told(
+                "{count} varieties share {distinct_count} keys; expected one key each; "
+                "join the records instead of entering one twice",
+                count=len(varieties),
+                distinct_count=distinct_count,
+            )
         )

@@ -6,6 +6,7 @@ from math import isfinite
 from typing import TypeVar
 
 from graftwright.errors import GapInSeries, NotUnderstood
+from graftwright.tongue import told
 
 Word = TypeVar("Word", bound=StrEnum)
 
@@ -14,8 +15,11 @@ def cell(row: Mapping[str, str], column: str) -> str:
     """Give the text of a cell; raises GapInSeries if the table has no such column."""
     if column not in row:
         raise GapInSeries(
-            f"no column {column} among {', '.join(row)}; expected it in the first line; "
-            f"add the column"
+            told(
+                "no column {column} among {listed}; expected it in the first line; add the column",
+                column=column,
+                listed=", ".join(row),
+            )
         )
     return row[column].strip()
 
@@ -31,7 +35,12 @@ def word_from(text: str, *, kind: type[Word], column: str) -> Word:
         return kind(text)
     except ValueError:
         raise NotUnderstood(
-            f"“{text}” in column {column}; expected one of {', '.join(kind)}; correct the row"
+            told(
+                "“{text}” in column {column}; expected one of {listed}; correct the row",
+                text=text,
+                column=column,
+                listed=", ".join(kind),
+            )
         ) from None
 
 
@@ -46,7 +55,11 @@ def number_cell(row: Mapping[str, str], column: str) -> float | None:
         number = float("nan")
     if not isfinite(number):
         raise NotUnderstood(
-            f"“{text}” in column {column}; expected a number or an empty cell; correct the row"
+            told(
+                "“{text}” in column {column}; expected a number or an empty cell; correct the row",
+                text=text,
+                column=column,
+            )
         )
     return number
 
@@ -56,7 +69,11 @@ def whole_number_cell(row: Mapping[str, str], column: str) -> int:
     number = number_cell(row, column)
     if number is None or number != int(number):
         raise NotUnderstood(
-            f"“{row.get(column, '')}” in column {column}; expected a whole number; correct the row"
+            told(
+                "“{get}” in column {column}; expected a whole number; correct the row",
+                get=row.get(column, ""),
+                column=column,
+            )
         )
     return int(number)
 

@@ -9,6 +9,7 @@ from graftwright.planting.catalogue import Catalogue, rootstock_named, variety_n
 from graftwright.planting.naming import folded_name, folded_stock_name
 from graftwright.planting.notes import Compatibility, CompatibilityNote
 from graftwright.planting.reports import Crop, SourceKind
+from graftwright.tongue import marked, say, told
 
 _REFUSES_DIRECT_UNION = frozenset({Compatibility.NEEDS_INTERSTEM, Compatibility.INCOMPATIBLE})
 
@@ -105,8 +106,11 @@ def chain_verdicts(
     """
     if len(pieces) < 2:
         raise OutOfRange(
-            f"a chain of {len(pieces)} pieces; expected a stock and at least one piece on it; "
-            f"name both"
+            told(
+                "a chain of {count} pieces; expected a stock and at least one piece on "
+                "it; name both",
+                count=len(pieces),
+            )
         )
     return tuple(verdict(upper, lower, catalogue) for lower, upper in pairwise(pieces))
 
@@ -132,11 +136,11 @@ def _stock_piece(name: str, catalogue: Catalogue) -> _Piece:
 
 
 _SPECIES_OF_CROP = {
-    Crop.APPLE: "Malus domestica",
-    Crop.PEAR: "Pyrus communis",
-    Crop.PLUM: "Prunus domestica",
-    Crop.CHERRY: "Prunus avium",
-    Crop.QUINCE: "Cydonia oblonga",
+    Crop.APPLE: marked("Malus domestica"),
+    Crop.PEAR: marked("Pyrus communis"),
+    Crop.PLUM: marked("Prunus domestica"),
+    Crop.CHERRY: marked("Prunus avium"),
+    Crop.QUINCE: marked("Cydonia oblonga"),
 }
 _CROP_OF_SPECIES = {species: crop for crop, species in _SPECIES_OF_CROP.items()}
 
@@ -225,16 +229,22 @@ def _least_doubtful_first(interstem: Interstem) -> tuple[bool, int, str]:
 def _sentence(
     scion: str, stock: str, compatibility: Compatibility, notes: Sequence[CompatibilityNote]
 ) -> str:
-    pair = f"{scion} on {stock}"
+    pair = told("{scion} on {stock}", scion=scion, stock=stock)
     if compatibility is Compatibility.NOT_KNOWN:
-        return f"{pair}: not known. No source in the catalogue speaks of this pair."
+        return told("{pair}: not known. No source in the catalogue speaks of this pair.", pair=pair)
     if compatibility is not Compatibility.SOURCES_DISAGREE:
         return f"{pair}: {compatibility.value} ({_counted(len({n.source for n in notes}))})."
     parts = []
     for said in dict.fromkeys(note.verdict for note in notes):
         sources = dict.fromkeys(_title(note.source) for note in notes if note.verdict is said)
-        parts.append(f"{said.value} according to {'; '.join(sources)}")
-    return f"{pair}: sources disagree. {'. '.join(part[0].upper() + part[1:] for part in parts)}."
+        parts.append(
+            told("{said} according to {listed}", said=said.value, listed="; ".join(sources))
+        )
+    return told(
+        "{pair}: sources disagree. {listed}.",
+        pair=pair,
+        listed=". ".join(part[0].upper() + part[1:] for part in parts),
+    )
 
 
 def _title(source: str) -> str:
@@ -243,4 +253,8 @@ def _title(source: str) -> str:
 
 
 def _counted(source_count: int) -> str:
-    return "1 source" if source_count == 1 else f"{source_count} sources"
+    return (
+        say("1 source")
+        if source_count == 1
+        else told("{source_count} sources", source_count=source_count)
+    )

@@ -1,12 +1,12 @@
 """Where and how a tree is to grow: soil, form, pot, union height, and the variety's own vigour."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import Choice, told
 
 
-class Soil(StrEnum):
+class Soil(Choice):
     """How well a soil feeds a tree."""
 
     POOR = "poor"
@@ -15,7 +15,7 @@ class Soil(StrEnum):
     NOT_KNOWN = "not known"
 
 
-class VarietyVigour(StrEnum):
+class VarietyVigour(Choice):
     """How strongly a variety grows on any stock."""
 
     WEAK = "weak"
@@ -24,7 +24,7 @@ class VarietyVigour(StrEnum):
     NOT_KNOWN = "not known"
 
 
-class TreeForm(StrEnum):
+class TreeForm(Choice):
     """The shapes a fruit tree is grown in."""
 
     STEPOVER = "stepover"
@@ -66,11 +66,17 @@ class GrowingConditions:
     def __post_init__(self) -> None:
         if self.union_height_mm is not None and not -300.0 <= self.union_height_mm <= 1500.0:
             raise OutOfRange(
-                f"a union {self.union_height_mm} mm above the soil; expected -300 to 1500 mm; "
-                f"measure from the soil to the join"
+                told(
+                    "a union {union_height_mm} mm above the soil; expected -300 to 1500 "
+                    "mm; measure from the soil to the join",
+                    union_height_mm=self.union_height_mm,
+                )
             )
         if self.pot_litres is not None and self.pot_litres <= 0.0:
             raise OutOfRange(
-                f"a pot of {self.pot_litres} litres; expected more than nought; leave it out "
-                f"for open ground"
+                told(
+                    "a pot of {pot_litres} litres; expected more than nought; leave it out "
+                    "for open ground",
+                    pot_litres=self.pot_litres,
+                )
             )

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from graftwright.errors import NotUnderstood
+from graftwright.tongue import told
 
 # Seven groups as dated for an average English spring, in days from the start of 1 May.
 # (Encyclopaedia copy, as in the shipped table of groups; the seventh letter is G in some copies.)
@@ -58,8 +59,13 @@ def group_span(group: str, *, scheme: str) -> SeasonSpan:
         label = part.strip().casefold()
         if label not in labels:
             raise NotUnderstood(
-                f"flowering group “{group}” in a list of {scheme}; expected one of "
-                f"{', '.join(labels)}; check which list the group comes from"
+                told(
+                    "flowering group “{group}” in a list of {scheme}; expected one of "
+                    "{listed}; check which list the group comes from",
+                    group=group,
+                    scheme=scheme,
+                    listed=", ".join(labels),
+                )
             )
         places.append(labels.index(label))
     spans = [_span_at(place, count=len(labels)) for place in places]
@@ -88,8 +94,11 @@ def _labels(scheme: str) -> tuple[str, ...]:
     if words in {"early to late", "early, mid, late"}:
         return _EARLY_TO_LATE
     raise NotUnderstood(
-        f"a list of groups called “{scheme}”; expected “letters A to H”, “numbers 1 to 5” or "
-        f"“early to late”; say how the list counts"
+        told(
+            "a list of groups called “{scheme}”; expected “letters A to H”, "
+            "“numbers 1 to 5” or “early to late”; say how the list counts",
+            scheme=scheme,
+        )
     )
 
 

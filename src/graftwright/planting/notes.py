@@ -1,12 +1,12 @@
 """What one source says about a scion on a rootstock."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.planting.reports import Crop, SourceKind
+from graftwright.tongue import Choice
 
 
-class Compatibility(StrEnum):
+class Compatibility(Choice):
     """How a scion lives on a stock: the five words a source may use, and two of our own."""
 
     GOOD = "good"

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.planting.catalogue import Catalogue
 from graftwright.planting.compatibility import CompatibilityVerdict
@@ -13,9 +12,10 @@ from graftwright.planting.rootstock import Rootstock, RootstockReport
 from graftwright.planting.spot import Exposure, Ground, Spot, Wetness
 from graftwright.planting.union_height import holds_tree_small
 from graftwright.planting.vigour import SizeRange
+from graftwright.tongue import Choice, marked, say, told
 
 
-class ObjectionKind(StrEnum):
+class ObjectionKind(Choice):
     """What an objection is about."""
 
     SPACE = "space"
@@ -40,11 +40,18 @@ class Objection:
     is_bar: bool
 
 
-PRACTICE = "common practice, no source"
+PRACTICE = marked("common practice, no source")
 
 # Turns of phrase in the sources' own notes on soil and health, by what they warn of.
 _WANTS_CLEAN_GROUND = ("weed-free",)
-_WANTS_GOOD_SOIL = ("not poor", "rich soil", "fertile", "good soil", "good fertile", "poor toler")
+_WANTS_GOOD_SOIL = (
+    "not poor",
+    "rich soil",
+    "fertile",
+    "good soil",
+    "good fertile",
+    "poor toler",
+)
 _FEARS_WET = (
     "not wet",
     "dislikes long wet",
@@ -59,7 +66,13 @@ _FEARS_WET = (
     "phytophthora sensitive",
 )
 _FEARS_DROUGHT = ("drought", "irrigat", "wet or dry", "watering")
-_LIKES_DRY = ("dry soils", "dry sandy", "dry summers", "sandy, dry", "dry or heavy")
+_LIKES_DRY = (
+    "dry soils",
+    "dry sandy",
+    "dry summers",
+    "sandy, dry",
+    "dry or heavy",
+)
 _FEARS_LIME = ("chlorosis", "high-lime")
 _LIME_BEGINS_PH = 7.0
 # A pot of 60 x 60 cm, the least the one published guide allows for long-term apples, in litres.
@@ -89,14 +102,18 @@ def _against_space(case: Case) -> Iterator[Objection]:
     size, space_m = case.size, case.spot.space_m
     sources = _size_sources(case)
     if size.spread_low_m > space_m:
-        sentence = (
-            f"Grows at least {size.spread_low_m:.1f} m wide; there is room for {space_m:.1f} m."
+        sentence = told(
+            "Grows at least {spread_low_m:.1f} m wide; there is room for {space_m:.1f} m.",
+            spread_low_m=size.spread_low_m,
+            space_m=space_m,
         )
         yield Objection(kind=ObjectionKind.SPACE, sentence=sentence, sources=sources, is_bar=True)
     elif size.spread_high_m > space_m:
-        sentence = (
-            f"May grow {size.spread_high_m:.1f} m wide; there is room for {space_m:.1f} m, so it "
-            f"may have to be held back by pruning."
+        sentence = told(
+            "May grow {spread_high_m:.1f} m wide; there is room for {space_m:.1f} "
+            "m, so it may have to be held back by pruning.",
+            spread_high_m=size.spread_high_m,
+            space_m=space_m,
         )
         yield Objection(kind=ObjectionKind.SPACE, sentence=sentence, sources=sources, is_bar=False)
 
@@ -106,9 +123,14 @@ def _against_height(case: Case) -> Iterator[Objection]:
     if limit_m is None or size.height_high_m <= limit_m:
         return
     is_bar = size.height_low_m > limit_m
-    how = "Grows at least" if is_bar else "May grow"
+    how = say("Grows at least") if is_bar else say("May grow")
     height_m = size.height_low_m if is_bar else size.height_high_m
-    sentence = f"{how} {height_m:.1f} m high; the limit is {limit_m:.1f} m."
+    sentence = told(
+        "{how} {height_m:.1f} m high; the limit is {limit_m:.1f} m.",
+        how=how,
+        height_m=height_m,
+        limit_m=limit_m,
+    )
     yield Objection(
         kind=ObjectionKind.HEIGHT, sentence=sentence, sources=_size_sources(case), is_bar=is_bar
     )
@@ -118,14 +140,17 @@ def _against_stake(case: Case) -> Iterator[Objection]:
     wanting, unwanting = case.stock.stake_sources
     if not wanting:
         return
-    doubt = " Other sources say that it stands alone." if unwanting else ""
+    doubt = say(" Other sources say that it stands alone.") if unwanting else ""
     if not case.spot.is_stake_allowed:
-        sentence = f"Needs a stake for life, and none is allowed here.{doubt}"
+        sentence = told("Needs a stake for life, and none is allowed here.{doubt}", doubt=doubt)
         yield Objection(
             kind=ObjectionKind.STAKE, sentence=sentence, sources=wanting, is_bar=not unwanting
         )
     if case.spot.exposure is Exposure.EXPOSED:
-        sentence = f"Needs a stake for life: in an exposed place it must be a stout one.{doubt}"
+        sentence = told(
+            "Needs a stake for life: in an exposed place it must be a stout one.{doubt}",
+            doubt=doubt,
+        )
         yield Objection(kind=ObjectionKind.WIND, sentence=sentence, sources=wanting, is_bar=False)
 
 
@@ -134,7 +159,7 @@ def _against_ground(case: Case) -> Iterator[Objection]:
     if ground in {Ground.ROUGH_GRASS, Ground.MOWN, Ground.GRAZED}:
         sources = _sources_saying(case.stock, _WANTS_CLEAN_GROUND)
         if sources:
-            sentence = "Wants ground free of weeds; here the grass takes its water and food."
+            sentence = say("Wants ground free of weeds; here the grass takes its water and food.")
             yield Objection(
                 kind=ObjectionKind.GROUND,
                 sentence=sentence,
@@ -142,7 +167,10 @@ def _against_ground(case: Case) -> Iterator[Objection]:
                 is_bar=ground is not Ground.MOWN,
             )
     if ground is Ground.GRAZED and case.spot.form is not TreeForm.STANDARD:
-        sentence = f"Animals browse a {case.spot.form}: only a standard lifts its crown from them."
+        sentence = told(
+            "Animals browse a {form}: only a standard lifts its crown from them.",
+            form=case.spot.form,
+        )
         yield Objection(
             kind=ObjectionKind.GROUND, sentence=sentence, sources=(PRACTICE,), is_bar=True
         )
@@ -151,8 +179,8 @@ def _against_ground(case: Case) -> Iterator[Objection]:
 def _against_soil(case: Case) -> Iterator[Objection]:
     ph = case.spot.soil_ph
     circumstances = (
-        (case.spot.soil is Soil.POOR, _WANTS_GOOD_SOIL, "Wants better soil than this."),
-        (ph is not None and ph > _LIME_BEGINS_PH, _FEARS_LIME, "Turns yellow on limy soil."),
+        (case.spot.soil is Soil.POOR, _WANTS_GOOD_SOIL, say("Wants better soil than this.")),
+        (ph is not None and ph > _LIME_BEGINS_PH, _FEARS_LIME, say("Turns yellow on limy soil.")),
     )
     for applies, phrases, sentence in circumstances:
         sources = _sources_saying(case.stock, phrases) if applies else ()
@@ -165,10 +193,10 @@ def _against_soil(case: Case) -> Iterator[Objection]:
 def _against_water(case: Case) -> Iterator[Objection]:
     if case.spot.wetness is Wetness.WET:
         sources = _sources_saying(case.stock, _FEARS_WET)
-        sentence = "Suffers in wet ground."
+        sentence = say("Suffers in wet ground.")
     elif case.spot.wetness is Wetness.DRY:
         sources = _sources_saying(case.stock, _FEARS_DROUGHT, unless=_LIKES_DRY)
-        sentence = "Must be watered in a dry summer."
+        sentence = say("Must be watered in a dry summer.")
     else:
         return
     if sources:
@@ -186,15 +214,18 @@ def _against_pot(case: Case) -> Iterator[Objection]:
     if by_word["y"] or (by_word["large"] and litres >= _LARGE_POT_LITRES):
         return
     if by_word["large"]:
-        sentence = (
-            f"Goes into a pot only if it is large (60 cm across); this one has {litres:.0f} l."
+        sentence = told(
+            "Goes into a pot only if it is large (60 cm across); this one has {litres:.0f} l.",
+            litres=litres,
         )
         yield Objection(
             kind=ObjectionKind.POT, sentence=sentence, sources=by_word["large"], is_bar=False
         )
         return
     too_tall = _smallest_printed_m(case) > _TOO_TALL_FOR_A_POT_M
-    sentence = "Too strong for a pot." if too_tall else "No source says that it suits a pot."
+    sentence = (
+        say("Too strong for a pot.") if too_tall else say("No source says that it suits a pot.")
+    )
     yield Objection(kind=ObjectionKind.POT, sentence=sentence, sources=(PRACTICE,), is_bar=too_tall)
 
 
@@ -203,13 +234,16 @@ def _against_form(case: Case) -> Iterator[Objection]:
     if form is TreeForm.STANDARD and holds_tree_small(stock):
         clear = _CLEAR_STEM_OF_A_STANDARD_M
         is_bar = case.size.height_high_m < 2 * clear
-        sentence = f"A standard needs {clear} m of clear stem below its crown; this stock is weak."
+        sentence = told(
+            "A standard needs {clear} m of clear stem below its crown; this stock is weak.",
+            clear=clear,
+        )
         yield Objection(
             kind=ObjectionKind.FORM, sentence=sentence, sources=(PRACTICE,), is_bar=is_bar
         )
     if not form.is_trained or forms_printed(form, stock=stock, catalogue=case.catalogue):
         return
-    sentence = f"No source grows a {form} on this stock."
+    sentence = told("No source grows a {form} on this stock.", form=form)
     yield Objection(
         kind=ObjectionKind.FORM,
         sentence=sentence,
@@ -223,7 +257,7 @@ def _against_union(case: Case) -> Iterator[Objection]:
     if found is None or not found.needs_care:
         return
     between = ", ".join(stem.variety for stem in found.interstems)
-    advice = f" Pieces named to go between: {between}." if between else ""
+    advice = told(" Pieces named to go between: {between}.", between=between) if between else ""
     yield Objection(
         kind=ObjectionKind.COMPATIBILITY,
         sentence=f"{found.sentence}{advice}",

@@ -2,13 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.planting.bloom import FLOWERING_DAYS, FloweringPosition, flowering_positions
 from graftwright.planting.catalogue import Catalogue, variety_named
 from graftwright.planting.reports import Crop
 from graftwright.planting.springs import FloweringSprings, TogetherSprings
 from graftwright.planting.variety import Variety
+from graftwright.tongue import Choice, capital, say, told
 
 # Two lists that put varieties in neighbouring groups count them as partners, two groups apart not:
 # with seven groups the former share eight days on average and the latter four.
@@ -16,7 +16,7 @@ _ENOUGH_OVERLAP_DAYS = 2.0
 _LIKELY_OVERLAP_DAYS = 5.0
 
 
-class PollenMatch(StrEnum):
+class PollenMatch(Choice):
     """How much of a giver's pollen grows down the receiver's styles."""
 
     FULL = "full"
@@ -25,7 +25,7 @@ class PollenMatch(StrEnum):
     UNKNOWN = "unknown"
 
 
-class PartnerStrength(StrEnum):
+class PartnerStrength(Choice):
     """How far a partner can be counted on."""
 
     SURE = "sure"
@@ -158,17 +158,23 @@ def _refusal(
     receiver: Variety, giver: Variety, match: PollenMatch, overlap: tuple[float, float] | None
 ) -> str:
     if receiver.key == giver.key:
-        return "A variety is no partner to itself."
+        return say("A variety is no partner to itself.")
     if receiver.crop is not giver.crop:
-        return f"{giver.crop.capitalize()} pollen sets no fruit on {receiver.crop}."
+        return told(
+            "{crop} pollen sets no fruit on {crop_2}.",
+            crop=capital(giver.crop),
+            crop_2=receiver.crop,
+        )
     if giver.is_triploid:
-        return f"{giver.preferred_name} is triploid: its pollen is poor."
+        return told(
+            "{preferred_name} is triploid: its pollen is poor.", preferred_name=giver.preferred_name
+        )
     if giver.key in receiver.refuses_pollen_of:
-        return "The two are listed as not setting fruit on one another."
+        return say("The two are listed as not setting fruit on one another.")
     if match is PollenMatch.NONE:
-        return "Both bear the same S-alleles: the pollen is refused."
+        return say("Both bear the same S-alleles: the pollen is refused.")
     if overlap is not None and overlap[1] < _ENOUGH_OVERLAP_DAYS:
-        return "They do not flower together."
+        return say("They do not flower together.")
     return ""
 
 
@@ -180,19 +186,31 @@ def _strength(
 ) -> tuple[PartnerStrength, tuple[str, ...]]:
     caps: list[tuple[PartnerStrength, str]] = []
     if overlap is None:
-        caps.append((PartnerStrength.POSSIBLE, "Flowering days are not known for both."))
+        caps.append((PartnerStrength.POSSIBLE, say("Flowering days are not known for both.")))
     elif overlap[0] < _ENOUGH_OVERLAP_DAYS:
         is_likely = (overlap[0] + overlap[1]) / 2.0 >= _LIKELY_OVERLAP_DAYS
         strength = PartnerStrength.LIKELY if is_likely else PartnerStrength.POSSIBLE
-        words = f": they met {together.words}." if together else "."
-        caps.append((strength, f"They may miss one another in some years{words}"))
+        words = (
+            told(": they met {together_words}.", together_words=together.words) if together else "."
+        )
+        caps.append((strength, told("They may miss one another in some years{words}", words=words)))
     if giver.ploidy_count is None:
         strength = PartnerStrength.POSSIBLE if giver.crop is Crop.APPLE else PartnerStrength.LIKELY
-        caps.append((strength, f"The ploidy of {giver.preferred_name} is not known for sure."))
+        caps.append(
+            (
+                strength,
+                told(
+                    "The ploidy of {preferred_name} is not known for sure.",
+                    preferred_name=giver.preferred_name,
+                ),
+            )
+        )
     if match is PollenMatch.UNKNOWN:
-        caps.append((PartnerStrength.LIKELY, "The S-alleles are not known for both."))
+        caps.append((PartnerStrength.LIKELY, say("The S-alleles are not known for both.")))
     if match is PollenMatch.HALF:
-        caps.append((PartnerStrength.LIKELY, "Half of the pollen is refused: one allele shared."))
+        caps.append(
+            (PartnerStrength.LIKELY, say("Half of the pollen is refused: one allele shared."))
+        )
     strength = min(
         (strength for strength, _ in caps),
         key=STRENGTHS_RISING.index,

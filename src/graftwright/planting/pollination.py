@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import NoPlan
 from graftwright.planting.bloom import FloweringPosition, flowering_positions
@@ -17,6 +16,7 @@ from graftwright.planting.pollen import (
 from graftwright.planting.reports import SelfFertility
 from graftwright.planting.springs import FloweringSprings
 from graftwright.planting.variety import Variety
+from graftwright.tongue import Choice, marked, say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +27,7 @@ class PlantedTree:
     is_neighbours: bool = False
 
 
-class FruitSetting(StrEnum):
+class FruitSetting(Choice):
     """What a tree may be expected to do."""
 
     SETS_ALONE = "sets fruit alone"
@@ -97,7 +97,7 @@ def planting_report(
     positions = flowering_positions(known, catalogue=catalogue)
     own = [v for v, tree in zip(known, trees, strict=True) if not tree.is_neighbours]
     outlooks = tuple(_outlook(variety, _distinct(known), positions, springs) for variety in own)
-    near = ("Many trees stand about: the worry is small.",) if has_many_trees_near else ()
+    near = (say("Many trees stand about: the worry is small."),) if has_many_trees_near else ()
     return PlantingReport(
         trees=outlooks, sentences=(*(outlook.sentence for outlook in outlooks), *near)
     )
@@ -130,7 +130,9 @@ def fewest_additions(
     cover = _Cover(own, givers, choices, positions, at_least, springs)
     chosen = cover.solved()
     names = tuple(variety.preferred_name for variety in chosen)
-    sentence = f"Add {', '.join(names)}." if names else "Nothing needs adding."
+    sentence = (
+        told("Add {listed}.", listed=", ".join(names)) if names else say("Nothing needs adding.")
+    )
     return Additions(variety_keys=tuple(v.key for v in chosen), varieties=names, sentence=sentence)
 
 
@@ -182,8 +184,8 @@ def _setting(receiver: Variety, ranked: Sequence[PartnerVerdict]) -> FruitSettin
 
 
 _ALONE = {
-    SelfFertility.PARTLY: " It may set some fruit alone.",
-    SelfFertility.SOURCES_DISAGREE: " Sources disagree on whether it sets fruit alone.",
+    SelfFertility.PARTLY: marked(" It may set some fruit alone."),
+    SelfFertility.SOURCES_DISAGREE: marked(" Sources disagree on whether it sets fruit alone."),
 }
 
 
@@ -197,10 +199,10 @@ def _sentence(
     listed = "; ".join(f"{names[found.giver_key]}, {found.strength}" for found in serving)
     words = f"{receiver.preferred_name}: {setting.value}{f' ({listed})' if listed else ''}."
     if setting is FruitSetting.NO_PARTNER:
-        nobody = f"No other variety of {receiver.crop} stands here."
+        nobody = told("No other variety of {crop} stands here.", crop=receiver.crop)
         words = f"{words} {ranked[0].reasons[0] if ranked else nobody}"
         words += _ALONE.get(receiver.self_fertility, "")
-    triploid = " It is triploid and serves no other tree." if receiver.is_triploid else ""
+    triploid = say(" It is triploid and serves no other tree.") if receiver.is_triploid else ""
     return f"{words}{triploid}"
 
 
@@ -270,7 +272,11 @@ class _Cover:
     def _no_plan(self) -> NoPlan:
         names = ", ".join(variety.preferred_name for variety in self.unserved)
         return NoPlan(
-            f"no choice of the {len(self.choices)} candidates gives {names} a partner; expected "
-            f"one that flowers with them and gives good pollen; name more candidates or accept "
-            f"weaker partners"
+            told(
+                "no choice of the {count} candidates gives {names} a partner; expected "
+                "one that flowers with them and gives good pollen; name more "
+                "candidates or accept weaker partners",
+                count=len(self.choices),
+                names=names,
+            )
         )

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
 from graftwright.planting.conditions import VarietyVigour
+from graftwright.tongue import Choice, told
 
 
-class Crop(StrEnum):
+class Crop(Choice):
     """The kinds of fruit the catalogue tells apart."""
 
     APPLE = "apple"
@@ -22,7 +22,7 @@ class Crop(StrEnum):
     LOQUAT = "loquat"
 
 
-class SourceKind(StrEnum):
+class SourceKind(Choice):
     """How far a source can be leant on."""
 
     PUBLISHED = "published"
@@ -31,7 +31,7 @@ class SourceKind(StrEnum):
     OWN = "own"
 
 
-class NameKind(StrEnum):
+class NameKind(Choice):
     """What sort of name a tree goes by."""
 
     PREFERRED = "preferred"
@@ -51,7 +51,7 @@ class GivenName:
     source: str
 
 
-class SelfFertility(StrEnum):
+class SelfFertility(Choice):
     """Whether a variety sets fruit with its own pollen."""
 
     YES = "yes"
@@ -73,8 +73,11 @@ class PloidyReport:
     def __post_init__(self) -> None:
         if not 2 <= self.ploidy_count <= 8:
             raise OutOfRange(
-                f"ploidy {self.ploidy_count}; expected 2 to 8 sets of chromosomes; "
-                f"leave the report out if it is not known"
+                told(
+                    "ploidy {ploidy_count}; expected 2 to 8 sets of chromosomes; leave the "
+                    "report out if it is not known",
+                    ploidy_count=self.ploidy_count,
+                )
             )
 
 
@@ -137,7 +140,7 @@ class FloweringOrder:
     source: str
 
 
-class RightsStatus(StrEnum):
+class RightsStatus(Choice):
     """What is written about breeders' rights in one country; silence is never freedom."""
 
     PROTECTED = "protected"

@@ -9,10 +9,11 @@ from graftwright.planting.naming import folded_name
 from graftwright.planting.reports import RightsRecord, RightsStatus
 from graftwright.planting.rootstock import Rootstock
 from graftwright.planting.variety import Variety
+from graftwright.tongue import marked, say, told
 
 # Plant Varieties Act 1997, Part I: thirty years for trees, which regulations may lengthen.
 _USUAL_TERM_YEARS = 30
-_ASK = "Ask the plant variety rights office of the country."
+_ASK = marked("Ask the plant variety rights office of the country.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +32,7 @@ class Licence:
     def __post_init__(self) -> None:
         if not self.words.strip():
             raise OutOfRange(
-                "a licence without words; expected what was allowed and by whom; write it down"
+                say("a licence without words; expected what was allowed and by whom; write it down")
             )
 
 
@@ -108,24 +109,48 @@ def _sentence(
     leave: Sequence[Licence],
     today: date,
 ) -> str:
-    head = f"{plant.preferred_name}, breeders' rights in {country}: {status.value}."
+    head = told(
+        "{preferred_name}, breeders' rights in {country}: {status}.",
+        preferred_name=plant.preferred_name,
+        country=country,
+        status=status,
+    )
     if status is RightsStatus.NOT_KNOWN:
-        return f"{head}{_age_hint(plant, today)} {_ASK}"
+        return told("{head}{age_hint} {ASK}", head=head, age_hint=_age_hint(plant, today), ASK=_ASK)
     latest = max(records, key=lambda record: record.checked_on)
-    read = f" Read on {latest.checked_on.isoformat()} in {latest.source}."
+    read = told(
+        " Read on {isoformat} in {source}.",
+        isoformat=latest.checked_on.isoformat(),
+        source=latest.source,
+    )
     if status is not RightsStatus.PROTECTED:
         return f"{head}{read}"
     if not leave:
-        return f"{head}{read} No licence is written down: not to be ordered. {_ASK}"
-    kind = "Own decision" if leave[-1].is_override else "Licence"
-    return f"{head}{read} {kind} of {leave[-1].recorded_on.isoformat()}: {leave[-1].words}"
+        return told(
+            "{head}{read} No licence is written down: not to be ordered. {ASK}",
+            head=head,
+            read=read,
+            ASK=_ASK,
+        )
+    kind = say("Own decision") if leave[-1].is_override else "Licence"
+    return told(
+        "{head}{read} {kind} of {isoformat}: {words}",
+        head=head,
+        read=read,
+        kind=kind,
+        isoformat=leave[-1].recorded_on.isoformat(),
+        words=leave[-1].words,
+    )
 
 
 def _age_hint(plant: Variety | Rootstock, today: date) -> str:
     year = plant.introduced_year if isinstance(plant, Variety) else None
     if year is None or today.year - year <= _USUAL_TERM_YEARS:
         return ""
-    return (
-        f" It is given as of {year}; rights on trees usually run {_USUAL_TERM_YEARS} years "
-        f"(Plant Varieties Act 1997), but a sport or a name may have its own."
+    return told(
+        " It is given as of {year}; rights on trees usually run "
+        "{USUAL_TERM_YEARS} years (Plant Varieties Act 1997), but a sport or a "
+        "name may have its own.",
+        year=year,
+        USUAL_TERM_YEARS=_USUAL_TERM_YEARS,
     )

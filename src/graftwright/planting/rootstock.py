@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from graftwright.errors import OutOfRange
 from graftwright.planting.reports import Crop, GivenName, RightsRecord, SourceKind
+from graftwright.tongue import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,8 +17,12 @@ class Span:
     def __post_init__(self) -> None:
         if self.low is not None and self.high is not None and self.low > self.high:
             raise OutOfRange(
-                f"a range from {self.low} to {self.high}; expected the low end first; "
-                f"swap the two figures"
+                told(
+                    "a range from {low} to {high}; expected the low end first; swap the "
+                    "two figures",
+                    low=self.low,
+                    high=self.high,
+                )
             )
 
     @property

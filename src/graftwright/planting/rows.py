@@ -17,6 +17,7 @@ from graftwright.planting.rootstock import (
     TrialRow,
 )
 from graftwright.planting.variety_rows import VarietyTables, varieties_from_rows
+from graftwright.tongue import marked, say
 
 Table = Sequence[Mapping[str, str]]
 _MEAN_OF_SITES = re.compile(r"mean of (\d{1,3}) sites")
@@ -158,7 +159,7 @@ def _rootstocks(
 def _draft(drafts: dict[str, _Draft], name: str, *, crop: Crop, species: str) -> _Draft:
     key = folded_stock_name(name)
     if key not in drafts:
-        given = GivenName(text=name, kind=NameKind.PREFERRED, source="rootstock table")
+        given = GivenName(text=name, kind=NameKind.PREFERRED, source=marked("rootstock table"))
         drafts[key] = _Draft(name=name, crop=crop, species=species, names=[given], reports=[])
     return drafts[key]
 
@@ -182,7 +183,7 @@ def _add_stocks_without_figures(
         for name in aliases.get(
             folded_stock_name(cell(row, "rootstock")), (cell(row, "rootstock"),)
         ):
-            _draft(drafts, name, crop=Crop.APPLE, species="Malus domestica")
+            _draft(drafts, name, crop=Crop.APPLE, species=say("Malus domestica"))
     for note in notes:
         for name in note.rootstock_names:
             for known_as in aliases.get(folded_stock_name(name), (name,)):

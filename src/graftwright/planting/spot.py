@@ -1,13 +1,13 @@
 """A spot as somebody describes it who wants a tree there."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
 from graftwright.planting.conditions import GrowingConditions, Soil, TreeForm, VarietyVigour
+from graftwright.tongue import Choice, told
 
 
-class Wetness(StrEnum):
+class Wetness(Choice):
     """How water stands in the ground."""
 
     DRY = "dry in summer"
@@ -16,7 +16,7 @@ class Wetness(StrEnum):
     NOT_KNOWN = "not known"
 
 
-class Exposure(StrEnum):
+class Exposure(Choice):
     """How much wind a spot gets."""
 
     SHELTERED = "sheltered"
@@ -25,7 +25,7 @@ class Exposure(StrEnum):
     NOT_KNOWN = "not known"
 
 
-class Ground(StrEnum):
+class Ground(Choice):
     """What grows, or grazes, under the tree."""
 
     CLEAN = "kept clean"
@@ -58,17 +58,26 @@ class Spot:
     def __post_init__(self) -> None:
         if not 0.3 <= self.space_m <= 30.0:
             raise OutOfRange(
-                f"a space of {self.space_m} m; expected 0.3 to 30 m; give the width there is "
-                f"for the crown"
+                told(
+                    "a space of {space_m} m; expected 0.3 to 30 m; give the width there is "
+                    "for the crown",
+                    space_m=self.space_m,
+                )
             )
         if self.height_limit_m is not None and not 0.3 <= self.height_limit_m <= 30.0:
             raise OutOfRange(
-                f"a height limit of {self.height_limit_m} m; expected 0.3 to 30 m; leave it out "
-                f"if there is none"
+                told(
+                    "a height limit of {height_limit_m} m; expected 0.3 to 30 m; leave it "
+                    "out if there is none",
+                    height_limit_m=self.height_limit_m,
+                )
             )
         if self.soil_ph is not None and not 3.0 <= self.soil_ph <= 10.0:
             raise OutOfRange(
-                f"a soil of pH {self.soil_ph}; expected 3 to 10; leave it out if not measured"
+                told(
+                    "a soil of pH {soil_ph}; expected 3 to 10; leave it out if not measured",
+                    soil_ph=self.soil_ph,
+                )
             )
 
     @property

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from graftwright.errors import GapInSeries
+from graftwright.tongue import say, told
 
 # A pair counts as together in a spring from this many days in common (as in `pollen`).
 TOGETHER_DAYS = 2.0
@@ -51,8 +52,17 @@ class TogetherSprings:
     def words(self) -> str:
         """How often they met, as a phrase: "in 20 to 29 of 29 springs"."""
         if self.low_count == self.high_count:
-            return f"in {self.low_count} of {self.spring_count} springs"
-        return f"in {self.low_count} to {self.high_count} of {self.spring_count} springs"
+            return told(
+                "in {low_count} of {spring_count} springs",
+                low_count=self.low_count,
+                spring_count=self.spring_count,
+            )
+        return told(
+            "in {low_count} to {high_count} of {spring_count} springs",
+            low_count=self.low_count,
+            high_count=self.high_count,
+            spring_count=self.spring_count,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,8 +76,12 @@ class FloweringSprings:
         wrong = [key for key, springs in self.by_key.items() if len(springs) != len(self.years)]
         if wrong or not self.years:
             raise GapInSeries(
-                f"{len(self.years)} springs, not one each for {', '.join(wrong) or 'any variety'}; "
-                f"expected one flowering a spring; leave the variety out"
+                told(
+                    "{count} springs, not one each for {listed}; expected one flowering a "
+                    "spring; leave the variety out",
+                    count=len(self.years),
+                    listed=", ".join(wrong) or say("any variety"),
+                )
             )
 
     def together(self, one_key: str, other_key: str) -> TogetherSprings | None:

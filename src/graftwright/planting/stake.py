@@ -6,6 +6,7 @@ from graftwright.errors import NotUnderstood
 from graftwright.planting.catalogue import Catalogue, rootstock_named
 from graftwright.planting.rootstock import Rootstock
 from graftwright.planting.union_height import holds_tree_small
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,16 +32,21 @@ def stake_advice(rootstock: str | None, *, catalogue: Catalogue) -> StakeAdvice:
     """
     stock = _known(rootstock, catalogue)
     if stock is None:
-        sentence = "Stock not known: stake the tree, and look again when its size shows."
-        return _advice("unknown stock", None, ((), ()), sentence)
+        sentence = say("Stock not known: stake the tree, and look again when its size shows.")
+        return _advice(say("unknown stock"), None, ((), ()), sentence)
     wanting, not_wanting = stock.stake_sources
     if wanting:
-        doubt = " Some sources say that it stands alone." if not_wanting else ""
-        return _advice(stock.preferred_name, True, stock.stake_sources, f"Stake for life.{doubt}")
+        doubt = say(" Some sources say that it stands alone.") if not_wanting else ""
+        return _advice(
+            stock.preferred_name,
+            True,
+            stock.stake_sources,
+            told("Stake for life.{doubt}", doubt=doubt),
+        )
     if not_wanting or not holds_tree_small(stock):
-        sentence = "Stake while young only, not for life."
+        sentence = say("Stake while young only, not for life.")
         return _advice(stock.preferred_name, False, stock.stake_sources, sentence)
-    sentence = "Whether it needs a stake for life is not known: stake it, and look again."
+    sentence = say("Whether it needs a stake for life is not known: stake it, and look again.")
     return _advice(stock.preferred_name, None, stock.stake_sources, sentence)
 
 

@@ -6,11 +6,12 @@ from graftwright.errors import NotUnderstood
 from graftwright.planting.catalogue import Catalogue, rootstock_named
 from graftwright.planting.reports import Crop
 from graftwright.planting.rootstock import Rootstock
+from graftwright.tongue import marked, say, told
 
 # Trials that tied tree size to union height used these three (GoodFruitUnion).
 _STOCKS_WITH_EVIDENCE = frozenset({"m9", "m26", "mm111"})
 _FULL_SIZE_PERCENT = 90.0
-_FULL_SIZE_SPECIES = frozenset({"Pyrus communis", "Prunus avium"})
+_FULL_SIZE_SPECIES = frozenset({marked("Pyrus communis"), marked("Prunus avium")})
 _FULL_SIZE_STOCKS = frozenset(
     {"seedling", "m25", "antonovka313seedlingtype", "brompton", "myrobalanseedling"}
 )
@@ -44,25 +45,26 @@ _CLEMENTS = UnionHeightRange(
     low_mm=51.0,
     high_mm=76.0,
     source_key="ClementsUnion",
-    source="Clements J., University of Massachusetts, apples.extension.org",
+    source=marked("Clements J., University of Massachusetts, apples.extension.org"),
 )
 _CRASSWELLER = UnionHeightRange(
     low_mm=76.0,
     high_mm=152.0,
     source_key="Crassweller",
-    source="Crassweller R., Penn State University, apples.extension.org",
+    source=marked("Crassweller R., Penn State University, apples.extension.org"),
 )
-_LOOK_AGAIN = (
-    f"Soil and tree settle: look again after a year, and draw soil away from the union "
-    f"({_CLEMENTS.source})."
+_LOOK_AGAIN = marked(
+    "Soil and tree settle: look again after a year, and draw soil away from the union ({source}).",
+    source=_CLEMENTS.source,
 )
-_DO_NOT_BURY = (
-    f"Keep the union above the soil: a buried union lets the scion root, and the tree then grows "
-    f"to full size ({_CLEMENTS.source})."
+_DO_NOT_BURY = marked(
+    "Keep the union above the soil: a buried union lets the scion root, and the tree then grows "
+    "to full size ({source}).",
+    source=_CLEMENTS.source,
 )
-_INTERSTEM = (
-    f"Plant so that the piece between is at least partly buried, which checks suckers "
-    f"({_CLEMENTS.source})."
+_INTERSTEM = marked(
+    "Plant so that the piece between is at least partly buried, which checks suckers ({source}).",
+    source=_CLEMENTS.source,
 )
 
 
@@ -85,18 +87,26 @@ def union_height_advice(
     ClementsUnion, Crassweller.
     """
     stock = _known(rootstock, catalogue)
-    name = stock.preferred_name if stock else "unknown stock"
+    name = stock.preferred_name if stock else say("unknown stock")
     if has_interstem:
         return _advice(name, ranges=(), sentences=(_INTERSTEM, _LOOK_AGAIN))
     if stock is not None and not holds_tree_small(stock):
-        nursery = (
-            f"{name} does not hold the tree small: plant at the depth of the nursery, usually "
-            f"just below the union ({_CRASSWELLER.source})."
+        nursery = told(
+            "{name} does not hold the tree small: plant at the depth of the "
+            "nursery, usually just below the union ({source}).",
+            name=name,
+            source=_CRASSWELLER.source,
         )
         return _advice(name, ranges=(), sentences=(nursery, _LOOK_AGAIN), is_at_nursery_depth=True)
     ranges = (_CLEMENTS, _CRASSWELLER)
     spoken = tuple(
-        f"Union {r.low_mm:.0f} to {r.high_mm:.0f} mm above the soil ({r.source})." for r in ranges
+        told(
+            "Union {low_mm:.0f} to {high_mm:.0f} mm above the soil ({source}).",
+            low_mm=r.low_mm,
+            high_mm=r.high_mm,
+            source=r.source,
+        )
+        for r in ranges
     )
     reserves = (*_reserves(stock), *_low_worked(stem_below_union_mm, is_ground_soft))
     return _advice(name, ranges=ranges, sentences=(*spoken, *reserves, _DO_NOT_BURY, _LOOK_AGAIN))
@@ -122,9 +132,14 @@ def holds_tree_small(stock: Rootstock) -> bool:
 
 def _reserves(stock: Rootstock | None) -> tuple[str, ...]:
     if stock is None:
-        return ("The stock is not known: advised as if it held the tree small.",)
+        return (say("The stock is not known: advised as if it held the tree small."),)
     if stock.crop is not Crop.APPLE:
-        return (f"Both sources speak of apple; for {stock.crop} nothing of the kind was found.",)
+        return (
+            told(
+                "Both sources speak of apple; for {crop} nothing of the kind was found.",
+                crop=stock.crop,
+            ),
+        )
     return ()
 
 
@@ -132,8 +147,12 @@ def _low_worked(stem_mm: float | None, is_ground_soft: bool) -> tuple[str, ...]:
     if stem_mm is None or not is_ground_soft or stem_mm >= _CRASSWELLER.high_mm:
         return ()
     return (
-        f"Low-worked: {stem_mm:.0f} mm of stem below the union, and soft ground sinks. Firm the "
-        f"soil first and plant a little proud (common practice, no source).",
+        told(
+            "Low-worked: {stem_mm:.0f} mm of stem below the union, and soft ground "
+            "sinks. Firm the soil first and plant a little proud (common practice, "
+            "no source).",
+            stem_mm=stem_mm,
+        ),
     )
 
 

@@ -24,14 +24,17 @@ from graftwright.planting.reports import (
     VigourReport,
 )
 from graftwright.planting.variety import Variety, variety_key
+from graftwright.tongue import marked, told
 
 Table = Sequence[Mapping[str, str]]
 
-KENTVILLE = "Kentville, Nova Scotia"
-_KENTVILLE_SOURCE = "Watts S. et al. 2023, Fruit Research, apple collection at Kentville"
-_USDA_SOURCE = "United States Department of Agriculture apple collection, flow cytometry"
+KENTVILLE = marked("Kentville, Nova Scotia")
+_KENTVILLE_SOURCE = marked("Watts S. et al. 2023, Fruit Research, apple collection at Kentville")
+_USDA_SOURCE = marked("United States Department of Agriculture apple collection, flow cytometry")
 _SELF_COMPATIBLE_GROUP = "SC"
-_CHERRY_ALLELES_SOURCE = "Schuster M. 2020, S genotypes of cultivated sweet cherries, OpenAgrar"
+_CHERRY_ALLELES_SOURCE = marked(
+    "Schuster M. 2020, S genotypes of cultivated sweet cherries, OpenAgrar"
+)
 
 
 class _Recorded(StrEnum):
@@ -39,9 +42,9 @@ class _Recorded(StrEnum):
 
     APPLE = "Apple"
     PEAR = "Pear"
-    EUROPEAN_PLUM = "European Plum"
-    JAPANESE_PLUM = "Japanese Plum"
-    SWEET_CHERRY = "Sweet Cherry"
+    EUROPEAN_PLUM = marked("European Plum")
+    JAPANESE_PLUM = marked("Japanese Plum")
+    SWEET_CHERRY = marked("Sweet Cherry")
     APRICOT = "Apricot"
 
 
@@ -216,7 +219,9 @@ def _set_count(text: str) -> int:
     """Read "3x" as three sets of chromosomes."""
     digits = text.strip().removesuffix("x")
     if not digits.isdigit():
-        raise NotUnderstood(f"ploidy “{text}”; expected such as 2x or 2x/4x; correct the row")
+        raise NotUnderstood(
+            told("ploidy “{text}”; expected such as 2x or 2x/4x; correct the row", text=text)
+        )
     return int(digits)
 
 

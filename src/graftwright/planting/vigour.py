@@ -12,6 +12,7 @@ from graftwright.planting.reports import Crop, SourceKind
 from graftwright.planting.rootstock import Rootstock, RootstockReport, Span
 from graftwright.planting.union_height import has_union_height_evidence, holds_tree_small
 from graftwright.planting.vigour_fit import VigourFit, fit_vigour
+from graftwright.tongue import marked, say, told
 
 # One nursery puts the pull of soil, exposure and variety together at about a quarter either way;
 # here each of the two takes half of it. (orangepippintrees.co.uk, mature height of fruit trees)
@@ -29,10 +30,12 @@ _VARIETY_STEPS = {
     VarietyVigour.NOT_KNOWN: (-1.0, 1.0),
 }
 _VARIETY_WORDS = {
-    VarietyVigour.WEAK: "A weak variety: down to an eighth smaller, none larger.",
-    VarietyVigour.MIDDLING: "A variety of middling vigour: a sixteenth either way.",
-    VarietyVigour.STRONG: "A strong variety: up to an eighth larger, none smaller.",
-    VarietyVigour.NOT_KNOWN: "How strongly the variety grows is not known: an eighth either way.",
+    VarietyVigour.WEAK: marked("A weak variety: down to an eighth smaller, none larger."),
+    VarietyVigour.MIDDLING: marked("A variety of middling vigour: a sixteenth either way."),
+    VarietyVigour.STRONG: marked("A strong variety: up to an eighth larger, none smaller."),
+    VarietyVigour.NOT_KNOWN: marked(
+        "How strongly the variety grows is not known: an eighth either way."
+    ),
 }
 # Shrinking for each centimetre of union above the usual planting height. The source gives the
 # direction, and that M26 at 30 cm stayed smaller than M9 at 15 cm, but no slope: the low end is
@@ -78,10 +81,19 @@ class SizeRange:
     @property
     def sentence(self) -> str:
         """The size in words, as it may stand on a card."""
-        stock = f"on {self.rootstock}" if self.is_stock_known else "the stock is not known"
-        return (
-            f"{self.height_low_m:.1f} to {self.height_high_m:.1f} m high and "
-            f"{self.spread_low_m:.1f} to {self.spread_high_m:.1f} m wide when grown ({stock})"
+        stock = (
+            told("on {rootstock}", rootstock=self.rootstock)
+            if self.is_stock_known
+            else say("the stock is not known")
+        )
+        return told(
+            "{height_low_m:.1f} to {height_high_m:.1f} m high and "
+            "{spread_low_m:.1f} to {spread_high_m:.1f} m wide when grown ({stock})",
+            height_low_m=self.height_low_m,
+            height_high_m=self.height_high_m,
+            spread_low_m=self.spread_low_m,
+            spread_high_m=self.spread_high_m,
+            stock=stock,
         )
 
 
@@ -202,7 +214,7 @@ def _base(
 ) -> _Ends:
     if by_source:
         if _disagree(by_source):
-            reasons.append("The sources do not agree; the range spans them all.")
+            reasons.append(say("The sources do not agree; the range spans them all."))
         return _envelope(by_source, reasons)
     if stock.crop is not Crop.APPLE:
         return _all_stocks_of(stock.crop, catalogue, reasons)
@@ -211,8 +223,11 @@ def _base(
         fitted.of_stock(stock.preferred_name, rootstocks=catalogue.rootstocks)
     )
     reasons.append(
-        f"No source prints a height for {stock.preferred_name}: worked out from trunk sections "
-        f"and percentages, so the range is wide."
+        told(
+            "No source prints a height for {preferred_name}: worked out from trunk "
+            "sections and percentages, so the range is wide.",
+            preferred_name=stock.preferred_name,
+        )
     )
     return _Ends(low_m=low_m, high_m=high_m)
 
@@ -221,9 +236,9 @@ def _envelope(by_source: Sequence[SourceRange], reasons: list[str]) -> _Ends:
     lows = [r.low_m for r in by_source if r.low_m is not None]
     highs = [r.high_m for r in by_source if r.high_m is not None]
     if not lows:
-        reasons.append("The sources give only an upper end; the lower one is a guess.")
+        reasons.append(say("The sources give only an upper end; the lower one is a guess."))
     if not highs:
-        reasons.append("The sources give only a lower end; the upper one is a guess.")
+        reasons.append(say("The sources give only a lower end; the upper one is a guess."))
     # An "up to" below every printed low end is a low end too, and the other way about.
     low_m = min([*lows, *highs]) if lows else min(highs) * _OPEN_END
     high_m = max([*lows, *highs]) if highs else max(lows) / _OPEN_END
@@ -234,11 +249,17 @@ def _all_stocks_of(crop: Crop, catalogue: Catalogue, reasons: list[str]) -> _End
     ranges = [r for s in catalogue.rootstocks if s.crop is crop for r in _source_ranges(s)]
     if not ranges:
         raise NotUnderstood(
-            f"no height is known for any stock of {crop}; expected at least one in the catalogue; "
-            f"ask the nursery that sells the stock"
+            told(
+                "no height is known for any stock of {crop}; expected at least one in "
+                "the catalogue; ask the nursery that sells the stock",
+                crop=crop,
+            )
         )
     reasons.append(
-        f"The stock's own height is not known: the range spans every stock of {crop} there is."
+        told(
+            "The stock's own height is not known: the range spans every stock of {crop} there is.",
+            crop=crop,
+        )
     )
     return _envelope(ranges, [])
 
@@ -251,7 +272,7 @@ def _any_size(
     height = _moved(_all_stocks_of(crop, catalogue, reasons), unmoved, reasons)
     spread = height.times(*_SPREAD_OF_HEIGHT)
     return SizeRange(
-        rootstock=name or "unknown stock",
+        rootstock=name or say("unknown stock"),
         is_stock_known=False,
         height_low_m=height.low_m,
         height_high_m=height.high_m,
@@ -267,11 +288,11 @@ def _moved(base: _Ends, conditions: GrowingConditions, reasons: list[str]) -> _E
     soil, variety = _SOIL_STEPS[conditions.soil], _VARIETY_STEPS[conditions.variety_vigour]
     low = 1.0 + _HALF_OF_A_QUARTER * (soil[0] + variety[0])
     high = 1.0 + _HALF_OF_A_QUARTER * (soil[1] + variety[1])
-    reasons.append(f"Soil {conditions.soil}.")
+    reasons.append(told("Soil {soil}.", soil=conditions.soil))
     reasons.append(_VARIETY_WORDS[conditions.variety_vigour])
     moved = base.times(low, high)
     if conditions.pot_litres is not None:
-        reasons.append("A pot keeps the tree smaller; by how much nobody has published.")
+        reasons.append(say("A pot keeps the tree smaller; by how much nobody has published."))
         moved = moved.times(*_POT_FACTORS)
     return moved
 
@@ -288,15 +309,28 @@ def _by_union(
         return ends
     if height_mm <= 0.0:
         full = _all_stocks_of(stock.crop, catalogue, [])
-        reasons.append("The union is buried: the scion may root and the tree grow to full size.")
+        reasons.append(
+            say("The union is buried: the scion may root and the tree grow to full size.")
+        )
         return _Ends(low_m=ends.low_m, high_m=max(ends.high_m, full.high_m))
     if not has_union_height_evidence(stock):
-        reasons.append(f"For {stock.preferred_name} nothing is published on size and union height.")
+        reasons.append(
+            told(
+                "For {preferred_name} nothing is published on size and union height.",
+                preferred_name=stock.preferred_name,
+            )
+        )
         return ends
     above_cm = (height_mm - _USUAL_UNION_HEIGHT_MM) / 10.0
     factors = sorted(exp(-slope * above_cm) for slope in _UNION_SLOPE_PER_CM)
     side = "smaller" if above_cm > 0.0 else "larger"
-    reasons.append(f"The union at {height_mm:.0f} mm makes for a {side} tree on this stock.")
+    reasons.append(
+        told(
+            "The union at {height_mm:.0f} mm makes for a {side} tree on this stock.",
+            height_mm=height_mm,
+            side=side,
+        )
+    )
     return ends.times(factors[0], factors[-1])
 
 
@@ -304,7 +338,7 @@ def _spread(stock: Rootstock, base: _Ends, moved: _Ends, reasons: list[str]) -> 
     """The printed spreads, or planting distances, moved as far as the height was."""
     widths = [m for report in stock.reports for m in _widths_m(report)]
     if not widths:
-        reasons.append("No source prints a spread: taken from the height.")
+        reasons.append(say("No source prints a spread: taken from the height."))
         return moved.times(*_SPREAD_OF_HEIGHT)
     printed = _Ends(low_m=min(widths), high_m=max(widths))
     return printed.times(moved.low_m / base.low_m, moved.high_m / base.high_m)
@@ -330,13 +364,15 @@ def _by_form(
     if tall is None and form is TreeForm.ESPALIER:
         tall = _ESPALIER
         reasons.append(
-            "As espalier the height is that of three or four wires, 35 to 45 cm apart "
-            "(GreenThumbZone)."
+            say(
+                "As espalier the height is that of three or four wires, 35 to 45 cm "
+                "apart (GreenThumbZone)."
+            )
         )
     elif tall is None:
-        reasons.append(f"No source prints the height of a {form} on this stock.")
+        reasons.append(told("No source prints the height of a {form} on this stock.", form=form))
     else:
-        reasons.append(f"As {form} the height is kept by pruning.")
+        reasons.append(told("As {form} the height is kept by pruning.", form=form))
     return tall or height, wide or spread
 
 

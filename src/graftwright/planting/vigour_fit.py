@@ -24,6 +24,7 @@ from graftwright.planting.vigour_equations import (
     strengths,
     tried,
 )
+from graftwright.tongue import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,8 +122,10 @@ def fit_vigour(trials: Sequence[TrialRow], *, rootstocks: Sequence[Rootstock]) -
     rows = [row for row in trials if row.trunk_section_cm2]
     if not rows:
         raise GapInSeries(
-            "no trial row holds a trunk section; expected at least one; give a trial table "
-            "with trunk_cross_section_cm2"
+            say(
+                "no trial row holds a trunk section; expected at least one; give a "
+                "trial table with trunk_cross_section_cm2"
+            )
         )
     keys_by_name = _keys_by_name(rootstocks)
     means = [tried(row, stock_key=_stock_key(row.rootstock, keys_by_name)) for row in rows]

@@ -31,16 +31,17 @@ from graftwright.season.pooled_take import (
 )
 from graftwright.season.tally import StageTally as StageTally
 from graftwright.season.tree_tallies import tree_tallies
+from graftwright.tongue import marked, say, told
 
-STOCK_STAGE = "stock lives"
+STOCK_STAGE = marked("stock lives")
 VARIETY_PRECISION = 12.0
 _STOCK_PRIOR = BetaRate(a=19.0, b=1.0)  # a choice, no source: one stock in twenty dies unworked
 STAGE_WORDS = {
-    STOCK_STAGE: "stock lives",
-    str(Stage.TAKE): "take",
-    str(Stage.SHOOT): "grows to autumn",
-    str(Stage.FIRST_WINTER): "first winter",
-    str(Stage.SALEABLE): "fit to hand over",
+    STOCK_STAGE: marked("stock lives"),
+    Stage.TAKE.value: "take",
+    Stage.SHOOT.value: marked("grows to autumn"),
+    Stage.FIRST_WINTER.value: marked("first winter"),
+    Stage.SALEABLE.value: marked("fit to hand over"),
 }
 
 
@@ -61,10 +62,10 @@ def _of_earlier(counted: EarlierResultsCounted, names: Names) -> Iterable[StageT
     worked = counted.grafted_count - counted.stocks_died_count
     chain: list[tuple[str, int | None]] = [
         (STOCK_STAGE, worked),
-        (Stage.TAKE, counted.taken_count),
-        (Stage.SHOOT, counted.grown_count),
-        (Stage.FIRST_WINTER, counted.wintered_count),
-        (Stage.SALEABLE, counted.ready_count),
+        (Stage.TAKE.value, counted.taken_count),
+        (Stage.SHOOT.value, counted.grown_count),
+        (Stage.FIRST_WINTER.value, counted.wintered_count),
+        (Stage.SALEABLE.value, counted.ready_count),
     ]
     before = counted.grafted_count
     for stage, passed in chain:
@@ -77,7 +78,7 @@ def _of_earlier(counted: EarlierResultsCounted, names: Names) -> Iterable[StageT
             method=counted.method,
             grafter=counted.grafter,
             bundle_code="",
-            stage=str(stage),
+            stage=stage,
             tried_count=before,
             passed_count=passed,
         )
@@ -104,17 +105,17 @@ def stages_of(tree: Tree, *, today: date) -> tuple[tuple[str, bool], ...]:
     if not tree.has_taken:
         if tree.stock_died_on is not None:
             return ((STOCK_STAGE, False),)
-        return ((STOCK_STAGE, True), (Stage.TAKE, False)) if tree.scion_died_on else ()
-    decided: list[tuple[str, bool]] = [(STOCK_STAGE, True), (Stage.TAKE, True)]
+        return ((STOCK_STAGE, True), (Stage.TAKE.value, False)) if tree.scion_died_on else ()
+    decided: list[tuple[str, bool]] = [(STOCK_STAGE, True), (Stage.TAKE.value, True)]
     died_on, gone_on = _died_on(tree), tree.handed_over_on
     is_grown = died_on is None or died_on >= autumn
     if today >= autumn or tree.graded_on is not None:
-        decided.append((Stage.SHOOT, is_grown))
+        decided.append((Stage.SHOOT.value, is_grown))
     if is_grown and today >= spring and (gone_on is None or gone_on >= spring):
-        decided.append((Stage.FIRST_WINTER, died_on is None))
+        decided.append((Stage.FIRST_WINTER.value, died_on is None))
     if died_on is None and (tree.ready is not None or gone_on is not None):
-        decided.append((Stage.SALEABLE, tree.ready is not False))
-    return tuple((str(stage), passed) for stage, passed in decided)
+        decided.append((Stage.SALEABLE.value, tree.ready is not False))
+    return tuple(decided)
 
 
 def _died_on(tree: Tree) -> date | None:
@@ -194,7 +195,11 @@ class Beliefs:
         own = list(self._own(variety, stage))
         tried = sum(one.tried_count for one in own)
         passed = sum(one.passed_count for one in own)
-        behind = f"own count {passed} of {tried}" if tried else "no count of this variety yet"
+        behind = (
+            told("own count {passed} of {tried}", passed=passed, tried=tried)
+            if tried
+            else say("no count of this variety yet")
+        )
         return StageRate(
             stage=STAGE_WORDS[stage],
             a=rate.a,
@@ -224,4 +229,4 @@ def stages_until(due_on: date | None, *, season: int) -> tuple[str, ...]:
     through_winter = due_on is not None and due_on.year > season
     winter = (Stage.FIRST_WINTER,) if through_winter else ()
     order = [stage for stage in STAGE_ORDER if stage is not Stage.FIRST_WINTER or winter]
-    return (STOCK_STAGE, *(str(stage) for stage in order))
+    return (STOCK_STAGE, *(stage.value for stage in order))

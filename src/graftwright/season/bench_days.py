@@ -6,6 +6,7 @@ from datetime import date
 
 from graftwright.notebook.entries import BenchDayPlanned
 from graftwright.season.planned import BenchDay, Run
+from graftwright.tongue import told
 
 WORK_BEFORE_BREAK_MIN = 50.0
 BREAK_MIN = 10.0  # ten minutes in the hour for hands that hold a knife (common practice, no source)
@@ -81,5 +82,9 @@ def _bench_day(day: BenchDayPlanned, runs: Sequence[Run]) -> BenchDay:
         break_count=breaks,
         run_numbers=tuple(run.number for run in runs),
         graft_count=grafts,
-        words=f"{day.grafts_per_h:g} grafts an hour, {BREAK_MIN:g} minutes' rest in the hour",
+        words=told(
+            "{grafts_per_h:g} grafts an hour, {BREAK_MIN:g} minutes' rest in the hour",
+            grafts_per_h=day.grafts_per_h,
+            BREAK_MIN=BREAK_MIN,
+        ),
     )

@@ -8,12 +8,13 @@ from graftwright.season.naming import Names
 from graftwright.season.pairing import Bench
 from graftwright.season.practice import rule, way
 from graftwright.season.take_curve import learnt_pair_table
+from graftwright.tongue import marked
 from graftwright.wood import CuttingRules, Skill
 
-SKILL_PRACTICE = "allow for spoilt cuts of"
-RESERVE_PRACTICE = "pieces kept for a second attempt"
-SCARCE_BUDS_PRACTICE = "fewest buds where wood is scarce"
-TIME_PRACTICE = "longest search for a cutting plan"
+SKILL_PRACTICE = marked("allow for spoilt cuts of")
+RESERVE_PRACTICE = marked("pieces kept for a second attempt")
+SCARCE_BUDS_PRACTICE = marked("fewest buds where wood is scarce")
+TIME_PRACTICE = marked("longest search for a cutting plan")
 
 
 def bench_ways(

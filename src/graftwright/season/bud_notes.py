@@ -25,6 +25,7 @@ from graftwright.season.cover_batches import (
 )
 from graftwright.season.grouped_trees import grafted_by_batch
 from graftwright.season.place_fit import Ground
+from graftwright.tongue import say, told
 
 _LONGEST_DAYS = 200
 _NOON_H = 12
@@ -51,21 +52,29 @@ class BudLearning:
         """Say in words what was learnt."""
         spread = f"±{self.requirement.log_sd:.0%}"
         if not self.notes:
-            return (
-                f"No batch yet has half its buds noted as moving and temperatures known up to that "
-                f"day, so the usual need stands, {spread} by judgement, no source. Each such batch "
-                f"sharpens it."
+            return told(
+                "No batch yet has half its buds noted as moving and temperatures known "
+                "up to that day, so the usual need stands, {spread} by judgement, no "
+                "source. Each such batch sharpens it.",
+                spread=spread,
             )
         ratio = exp(self.requirement.log_mean)
-        count = "one batch" if len(self.notes) == 1 else f"{len(self.notes)} batches"
+        count = (
+            say("one batch")
+            if len(self.notes) == 1
+            else told("{count} batches", count=len(self.notes))
+        )
         if abs(ratio - 1.0) < 0.02:
-            stands = "about the usual warmth"
+            stands = say("about the usual warmth")
         else:
             way = "more" if ratio > 1.0 else "less"
-            stands = f"{abs(ratio - 1.0):.0%} {way} warmth than usual"
-        return (
-            f"By your own notes of {count} buds here ask for {stands} between knitting and moving; "
-            f"forecasts go by that, {spread}."
+            stands = told("{ratio:.0%} {way} warmth than usual", ratio=abs(ratio - 1.0), way=way)
+        return told(
+            "By your own notes of {count} buds here ask for {stands} between "
+            "knitting and moving; forecasts go by that, {spread}.",
+            count=count,
+            stands=stands,
+            spread=spread,
         )
 
 

@@ -24,6 +24,7 @@ from graftwright.season.graft_counts import (
 from graftwright.season.lessons import CauseFindings, NotedCause, SuspectRow
 from graftwright.season.private_rates import ONE_PERSON, Shown
 from graftwright.season.rates_found import level_name
+from graftwright.tongue import marked, say, told
 
 ALARM_FRACTION: Final = 0.05
 """How often one search may claim something though only chance was at work."""
@@ -32,8 +33,8 @@ _SEED: Final = 1_847
 _MOST_OTHERS_COUNT: Final = 5
 _SEARCHES: Final = (
     (
-        str(Stage.TAKE),
-        "grafts that did not take",
+        Stage.TAKE.value,
+        marked("grafts that did not take"),
         (
             Factor.BUNDLE,
             Factor.DAY,
@@ -46,7 +47,7 @@ _SEARCHES: Final = (
             Factor.BINDING,
         ),
     ),
-    (STOCK_STAGE, "stocks that died", (Factor.LOT, Factor.STOCK, Factor.PLACE, Factor.DAY)),
+    (STOCK_STAGE, marked("stocks that died"), (Factor.LOT, Factor.STOCK, Factor.PLACE, Factor.DAY)),
 )
 
 
@@ -71,7 +72,7 @@ def _search(
 ) -> CauseFindings:
     report = likely_causes(
         _failures(counts, factors),
-        factors=[str(factor) for factor in factors],
+        factors=[factor.value for factor in factors],
         seed=_SEED,
         alarm_fraction=ALARM_FRACTION,
     )
@@ -139,8 +140,10 @@ def _nameless(suspect: Suspect, notebook: Notebook, shown: Shown) -> SuspectRow:
         chance_fraction=suspect.chance_fraction,
         is_claimed=suspect.is_claimed,
         same_grafts_as=_others(suspect, notebook, shown),
-        words="more of one person’s grafts were lost than chance would lose; whose and how many "
-        "is shown to that person",
+        words=say(
+            "more of one person’s grafts were lost than chance would lose; whose "
+            "and how many is shown to that person"
+        ),
     )
 
 
@@ -150,32 +153,40 @@ def _others(suspect: Suspect, notebook: Notebook, shown: Shown) -> tuple[str, ..
 
 def _shown_other(name: str, notebook: Notebook, shown: Shown) -> str:
     """Return "bundle K4T76" with its variety, and a person's grafts without the person."""
-    factor = max((one for one in Factor if name.startswith(f"{one} ")), key=len)
-    level = name.removeprefix(f"{factor} ")
+    factor = max((one for one in Factor if name.startswith(f"{one.value} ")), key=len)
+    level = name.removeprefix(f"{factor.value} ")
     if factor is Factor.GRAFTER:
         return f"{factor} {level}" if level in shown.people else ONE_PERSON
     return f"{factor} {level_name(factor, level, notebook)}"
 
 
 def _words(suspect: Suspect) -> str:
-    here = f"{suspect.failed_count} of {suspect.grafts_count} lost"
-    elsewhere = f"elsewhere {suspect.other_failed_count} of {suspect.other_grafts_count}"
+    here = told(
+        "{failed_count} of {grafts_count} lost",
+        failed_count=suspect.failed_count,
+        grafts_count=suspect.grafts_count,
+    )
+    elsewhere = told(
+        "elsewhere {other_failed_count} of {other_grafts_count}",
+        other_failed_count=suspect.other_failed_count,
+        other_grafts_count=suspect.other_grafts_count,
+    )
     return f"{here}, {elsewhere}; {odds_words(suspect.chance_fraction)}"
 
 
 def odds_words(chance_fraction: float) -> str:
     """Return how often chance alone would do this, as one in so many seasons."""
     if chance_fraction >= 0.5:
-        return "chance alone does this in most seasons"
-    return f"chance alone does this in one season of {round(1.0 / chance_fraction)}"
+        return say("chance alone does this in most seasons")
+    return told("chance alone does this in one season of {what}", what=round(1.0 / chance_fraction))
 
 
 def _verdict(lost_count: int, is_claimed: bool) -> str:
     if not lost_count:
-        return "none were lost"
+        return say("none were lost")
     if is_claimed:
-        return "more was lost here than chance would lose"
-    return "cannot tell: nothing recorded stands out from chance"
+        return say("more was lost here than chance would lose")
+    return say("cannot tell: nothing recorded stands out from chance")
 
 
 def noted_causes(trees: Iterable[Tree]) -> tuple[NotedCause, ...]:

@@ -18,6 +18,7 @@ from graftwright.errors import GapInSeries
 from graftwright.season.logger_days import record_of
 from graftwright.season.planned import CuttingClose, DateBand
 from graftwright.season.weather import Weather
+from graftwright.tongue import day_and_month, say, told
 
 _RULES = (NOVA_SCOTIA_GREEN_TIP, MASSACHUSETTS_GREEN_TIP)
 
@@ -70,13 +71,25 @@ def _mean_day(days: Sequence[date]) -> date | None:
 
 def _words(found: Sequence[ClosingDate], weather: Weather) -> str:
     parts = [
-        f"{one.need_c_days:g} °C days above {one.rule.base_c:g} °C: "
-        + (f"{one.moves.middle:%-d %B}" if one.moves.middle else "not reached")
+        told(
+            "{need_c_days:g} °C days above {base_c:g} °C: ",
+            need_c_days=one.need_c_days,
+            base_c=one.rule.base_c,
+        )
+        + (day_and_month(one.moves.middle) if one.moves.middle else say("not reached"))
         for one in found
     ]
     so_far = (
-        f"warmth here up to {weather.own_until:%-d %B}, then {weather.words}"
+        told(
+            "warmth here up to {own_until:%-d %B}, then {weather_words}",
+            own_until=weather.own_until,
+            weather_words=weather.words,
+        )
         if weather.own_until
         else weather.words
     )
-    return f"green tip of early apples by two published rules ({'; '.join(parts)}); {so_far}"
+    return told(
+        "green tip of early apples by two published rules ({listed}); {so_far}",
+        listed="; ".join(parts),
+        so_far=so_far,
+    )

@@ -22,6 +22,7 @@ from graftwright.losses import (
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.graft_counts import Factor, GraftCount, of_stage, summed
 from graftwright.season.rates_found import level_name
+from graftwright.tongue import told
 
 COMPARABLE: Final = (
     Factor.METHOD,
@@ -146,8 +147,12 @@ def ways_compared(
     """
     if factor not in COMPARABLE:
         raise OutOfRange(
-            f"{factor} is not compared; choose one of {', '.join(COMPARABLE)}: a variety cannot "
-            f"be compared within itself, and a person's rates are private"
+            told(
+                "{factor} is not compared; choose one of {listed}: a variety cannot be "
+                "compared within itself, and a person's rates are private",
+                factor=factor,
+                listed=", ".join(COMPARABLE),
+            )
         )
     takes = [one for one in of_stage(counts, Stage.TAKE) if one.level(factor) in (first, second)]
     names = {level: level_name(factor, level, notebook) for level in (first, second)}
@@ -237,10 +242,13 @@ def trial_sizes(takes: Sequence[GraftCount], *, variety_count: int) -> tuple[Tri
 def _words(found: Comparison, factor: Factor) -> str:
     if found.is_comparable or factor not in _NOT_ALTERNATED:
         return found.words()
-    what = str(factor).removesuffix(" of")
-    return (
-        f"{found.first} and {found.second} cannot be compared: no variety stands in both; "
-        f"use the same variety in more than one {what}"
+    what = factor.value.removesuffix(" of")
+    return told(
+        "{first} and {second} cannot be compared: no variety stands in both; "
+        "use the same variety in more than one {what}",
+        first=found.first,
+        second=found.second,
+        what=what,
     )
 
 

@@ -21,6 +21,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.season.place_fit import Ground, PlaceFit, modelled_hours, usual_model
 from graftwright.season.planned import DateBand
+from graftwright.tongue import say, told
 
 DAYS_AHEAD = 200
 NO_BAND = DateBand(early_on=None, middle_on=None, late_on=None)
@@ -93,9 +94,12 @@ class BatchForecast:
         if late_on is None or today <= late_on or not self.batch.waiting_count:
             return ""
         count = self.batch.waiting_count
-        return (
-            f"nine in ten were expected by {late_on:%-d %B}, and {count} still "
-            f"{'waits' if count == 1 else 'wait'}: waiting is not dead, but feel the buds"
+        return told(
+            "nine in ten were expected by {late_on:%-d %B}, and {count} still "
+            "{what}: waiting is not dead, but feel the buds",
+            late_on=late_on,
+            count=count,
+            what=say("waits") if count == 1 else say("wait"),
         )
 
 
@@ -128,7 +132,7 @@ def batches_under_cover(
             CoverBatch(
                 grafted_on=grafted_on,
                 place_code=place_code,
-                place_name=place.name if place else "No place written down",
+                place_name=place.name if place else say("No place written down"),
                 trees=tuple(trees),
                 stays=usual_stays(trees, moved_by_tree),
             )
@@ -290,15 +294,18 @@ def _band(spread: DateSpread) -> DateBand:
 def _words(measured: float, year_count: int, ground: Ground) -> str:
     until = ground.weather.own_until
     if measured > 0.0:
-        so_far = f"{measured:.0%} of the hours so far measured in the place, the rest modelled"
+        so_far = told(
+            "{measured:.0%} of the hours so far measured in the place, the rest modelled",
+            measured=measured,
+        )
     elif until is not None:
-        so_far = f"modelled from outdoors as measured up to {until:%-d %B}"
+        so_far = told("modelled from outdoors as measured up to {until:%-d %B}", until=until)
     else:
-        so_far = "nothing measured here yet"
-    return f"{so_far}; then {year_count} years"
+        so_far = say("nothing measured here yet")
+    return told("{so_far}; then {year_count} years", so_far=so_far, year_count=year_count)
 
 
 def _why_none(batch: CoverBatch, ground: Ground) -> str:
     if any(stay.place_code not in ground.fits for stay in batch.stays):
-        return "no place is written down for these trees, so no date can be told"
+        return say("no place is written down for these trees, so no date can be told")
     return ground.weather.words

@@ -15,6 +15,7 @@ from graftwright.season.frost_watch import Advice, FrostRisk, frost_tonight
 from graftwright.season.heat_watch import HeatRisk, heat_risks
 from graftwright.season.job import Job, count_of, job_at
 from graftwright.season.place_fit import Ground
+from graftwright.tongue import told
 
 
 def cover_jobs(
@@ -54,19 +55,34 @@ def _frost_jobs(forecasts: list[BatchForecast], ground: Ground, low_c: float) ->
 
 def _frost_job(risk: FrostRisk, ground: Ground, low_c: float) -> Job:
     batch = risk.batch.batch
-    trees = f"{count_of(risk.codes, 'tree')} grafted {batch.grafted_on:%-d %B}, {risk.stage}"
+    trees = told(
+        "{count_of} grafted {grafted_on:%-d %B}, {stage}",
+        count_of=count_of(risk.codes, "tree", "trees"),
+        grafted_on=batch.grafted_on,
+        stage=risk.stage,
+    )
     if risk.advice is Advice.BRING_IN:
-        what = f"Frost tonight: bring in {trees}, to {risk.shelter_name}"
+        what = told(
+            "Frost tonight: bring in {trees}, to {shelter_name}",
+            trees=trees,
+            shelter_name=risk.shelter_name,
+        )
     else:
-        what = f"Frost tonight: cover {trees}"
+        what = told("Frost tonight: cover {trees}", trees=trees)
     return job_at(
         ground.notebook,
         batch.place_code,
         name="frost tonight",
         what=what,
         codes=risk.codes,
-        why=f"{low_c:g} °C expected outdoors, about {risk.place_low_c:.1f} °C here; alarm from "
-        f"{risk.alarm_from_c:.1f} °C at this stage (flower-bud figures with a margin by judgement)",
+        why=told(
+            "{low_c:g} °C expected outdoors, about {place_low_c:.1f} °C here; "
+            "alarm from {alarm_from_c:.1f} °C at this stage (flower-bud figures "
+            "with a margin by judgement)",
+            low_c=low_c,
+            place_low_c=risk.place_low_c,
+            alarm_from_c=risk.alarm_from_c,
+        ),
         last_safe_on=ground.today,
         minutes_each=0.3,
         is_warning=True,
@@ -76,18 +92,31 @@ def _frost_job(risk: FrostRisk, ground: Ground, low_c: float) -> Job:
 def _heat_job(risk: HeatRisk, notebook: Notebook, today: date) -> Job:
     batch = risk.batch.batch
     if risk.tomorrow_c is not None:
-        why = f"about {risk.tomorrow_c:.0f} °C expected here tomorrow, and the unions have not knit"
-    else:
-        why = (
-            f"{risk.hot_hour_count} hours of 32 °C or more before the unions had knit, up to "
-            f"{risk.hottest_c:.0f} °C; leaves may come and still fail, so judge these twice"
+        why = told(
+            "about {tomorrow_c:.0f} °C expected here tomorrow, and the unions have not knit",
+            tomorrow_c=risk.tomorrow_c,
         )
-    trees = f"{count_of(batch.codes, 'tree')} grafted {batch.grafted_on:%-d %B}"
+    else:
+        why = told(
+            "{hot_hour_count} hours of 32 °C or more before the unions had knit, "
+            "up to {hottest_c:.0f} °C; leaves may come and still fail, so judge "
+            "these twice",
+            hot_hour_count=risk.hot_hour_count,
+            hottest_c=risk.hottest_c,
+        )
+    trees = told(
+        "{count_of} grafted {grafted_on:%-d %B}",
+        count_of=count_of(batch.codes, "tree", "trees"),
+        grafted_on=batch.grafted_on,
+    )
     return job_at(
         notebook,
         batch.place_code,
         name="too warm",
-        what=f"Too warm: shade and air {trees}; graft nothing more in there until it is cooler",
+        what=told(
+            "Too warm: shade and air {trees}; graft nothing more in there until it is cooler",
+            trees=trees,
+        ),
         codes=batch.codes,
         why=why,
         last_safe_on=today + timedelta(days=1),

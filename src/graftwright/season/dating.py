@@ -18,6 +18,7 @@ from graftwright.notebook.entries import PlaceKind
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.planned import BatchDates, DateBand, Run
 from graftwright.season.weather import Weather
+from graftwright.tongue import told
 
 DAYS_AHEAD = 200
 _NO_BAND = DateBand(early_on=None, middle_on=None, late_on=None)
@@ -64,7 +65,7 @@ def _dated(batch: Batch, notebook: Notebook, weather: Weather) -> BatchDates:
     return BatchDates(
         bench_on=batch.grafted_on,
         place_code=batch.place_code,
-        place_name=place.name if place else f"a {kind}, as no place was named",
+        place_name=place.name if place else told("a {kind}, as no place was named", kind=kind),
         run_numbers=batch.run_numbers,
         graft_count=batch.graft_count,
         joined=_band(dates.joined) if dates else _NO_BAND,
@@ -93,7 +94,7 @@ def clock_dates(
     heated = kind is PlaceKind.HEATED_BENCH
     temperatures = graft_temperatures(
         years.hourly_c,
-        model=place_model(climate.PlaceKind(str(kind))),
+        model=place_model(climate.PlaceKind(kind.value)),
         tops_model=place_model(climate.PlaceKind.UNHEATED_ROOM) if heated else None,
     )
     return callus_dates(

@@ -10,11 +10,12 @@ from math import isfinite
 from graftwright.notebook.entries import PracticeSet
 from graftwright.notebook.standing import Nursery
 from graftwright.season.frost_watch import AlarmCosts
+from graftwright.tongue import marked
 
-EXPECTED_LOW = "lowest expected tonight"
-EXPECTED_HIGH = "highest expected tomorrow"
-FALSE_ALARM_COST = "cost of a false frost alarm"
-MISS_COST = "cost of a frost missed"
+EXPECTED_LOW = marked("lowest expected tonight")
+EXPECTED_HIGH = marked("highest expected tomorrow")
+FALSE_ALARM_COST = marked("cost of a false frost alarm")
+MISS_COST = marked("cost of a frost missed")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

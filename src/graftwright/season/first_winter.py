@@ -9,6 +9,7 @@ import numpy as np
 from graftwright.climate import FloatArray
 from graftwright.season.practice import Rule, rule
 from graftwright.season.tree_work import Season
+from graftwright.tongue import say
 
 _HOURS_PER_LITRE_ROOT = 2.5
 _WRAPPED_TIMES = 3.0
@@ -57,13 +58,17 @@ def first_winter(season: Season, *, pot_litres: float, tree_count: int) -> First
     limit = rule(season.notebook.nursery, "roots are hurt below")
     slow_h = _HOURS_PER_LITRE_ROOT * pot_litres ** (2.0 / 3.0)
     ways = (
-        _way("standing open", _smoothed(years.hourly_c, slow_h), limit),
+        _way(say("standing open"), _smoothed(years.hourly_c, slow_h), limit),
         _way(
-            "close together, wrapped round",
+            say("close together, wrapped round"),
             _smoothed(years.hourly_c, slow_h * _WRAPPED_TIMES),
             limit,
         ),
-        _way("plunged to the rim", _smoothed(years.hourly_c, _PLUNGED_H) + _GROUND_WARMTH_C, limit),
+        _way(
+            say("plunged to the rim"),
+            _smoothed(years.hourly_c, _PLUNGED_H) + _GROUND_WARMTH_C,
+            limit,
+        ),
     )
     return FirstWinter(
         pot_litres=pot_litres,

@@ -22,6 +22,7 @@ from graftwright.planting.bloom import FLOWERING_DAYS, crop_shift_days
 from graftwright.planting.flowering_groups import GOLDEN_DELICIOUS_DAYS
 from graftwright.planting.springs import FloweringSprings, SpringFlowering
 from graftwright.season.weather import ENOUGH_YEARS, Weather
+from graftwright.tongue import told
 
 # Warmth above 4 °C is what moves flowers on between early and late varieties (judgement; at
 # Klein-Altendorf the gaps are foretold a little closer so than by days, docs/planting.md).
@@ -66,11 +67,13 @@ class FrostOnFlowers:
     @property
     def sentence(self) -> str:
         """The count in words, with its source."""
-        frosty = len(self.frosty_years)
-        return (
-            f"in {frosty} of {self.spring_count} springs a night of {self.threshold_c:.1f} °C or "
-            f"colder met open flowers".replace("-", "−")
-        )
+        return told(
+            "in {frosty} of {spring_count} springs a night of {threshold_c:.1f} °C or colder "
+            "met open flowers",
+            frosty=len(self.frosty_years),
+            spring_count=self.spring_count,
+            threshold_c=self.threshold_c,
+        ).replace("-", "−")
 
 
 def flowering_here(
@@ -276,8 +279,12 @@ def _springs_of(
 def _words(weather: Weather, spring_count: int, model: BloomModel, teacher: BloomTeacher) -> str:
     station = weather.own_daily.station if weather.own_daily else ""
     whose = f" ({station})" if station else ""
-    return (
-        f"{spring_count} springs of this place’s own temperatures{whose}; when Golden Delicious "
-        f"flowers was learnt at {teacher.place}, where it errs by {model.error_days:.0f} days in a "
-        f"single spring"
+    return told(
+        "{spring_count} springs of this place’s own temperatures{whose}; when "
+        "Golden Delicious flowers was learnt at {place}, where it errs by "
+        "{error_days:.0f} days in a single spring",
+        spring_count=spring_count,
+        whose=whose,
+        place=teacher.place,
+        error_days=model.error_days,
     )

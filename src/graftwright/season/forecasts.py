@@ -24,8 +24,9 @@ from graftwright.notebook.standing import ForecastBook
 from graftwright.season.belief import STAGE_WORDS
 from graftwright.season.graft_counts import GraftCount, summed
 from graftwright.season.planned import Plan
+from graftwright.tongue import marked, say, told
 
-MODEL: Final = "rates of each stage as in the plan, one Beta a line and stage"
+MODEL: Final = marked("rates of each stage as in the plan, one Beta a line and stage")
 COVERAGES: Final = (0.5, 0.8, 0.9)
 FEW_COUNT: Final = 20
 """Fewer forecasts than this cannot tell honest ranges from dishonest ones (a judgement)."""
@@ -243,12 +244,12 @@ def _calibration(
 
 def _coverage_words(level_fraction: float, found: SeasonCalibration) -> str:
     if found.outcomes_count < FEW_COUNT:
-        return f"too few to judge: {FEW_COUNT} forecasts at least"
+        return told("too few to judge: {FEW_COUNT} forecasts at least", FEW_COUNT=FEW_COUNT)
     if found.share_inside.high_fraction < level_fraction:
-        return "ranges were too narrow"
+        return say("ranges were too narrow")
     if found.share_inside.low_fraction > level_fraction:
-        return "ranges were wider than need be"
-    return "as it should be"
+        return say("ranges were wider than need be")
+    return say("as it should be")
 
 
 def _by_fifths(places: Iterable[float]) -> tuple[int, ...]:
@@ -260,10 +261,16 @@ def _by_fifths(places: Iterable[float]) -> tuple[int, ...]:
 
 def _words(held_count: int) -> str:
     if not held_count:
-        return (
-            "no forecast has a result yet: forecasts are kept when labels are printed, and can be "
-            "kept by hand"
+        return say(
+            "no forecast has a result yet: forecasts are kept when labels are "
+            "printed, and can be kept by hand"
         )
     if held_count < FEW_COUNT:
-        return f"{held_count} forecasts have results: too few to judge how honest the ranges are"
-    return f"{held_count} forecasts have results; those of one season hang together"
+        return told(
+            "{held_count} forecasts have results: too few to judge how honest the ranges are",
+            held_count=held_count,
+        )
+    return told(
+        "{held_count} forecasts have results; those of one season hang together",
+        held_count=held_count,
+    )

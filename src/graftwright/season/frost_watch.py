@@ -8,7 +8,6 @@ of a miss decide how early the alarm is raised.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from enum import StrEnum
 from statistics import NormalDist
 
 import numpy as np
@@ -24,6 +23,7 @@ from graftwright.notebook.entries import PlaceKind, Scion
 from graftwright.notebook.standing import Tree
 from graftwright.season.cover_batches import BatchForecast
 from graftwright.season.place_fit import Ground, PlaceFit, modelled_hours
+from graftwright.tongue import Choice, told
 
 # Judgement, no source.
 LESS_HARDY_C = 2.0
@@ -35,7 +35,7 @@ _USUAL_RISE_C = 8.0
 _NINE_TENTHS_Z = NormalDist().inv_cdf(0.9)
 
 
-class GraftStage(StrEnum):
+class GraftStage(Choice):
     """How far a graft has come, as frost sees it."""
 
     DORMANT = "dormant"
@@ -63,8 +63,12 @@ class AlarmCosts:
     def __post_init__(self) -> None:
         if not (self.false_alarm > 0.0 and self.miss > 0.0):
             raise OutOfRange(
-                f"found costs of {self.false_alarm:g} and {self.miss:g}; two figures above 0 were "
-                f"expected"
+                told(
+                    "found costs of {false_alarm:g} and {miss:g}; two figures above 0 were "
+                    "expected",
+                    false_alarm=self.false_alarm,
+                    miss=self.miss,
+                )
             )
 
     @property
@@ -73,7 +77,7 @@ class AlarmCosts:
         return self.false_alarm / (self.false_alarm + self.miss)
 
 
-class Advice(StrEnum):
+class Advice(Choice):
     """What to do with a batch tonight."""
 
     LEAVE = "leave"

@@ -7,17 +7,17 @@ made the graft. Grafts still waiting are in no count.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from enum import StrEnum
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.season.belief import STOCK_STAGE, earlier_tallies, stages_of
 from graftwright.season.naming import Names
+from graftwright.tongue import Choice, marked
 
-NOT_RECORDED = "not recorded"
+NOT_RECORDED = marked("not recorded")
 
 
-class Factor(StrEnum):
+class Factor(Choice):
     """What may make a difference, in the words of the page."""
 
     VARIETY = "variety"

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from graftwright.notebook.notebook import Notebook
+from graftwright.tongue import counted, say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +52,7 @@ def job_at(
         name=name,
         what=what,
         place_code=place_code if place else "",
-        place_name=place.name if place else "At the desk",
+        place_name=place.name if place else say("At the desk"),
         walking_order=place.walking_order if place else _NOWHERE_ORDER,
         codes=codes,
         why=why,
@@ -62,6 +63,6 @@ def job_at(
     )
 
 
-def count_of(codes: tuple[str, ...], word: str) -> str:
+def count_of(codes: tuple[str, ...], one: str, many: str) -> str:
     """Return a count with its word: "1 tree", "3 trees"."""
-    return f"{len(codes)} {word}" if len(codes) == 1 else f"{len(codes)} {word}s"
+    return counted(len(codes), one, many)

@@ -9,6 +9,7 @@ from graftwright.notebook.standing import Tree
 from graftwright.season.job import Job
 from graftwright.season.practice import Rule, rule
 from graftwright.season.tree_work import Due, Season, Task, day_words, days_since, job_of
+from graftwright.tongue import marked, say, told
 
 BITING = (Binding.TAPE, Binding.FILM_OVER_RUBBER, Binding.RAFFIA)
 """Bindings that do not give way by themselves; rubber under film counts among them."""
@@ -44,11 +45,20 @@ def _biting(trees: list[Tree], tie: DateSpread, limit: Rule, season: Season) -> 
     last = min((day for tree in due if (day := last_safe_on(tree, tie, limit))), default=None)
     kinds = ", ".join(sorted({str(tree.binding) for tree in due}))
     longest_mm = max((tree.growth_mm for tree in due), default=0.0)
-    middle = f"about {day_words(tie.middle)}" if tie.middle else "not within these months"
-    why = (
-        f"{kinds} does not give by itself and chokes what grows beneath it; up to "
-        f"{longest_mm:.0f} mm grown, {limit.value:g} mm is the rule ({limit.words}); by warmth the "
-        f"union is strong {middle}"
+    middle = (
+        told("about {day_words}", day_words=day_words(tie.middle))
+        if tie.middle
+        else say("not within these months")
+    )
+    why = told(
+        "{kinds} does not give by itself and chokes what grows beneath it; up "
+        "to {longest_mm:.0f} mm grown, {limit:g} mm is the rule "
+        "({limit_words}); by warmth the union is strong {middle}",
+        kinds=kinds,
+        longest_mm=longest_mm,
+        limit=limit.value,
+        limit_words=limit.words,
+        middle=middle,
     )
     return Due(trees=tuple(due), why=why, last_safe_on=last)
 
@@ -76,9 +86,11 @@ def _giving(trees: list[Tree], limit: Rule) -> Due:
         and tree.growth_mm
         >= limit.value * (_PERISHING_TIMES if tree.binding is Binding.PERISHING_RUBBER else 1.0)
     )
-    why = (
-        f"{limit.value:g} mm of growth or more ({limit.words}); it gives way by itself, so only "
-        f"slit it where it bites"
+    why = told(
+        "{limit:g} mm of growth or more ({limit_words}); it gives way by "
+        "itself, so only slit it where it bites",
+        limit=limit.value,
+        limit_words=limit.words,
     )
     return Due(trees=due, why=why)
 
@@ -97,15 +109,19 @@ def off_due(trees: Iterable[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"loosened at least {after.value:g} days ago ({after.words}) and taken; the cane "
-        f"stays: never unwrap and uncane on one day",
+        why=told(
+            "loosened at least {after:g} days ago ({after_words}) and taken; the "
+            "cane stays: never unwrap and uncane on one day",
+            after=after.value,
+            after_words=after.words,
+        ),
     )
 
 
 def _of_batch(task: Task, grafted_on: date) -> Task:
     return Task(
         name=task.name,
-        what=task.what.replace("{day}", day_words(grafted_on)),
+        what=say(task.what).replace("{day}", day_words(grafted_on)),
         done_by=task.done_by,
         minutes_each=task.minutes_each,
         find=task.find,
@@ -118,14 +134,14 @@ def _not_by_place(_trees: object, _season: Season) -> Due:
 
 _LOOSEN = Task(
     name="loosen binding",
-    what="Loosen or slit the binding of {trees} grafted {day}",
+    what=marked("Loosen or slit the binding of {trees} grafted {day}"),
     done_by="BindingLoosened",
     minutes_each=1.0,
     find=_not_by_place,
 )
 _LOOK = Task(
     name="look at binding",
-    what="Look at the binding of {trees} grafted {day}",
+    what=marked("Look at the binding of {trees} grafted {day}"),
     done_by="BindingLoosened",
     minutes_each=0.5,
     find=_not_by_place,

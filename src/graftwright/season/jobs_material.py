@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from graftwright.notebook.doubts import doubt_words
 from graftwright.notebook.entries import Condition, Waking
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, StockLot
@@ -11,6 +12,7 @@ from graftwright.season.material import winter_of
 from graftwright.season.planned import Plan, ShortOf
 from graftwright.season.practice import rule
 from graftwright.season.seasons import season_of
+from graftwright.tongue import say, told
 
 _WAKING_WOOD = (Condition.SWOLLEN, Condition.GREEN)
 
@@ -35,9 +37,12 @@ def _bundle_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
             notebook,
             notebook.bundles[old[0]].place_code,
             name="throw out old wood",
-            what=f"Throw out {count_of(old, 'bundle')} of an earlier winter",
+            what=told(
+                "Throw out {count_of} of an earlier winter",
+                count_of=count_of(old, "bundle", "bundles"),
+            ),
             codes=old,
-            why="wood of an earlier winter is past use, and no plan counts on it",
+            why=say("wood of an earlier winter is past use, and no plan counts on it"),
             done_by="BundleDiscarded",
         )
     in_store = [b for b in in_store if b.code not in old]
@@ -51,10 +56,17 @@ def _bundle_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
                 notebook,
                 place_code,
                 name="check bundles",
-                what=f"Check {count_of(codes, 'bundle')} for dryness, mould and swelling",
+                what=told(
+                    "Check {count_of} for dryness, mould and swelling",
+                    count_of=count_of(codes, "bundle", "bundles"),
+                ),
                 codes=codes,
-                why=f"not looked at for up to {longest} days; {every.value:g} is the rule "
-                f"({every.words})",
+                why=told(
+                    "not looked at for up to {longest} days; {every:g} is the rule ({every_words})",
+                    longest=longest,
+                    every=every.value,
+                    every_words=every.words,
+                ),
                 last_safe_on=today + timedelta(days=7),
                 minutes_each=2.0,
                 done_by="BundleChecked",
@@ -73,11 +85,19 @@ def _waking_wood(notebook: Notebook, bundle: Bundle) -> Job:
         notebook,
         bundle.place_code,
         name="use waking wood",
-        what=f"Use bundle {bundle.code} ({notebook.variety_of_bundle(bundle.code)}) first",
+        what=told(
+            "Use bundle {bundle_code} ({variety_of_bundle}) first",
+            bundle_code=bundle.code,
+            variety_of_bundle=notebook.variety_of_bundle(bundle.code),
+        ),
         codes=(bundle.code,),
-        why=f"marked {bundle.condition} on {bundle.checked_on:%-d %B}; it will not keep"
+        why=told(
+            "marked {condition} on {checked_on:%-d %B}; it will not keep",
+            condition=bundle.condition,
+            checked_on=bundle.checked_on,
+        )
         if bundle.checked_on
-        else f"marked {bundle.condition}; it will not keep",
+        else told("marked {condition}; it will not keep", condition=bundle.condition),
         is_warning=True,
     )
 
@@ -89,9 +109,14 @@ def _lot_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
                 notebook,
                 lot.place_code,
                 name="measure stocks",
-                what=f"Measure the {lot.in_hand_count} {lot.stock} of lot {lot.code}",
+                what=told(
+                    "Measure the {in_hand_count} {stock} of lot {lot_code}",
+                    in_hand_count=lot.in_hand_count,
+                    stock=lot.stock,
+                    lot_code=lot.code,
+                ),
                 codes=(lot.code,),
-                why="the pairing goes by the grade alone until they are measured",
+                why=say("the pairing goes by the grade alone until they are measured"),
                 minutes_each=0.5 * lot.in_hand_count,
                 done_by="StocksMeasured",
             )
@@ -103,9 +128,14 @@ def _lot_jobs(notebook: Notebook, today: date) -> Iterable[Job]:
                 notebook,
                 "",
                 name="ask the supplier",
-                what=f"Ask {lot.supplier or 'the supplier'} about {lot.asked_count} {lot.stock}",
+                what=told(
+                    "Ask {supplier} about {asked_count} {stock}",
+                    supplier=lot.supplier or say("the supplier"),
+                    asked_count=lot.asked_count,
+                    stock=lot.stock,
+                ),
                 codes=(lot.code,),
-                why="asked for and not yet confirmed; the plan counts on all of them",
+                why=say("asked for and not yet confirmed; the plan counts on all of them"),
                 minutes_each=5.0,
                 done_by="StocksConfirmed",
             )
@@ -116,9 +146,13 @@ def _moving_stocks(notebook: Notebook, lot: StockLot) -> Job:
         notebook,
         lot.place_code,
         name="graft moving stocks",
-        what=f"Graft {lot.stock}, lot {lot.code}, before the other lots",
+        what=told(
+            "Graft {stock}, lot {lot_code}, before the other lots",
+            stock=lot.stock,
+            lot_code=lot.code,
+        ),
         codes=(lot.code,),
-        why=f"marked {lot.waking}; they will not wait",
+        why=told("marked {waking}; they will not wait", waking=lot.waking),
         is_warning=True,
     )
 
@@ -139,11 +173,18 @@ def _bench_jobs(notebook: Notebook, today: date, plan: Plan | None) -> Iterable[
                 notebook,
                 "",
                 name="bench day",
-                what=f"Bench day on {free.bench_on:%-d %B}: {grafts} grafts in the plan, "
-                f"{free.free_h:g} hours free",
+                what=told(
+                    "Bench day on {bench_on:%-d %B}: {grafts} grafts in the plan, "
+                    "{free_h:g} hours free",
+                    bench_on=free.bench_on,
+                    grafts=grafts,
+                    free_h=free.free_h,
+                ),
                 codes=(),
-                why="labels in working order and blades ready before the first bundle opens; "
-                "cut away from the hand, stop when tired or cold",
+                why=say(
+                    "labels in working order and blades ready before the first bundle "
+                    "opens; cut away from the hand, stop when tired or cold"
+                ),
                 last_safe_on=free.bench_on,
                 minutes_each=0.0,
             )
@@ -154,9 +195,13 @@ def _close_day(notebook: Notebook, bench_on: date, codes: tuple[str, ...]) -> Jo
         notebook,
         "",
         name="close bench day",
-        what=f"Close the bench day of {bench_on:%-d %B}: {count_of(codes, 'graft')} written down",
+        what=told(
+            "Close the bench day of {bench_on:%-d %B}: {count_of} written down",
+            bench_on=bench_on,
+            count_of=count_of(codes, "graft", "grafts"),
+        ),
         codes=codes,
-        why="labels used are counted against grafts made before the day is closed",
+        why=say("labels used are counted against grafts made before the day is closed"),
         done_by="BenchDayClosed",
         minutes_each=0.1,
     )
@@ -172,9 +217,9 @@ def _plan_jobs(notebook: Notebook, plan: Plan) -> Iterable[Job]:
             notebook,
             "",
             name="order stocks",
-            what=f"Order {stocks} stocks (the order list is on the Paper page)",
+            what=told("Order {stocks} stocks (the order list is on the Paper page)", stocks=stocks),
             codes=tuple(order.offer_code for order in plan.orders),
-            why="the plan needs them beyond what is in hand and coming",
+            why=say("the plan needs them beyond what is in hand and coming"),
             last_safe_on=first_bench - timedelta(days=14) if first_bench else None,
             minutes_each=3.0,
             done_by="StocksAsked",
@@ -207,7 +252,9 @@ def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
                 notebook,
                 "",
                 name="cut wood",
-                what=f"Cut more wood of {variety}: it is {count} short",
+                what=told(
+                    "Cut more wood of {variety}: it is {count} short", variety=variety, count=count
+                ),
                 codes=mothers,
                 why=_until_the_buds_move(plan),
                 last_safe_on=close,
@@ -219,10 +266,14 @@ def _wood_to_cut(notebook: Notebook, plan: Plan) -> Iterable[Job]:
 def _until_the_buds_move(plan: Plan) -> str:
     early, late = plan.cutting_close.closes.early_on, plan.cutting_close.closes.late_on
     if early is None or late is None:
-        return "promised grafts lack it; no temperatures are known, so cut before the buds swell"
-    return (
-        f"promised grafts lack it, and buds begin to move between {early:%-d %B} and "
-        f"{late:%-d %B} (the Plan page says from what)"
+        return say(
+            "promised grafts lack it; no temperatures are known, so cut before the buds swell"
+        )
+    return told(
+        "promised grafts lack it, and buds begin to move between {early:%-d "
+        "%B} and {late:%-d %B} (the Plan page says from what)",
+        early=early,
+        late=late,
     )
 
 
@@ -241,9 +292,13 @@ def _doubt_jobs(notebook: Notebook) -> Iterable[Job]:
                     notebook,
                     getattr(thing, "place_code", ""),
                     name="settle a doubt",
-                    what=f"Look at {thing.code}: {doubt}",
+                    what=told(
+                        "Look at {thing_code}: {doubt}",
+                        thing_code=thing.code,
+                        doubt=doubt_words(doubt),
+                    ),
                     codes=(thing.code,),
-                    why="two entries contradict each other; a new entry settles it",
+                    why=say("two entries contradict each other; a new entry settles it"),
                     is_warning=True,
                     minutes_each=3.0,
                 )

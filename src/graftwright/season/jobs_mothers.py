@@ -9,6 +9,7 @@ from graftwright.notebook.standing import MotherTree
 from graftwright.season.job import Job, count_of, job_at
 from graftwright.season.mother_trees import SHORTEST_STICK_MM, renewal_words
 from graftwright.season.planned import Plan
+from graftwright.tongue import say, told
 
 # Hard pruning belongs to the leafless months, north and half a year later south (common practice,
 # no source); where the plan knows when buds begin to move, its day ends the job sooner.
@@ -36,7 +37,10 @@ def mother_jobs(notebook: Notebook, *, today: date, plan: Plan | None) -> Iterab
             notebook,
             "",
             name="renew mother trees",
-            what=f"Prune {count_of(codes, 'mother tree')} hard, for wood next winter",
+            what=told(
+                "Prune {count_of} hard, for wood next winter",
+                count_of=count_of(codes, "mother tree", "mother trees"),
+            ),
             codes=codes,
             why=_why(short),
             last_safe_on=close_on,
@@ -51,14 +55,22 @@ def _may_be_renewed(mother: MotherTree) -> bool:
 
 def _why(short: tuple[MotherTree, ...]) -> str:
     shoots = ", ".join(
-        f"{mother.variety} {mother.shoot_length_mm:.0f} mm"
+        told(
+            "{variety} {shoot_length_mm:.0f} mm",
+            variety=mother.variety,
+            shoot_length_mm=mother.shoot_length_mm,
+        )
         for mother in short
         if mother.shoot_length_mm is not None
     )
-    unasked = "; ask the owner first" if any(one.permission is None for one in short) else ""
-    return (
-        f"shoots too short for a piece of {SHORTEST_STICK_MM:.0f} mm ({shoots}){unasked}; this is "
-        f"advice: the plan moves no promise, so promise these a year later or bud them in summer"
+    unasked = say("; ask the owner first") if any(one.permission is None for one in short) else ""
+    return told(
+        "shoots too short for a piece of {SHORTEST_STICK_MM:.0f} mm "
+        "({shoots}){unasked}; this is advice: the plan moves no promise, so "
+        "promise these a year later or bud them in summer",
+        SHORTEST_STICK_MM=SHORTEST_STICK_MM,
+        shoots=shoots,
+        unasked=unasked,
     )
 
 

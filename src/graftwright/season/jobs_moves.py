@@ -8,6 +8,7 @@ from graftwright.notebook.standing import Tree
 from graftwright.season.frost_ahead import HURTING_C, frost_chance_fraction
 from graftwright.season.practice import rule
 from graftwright.season.tree_work import Due, Season, days_since
+from graftwright.tongue import say, told
 
 _UNDER_COVER = (
     PlaceKind.COLD_GREENHOUSE,
@@ -34,9 +35,19 @@ def harden_off_due(trees: Sequence[Tree], season: Season) -> Due:
         return _NONE
     return Due(
         trees=waiting,
-        why=f"in leaf under cover; {HURTING_C:g} °C or less came after {out_on:%-d %B} in "
-        f"{chance:.0%} of the years known, {limit.value:g}% is the rule ({limit.words}). Out by "
-        f"day, in by night, for {days.value:g} days ({days.words})",
+        why=told(
+            "in leaf under cover; {HURTING_C:g} °C or less came after {out_on:%-d "
+            "%B} in {chance:.0%} of the years known, {limit:g}% is the rule "
+            "({limit_words}). Out by day, in by night, for {days:g} days "
+            "({days_words})",
+            HURTING_C=HURTING_C,
+            out_on=out_on,
+            chance=chance,
+            limit=limit.value,
+            limit_words=limit.words,
+            days=days.value,
+            days_words=days.words,
+        ),
     )
 
 
@@ -45,8 +56,10 @@ def _by_calendar(waiting: tuple[Tree, ...], season: Season) -> Due:
         return _NONE
     return Due(
         trees=waiting,
-        why="in leaf under cover and the frosts are usually past; no temperatures are known, so "
-        "this goes by the calendar",
+        why=say(
+            "in leaf under cover and the frosts are usually past; no temperatures "
+            "are known, so this goes by the calendar"
+        ),
     )
 
 
@@ -62,8 +75,12 @@ def move_out_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"hardened off for {days.value:g} days or more ({days.words}); choose a dull, still "
-        f"day, and carry by the pot, below the union",
+        why=told(
+            "hardened off for {days:g} days or more ({days_words}); choose a dull, "
+            "still day, and carry by the pot, below the union",
+            days=days.value,
+            days_words=days.words,
+        ),
     )
 
 
@@ -83,8 +100,15 @@ def pot_on_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"{limit.value:g} mm of growth or more ({limit.words}) in a pot under "
-        f"{small.value:g} litres ({small.words}); lift with a straight back, two to a heavy pot",
+        why=told(
+            "{limit:g} mm of growth or more ({limit_words}) in a pot under "
+            "{small:g} litres ({small_words}); lift with a straight back, two to a "
+            "heavy pot",
+            limit=limit.value,
+            limit_words=limit.words,
+            small=small.value,
+            small_words=small.words,
+        ),
     )
 
 
@@ -96,8 +120,11 @@ def measure_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"growth decides binding, cane and thinning; every {every.value:g} days "
-        f"({every.words})",
+        why=told(
+            "growth decides binding, cane and thinning; every {every:g} days ({every_words})",
+            every=every.value,
+            every_words=every.words,
+        ),
     )
 
 
@@ -111,7 +138,7 @@ def winter_roll_call_due(trees: Sequence[Tree], season: Season) -> Due:
         and tree.season < season.today.year
         and (tree.seen_on is None or tree.seen_on < spring)
     )
-    return Due(trees=due, why="first walk after winter: see which came through")
+    return Due(trees=due, why=say("first walk after winter: see which came through"))
 
 
 def winter_place_due(trees: Sequence[Tree], season: Season) -> Due:
@@ -128,8 +155,11 @@ def winter_place_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why="first winter in a pot, and roots bear less frost than tops: let them drop their "
-        "leaves, then plunge or shelter them; the autumn page shows how cold the roots get here",
+        why=say(
+            "first winter in a pot, and roots bear less frost than tops: let them "
+            "drop their leaves, then plunge or shelter them; the autumn page shows "
+            "how cold the roots get here"
+        ),
     )
 
 

@@ -10,6 +10,7 @@ from graftwright.season.planned import DateBand
 from graftwright.season.rescue import CuttingTime, cutting_times
 from graftwright.season.tree_closing import tree_closings
 from graftwright.season.tree_work import Season, day_words
+from graftwright.tongue import told
 
 _LATELY_DAYS = 1
 _AHEAD_DAYS = 21
@@ -24,7 +25,7 @@ def place_jobs(season: Season) -> Iterable[Job]:
                 season.notebook,
                 place.code,
                 name="out of its limits",
-                what=f"{place.name} is out of its limits: look at it",
+                what=told("{place_name} is out of its limits: look at it", place_name=place.name),
                 codes=(place.code,),
                 why=words,
                 last_safe_on=season.today,
@@ -42,9 +43,21 @@ def _out_of_limits(place: Place, season: Season) -> str:
     highs = [high for high in days.high_c if high is not None]
     found = []
     if place.low_c is not None and lows and min(lows) < place.low_c:
-        found.append(f"{min(lows):.1f} °C measured, {place.low_c:g} °C is your lowest")
+        found.append(
+            told(
+                "{lows:.1f} °C measured, {low_c:g} °C is your lowest",
+                lows=min(lows),
+                low_c=place.low_c,
+            )
+        )
     if place.high_c is not None and highs and max(highs) > place.high_c:
-        found.append(f"{max(highs):.1f} °C measured, {place.high_c:g} °C is your highest")
+        found.append(
+            told(
+                "{highs:.1f} °C measured, {high_c:g} °C is your highest",
+                highs=max(highs),
+                high_c=place.high_c,
+            )
+        )
     return "; ".join(found)
 
 
@@ -80,15 +93,25 @@ def _is_cut(mother: MotherTree, time: CuttingTime, season: Season) -> bool:
 
 
 def _rescue_job(mother: MotherTree, asked: RescuePlanned, time: CuttingTime, season: Season) -> Job:
-    at = f" at {mother.site}" if mother.site else ""
+    at = told(" at {site}", site=mother.site) if mother.site else ""
     return job_at(
         season.notebook,
         "",
         name="cut for a rescue",
-        what=f"Cut {time.what} of {mother.variety}{at}: the tree will be lost",
+        what=told(
+            "Cut {what} of {variety}{at}: the tree will be lost",
+            what=time.what,
+            variety=mother.variety,
+            at=at,
+        ),
         codes=(mother.code,),
-        why=f"{_between(time.first_on, time.last_on)} is the time for it within the access, which "
-        f"ends {day_words(asked.access_until)}: {time.why}. Ask whoever may allow it",
+        why=told(
+            "{between} is the time for it within the access, which ends "
+            "{day_words}: {why}. Ask whoever may allow it",
+            between=_between(time.first_on, time.last_on),
+            day_words=day_words(asked.access_until),
+            why=time.why,
+        ),
         last_safe_on=time.last_on,
         minutes_each=45.0,
         done_by="WoodCut",
@@ -96,4 +119,8 @@ def _rescue_job(mother: MotherTree, asked: RescuePlanned, time: CuttingTime, sea
 
 
 def _between(first_on: date, last_on: date) -> str:
-    return f"{day_words(first_on)} to {day_words(last_on)}"
+    return told(
+        "{day_words} to {day_words_2}",
+        day_words=day_words(first_on),
+        day_words_2=day_words(last_on),
+    )

@@ -7,6 +7,7 @@ from graftwright.notebook.entries import Scion
 from graftwright.notebook.standing import Tree
 from graftwright.season.practice import rule
 from graftwright.season.tree_work import Due, Season, days_since
+from graftwright.tongue import say, told
 
 _AUTUMN_DAYS = 120
 _NONE = Due(trees=(), why="")
@@ -21,8 +22,11 @@ def keep_shoot_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why="the scion is lost and the stock lives: keep its best shoot, straight and low, and "
-        "take the others off; it can be budded in summer or grafted next winter",
+        why=say(
+            "the scion is lost and the stock lives: keep its best shoot, straight "
+            "and low, and take the others off; it can be budded in summer or "
+            "grafted next winter"
+        ),
     )
 
 
@@ -40,9 +44,12 @@ def bud_due(trees: Sequence[Tree], season: Season) -> Due:
     last = date(today.year, season.month_here(9), 15)
     return Due(
         trees=due,
-        why="a living stock without its scion, and the months in which buds of this summer's "
-        "shoots are ripe: chip bud at any time, T-bud while the bark lifts. The second chance "
-        "page matches them to what is still promised",
+        why=say(
+            "a living stock without its scion, and the months in which buds of "
+            "this summer's shoots are ripe: chip bud at any time, T-bud while the "
+            "bark lifts. The second chance page matches them to what is still "
+            "promised"
+        ),
         last_safe_on=last if due else None,
     )
 
@@ -60,8 +67,13 @@ def look_at_buds_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"budded at least {after.value:g} days ago ({after.words}): a stalk that drops at a "
-        f"touch and a plump green chip have taken, a shrivelled one has not",
+        why=told(
+            "budded at least {after:g} days ago ({after_words}): a stalk that "
+            "drops at a touch and a plump green chip have taken, a shrivelled one "
+            "has not",
+            after=after.value,
+            after_words=after.words,
+        ),
     )
 
 
@@ -80,8 +92,10 @@ def cut_back_due(trees: Sequence[Tree], season: Season) -> Due:
     last = date(season.today.year, season.month_here(3), 31)
     return Due(
         trees=due,
-        why="the bud rested through the winter; cut the stock just above it before growth "
-        "begins, with a slope away from the bud",
+        why=say(
+            "the bud rested through the winter; cut the stock just above it before "
+            "growth begins, with a slope away from the bud"
+        ),
         last_safe_on=last if due else None,
     )
 
@@ -100,6 +114,10 @@ def spring_buds_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"buds set last summer move with the spring; waiting is not dead; every "
-        f"{every.value:g} days ({every.words})",
+        why=told(
+            "buds set last summer move with the spring; waiting is not dead; every "
+            "{every:g} days ({every_words})",
+            every=every.value,
+            every_words=every.words,
+        ),
     )

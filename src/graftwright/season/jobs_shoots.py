@@ -7,8 +7,9 @@ from graftwright.notebook.entries import Scion
 from graftwright.notebook.standing import Tree
 from graftwright.season.practice import rule, said_lately, way
 from graftwright.season.tree_work import Due, Season, days_since, is_first_summer
+from graftwright.tongue import marked, told
 
-WIND = "strongest wind expected"
+WIND = marked("strongest wind expected")
 _WIND_DAYS = 1
 _STILL_UNDECIDED = (Scion.WAITING, Scion.MOVING, Scion.DOUBTFUL)
 
@@ -23,8 +24,11 @@ def rub_off_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"the scion grows, so it can feed the roots; every {every.value:g} days "
-        f"({every.words})",
+        why=told(
+            "the scion grows, so it can feed the roots; every {every:g} days ({every_words})",
+            every=every.value,
+            every_words=every.words,
+        ),
     )
 
 
@@ -39,7 +43,12 @@ def rub_off_waiting_due(trees: Sequence[Tree], season: Season) -> Due:
         for tree in _undecided(trees, season)
         if days_since(tree.stock_shoots_off_on, season.today) >= every.value
     )
-    return Due(trees=due, why=f"the scion still waits; rub off all the same ({ways.words})")
+    return Due(
+        trees=due,
+        why=told(
+            "the scion still waits; rub off all the same ({ways_words})", ways_words=ways.words
+        ),
+    )
 
 
 def pinch_due(trees: Sequence[Tree], season: Season) -> Due:
@@ -55,8 +64,12 @@ def pinch_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"the scion is not growing yet, so one shoot pinched to a few leaves feeds the roots; "
-        f"every {every.value:g} days ({ways.words})",
+        why=told(
+            "the scion is not growing yet, so one shoot pinched to a few leaves "
+            "feeds the roots; every {every:g} days ({ways_words})",
+            every=every.value,
+            ways_words=ways.words,
+        ),
     )
 
 
@@ -82,8 +95,11 @@ def to_two_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"{limit.value:g} mm of growth or more ({limit.words}); keep a spare "
-        f"until the leader is tied",
+        why=told(
+            "{limit:g} mm of growth or more ({limit_words}); keep a spare until the leader is tied",
+            limit=limit.value,
+            limit_words=limit.words,
+        ),
     )
 
 
@@ -93,8 +109,11 @@ def cane_due(trees: Sequence[Tree], season: Season) -> Due:
     due = tuple(t for t in season.growing(trees) if not t.caned and t.growth_mm >= limit.value)
     return Due(
         trees=due,
-        why=f"{limit.value:g} mm of growth or more and no cane: wind breaks a new "
-        f"union ({limit.words})",
+        why=told(
+            "{limit:g} mm of growth or more and no cane: wind breaks a new union ({limit_words})",
+            limit=limit.value,
+            limit_words=limit.words,
+        ),
     )
 
 
@@ -109,8 +128,14 @@ def wind_due(trees: Sequence[Tree], season: Season) -> Due:
     due = tuple(t for t in season.growing(trees) if not t.caned and t.growth_mm >= limit.value)
     return Due(
         trees=due,
-        why=f"wind of {wind_km_h:g} km/h is expected, {breaks.value:g} breaks unions "
-        f"({breaks.words}); these have {limit.value:g} mm or more and no cane",
+        why=told(
+            "wind of {wind_km_h:g} km/h is expected, {breaks:g} breaks unions "
+            "({breaks_words}); these have {limit:g} mm or more and no cane",
+            wind_km_h=wind_km_h,
+            breaks=breaks.value,
+            breaks_words=breaks.words,
+            limit=limit.value,
+        ),
         last_safe_on=season.today + timedelta(days=_WIND_DAYS) if due else None,
     )
 
@@ -131,6 +156,11 @@ def to_one_due(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"{limit.value:g} mm of growth or more, tied to its cane ({limit.words}), and neither "
-        f"moved nor potted on in the last {rest.value:g} days",
+        why=told(
+            "{limit:g} mm of growth or more, tied to its cane ({limit_words}), and "
+            "neither moved nor potted on in the last {rest:g} days",
+            limit=limit.value,
+            limit_words=limit.words,
+            rest=rest.value,
+        ),
     )

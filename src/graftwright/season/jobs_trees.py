@@ -14,6 +14,7 @@ from graftwright.season.job import Job
 from graftwright.season.jobs_binding import binding_jobs, off_due
 from graftwright.season.practice import rule
 from graftwright.season.tree_work import Due, Find, Season, Task, day_words, days_since, job_of
+from graftwright.tongue import marked, say, told
 
 _CLOCK_DAYS = 200
 
@@ -72,8 +73,10 @@ def _batch_jobs(batch: tuple[Tree, ...], season: Season, requirement: Requiremen
     if waiting.trees:
         task = Task(
             name="look at waiting grafts",
-            what="Look whether the buds of {trees} grafted "
-            f"{day_words(first.grafted_on)} have moved",
+            what=told(
+                "Look whether the buds of {{trees}} grafted {day_words} have moved",
+                day_words=day_words(first.grafted_on),
+            ),
             done_by="BudsMoved",
             minutes_each=0.3,
             find=_judge,
@@ -110,14 +113,28 @@ def _waiting(batch: tuple[Tree, ...], dates: CallusDates, season: Season) -> Due
     )
     late = window.late or window.middle or window.early
     if season.today <= late:
-        between = f"{day_words(window.early)} and {day_words(late)}"
-        why = f"warmth since grafting puts moving buds between {between}"
-    else:
-        why = (
-            f"nine in ten should have moved by {day_words(late)}; waiting is not dead: feel the "
-            f"bud, look for green under a nick, see that the piece is not upside down"
+        between = told(
+            "{day_words} and {day_words_2}",
+            day_words=day_words(window.early),
+            day_words_2=day_words(late),
         )
-    return Due(trees=trees, why=f"{why} (every {every.value:g} days: {every.words})")
+        why = told("warmth since grafting puts moving buds between {between}", between=between)
+    else:
+        why = told(
+            "nine in ten should have moved by {day_words}; waiting is not dead: "
+            "feel the bud, look for green under a nick, see that the piece is not "
+            "upside down",
+            day_words=day_words(late),
+        )
+    return Due(
+        trees=trees,
+        why=told(
+            "{why} (every {every:g} days: {every_words})",
+            why=why,
+            every=every.value,
+            every_words=every.words,
+        ),
+    )
 
 
 def _judge(trees: Sequence[Tree], season: Season) -> Due:
@@ -131,8 +148,12 @@ def _judge(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why=f"buds moved at least {after.value:g} days ago; leaves alone are no take, look for new "
-        f"growth of 100 mm or judge a second time ({after.words})",
+        why=told(
+            "buds moved at least {after:g} days ago; leaves alone are no take, "
+            "look for new growth of 100 mm or judge a second time ({after_words})",
+            after=after.value,
+            after_words=after.words,
+        ),
     )
 
 
@@ -146,7 +167,7 @@ def _grade(trees: Sequence[Tree], season: Season) -> Due:
     )
     return Due(
         trees=due,
-        why="graded before they are given out, so that each promise gets what it was promised",
+        why=say("graded before they are given out, so that each promise gets what it was promised"),
         last_safe_on=date(season.today.year, season.month_here(11), 30) if due else None,
     )
 
@@ -155,11 +176,14 @@ def _hand_over(trees: Sequence[Tree], season: Season) -> Due:
     due = tuple(tree for tree in trees if tree.allocated_to and tree.ready)
     promises = season.notebook.promises
     mine = [promises[t.allocated_to] for t in due if t.allocated_to in promises]
-    names = ", ".join(sorted({one.who for one in mine})) or "a promise"
+    names = ", ".join(sorted({one.who for one in mine})) or say("a promise")
     return Due(
         trees=due,
-        why=f"graded fit and set aside for {names}; keep the movement record your plant health "
-        f"authority asks for",
+        why=told(
+            "graded fit and set aside for {names}; keep the movement record your "
+            "plant health authority asks for",
+            names=names,
+        ),
         last_safe_on=min((one.due_on for one in mine if one.due_on), default=None),
     )
 
@@ -185,103 +209,137 @@ def _task(
 
 _TASKS = (
     _task(
-        "cane before wind",
-        "Wind expected: cane and tie {trees}",
+        marked("cane before wind"),
+        marked("Wind expected: cane and tie {trees}"),
         "Caned",
         1.5,
         jobs_shoots.wind_due,
         is_warning=True,
     ),
-    _task("judge the take", "Judge scion and stock of {trees}", "TakeJudged", 0.5, _judge),
     _task(
-        "rub off stock shoots",
-        "Rub off the stock shoots of {trees}",
+        marked("judge the take"),
+        marked("Judge scion and stock of {trees}"),
+        "TakeJudged",
+        0.5,
+        _judge,
+    ),
+    _task(
+        marked("rub off stock shoots"),
+        marked("Rub off the stock shoots of {trees}"),
         "StockShootsOff",
         0.4,
         jobs_shoots.rub_off_due,
     ),
     _task(
-        "rub off below waiting scions",
-        "Rub off the stock shoots of {trees} still waiting",
+        marked("rub off below waiting scions"),
+        marked("Rub off the stock shoots of {trees} still waiting"),
         "StockShootsOff",
         0.4,
         jobs_shoots.rub_off_waiting_due,
     ),
     _task(
-        "pinch stock shoots",
-        "Pinch the stock shoots of {trees} and keep one",
+        marked("pinch stock shoots"),
+        marked("Pinch the stock shoots of {trees} and keep one"),
         "StockShootKept",
         0.5,
         jobs_shoots.pinch_due,
     ),
     _task(
-        "thin to two", "Thin {trees} to two shoots", "ShootsThinned", 0.5, jobs_shoots.to_two_due
+        marked("thin to two"),
+        marked("Thin {trees} to two shoots"),
+        "ShootsThinned",
+        0.5,
+        jobs_shoots.to_two_due,
     ),
-    _task("cane", "Cane and tie {trees}", "Caned", 1.5, jobs_shoots.cane_due),
-    _task("thin to one", "Thin {trees} to one shoot", "ShootsThinned", 0.5, jobs_shoots.to_one_due),
-    _task("take binding off", "Take the binding off {trees}", "BindingOff", 0.7, off_due),
+    _task("cane", marked("Cane and tie {trees}"), "Caned", 1.5, jobs_shoots.cane_due),
     _task(
-        "measure growth",
-        "Measure the new growth of {trees}",
+        marked("thin to one"),
+        marked("Thin {trees} to one shoot"),
+        "ShootsThinned",
+        0.5,
+        jobs_shoots.to_one_due,
+    ),
+    _task(
+        marked("take binding off"),
+        marked("Take the binding off {trees}"),
+        "BindingOff",
+        0.7,
+        off_due,
+    ),
+    _task(
+        marked("measure growth"),
+        marked("Measure the new growth of {trees}"),
         "GrowthMeasured",
         0.4,
         jobs_moves.measure_due,
     ),
     _task(
-        "harden off",
-        "Begin to harden off {trees}",
+        marked("harden off"),
+        marked("Begin to harden off {trees}"),
         "HardeningBegun",
         0.3,
         jobs_moves.harden_off_due,
     ),
-    _task("move out", "Move {trees} outside to stay", "TreeMoved", 0.5, jobs_moves.move_out_due),
-    _task("pot on", "Pot on {trees}", "PottedOn", 4.0, jobs_moves.pot_on_due),
+    _task(
+        marked("move out"),
+        marked("Move {trees} outside to stay"),
+        "TreeMoved",
+        0.5,
+        jobs_moves.move_out_due,
+    ),
+    _task(marked("pot on"), marked("Pot on {trees}"), "PottedOn", 4.0, jobs_moves.pot_on_due),
     _task(
         "roll-call",
-        "Walk past {trees} and see which live",
+        marked("Walk past {trees} and see which live"),
         "TreeSeen",
         0.3,
         jobs_moves.winter_roll_call_due,
     ),
     _task(
-        "look at set buds",
-        "Look whether the buds set on {trees} took",
+        marked("look at set buds"),
+        marked("Look whether the buds set on {trees} took"),
         "TreeSeen",
         0.3,
         jobs_second_chance.look_at_buds_due,
     ),
     _task(
-        "cut back to the bud",
-        "Cut {trees} back to the bud",
+        marked("cut back to the bud"),
+        marked("Cut {trees} back to the bud"),
         "StockCutBack",
         0.5,
         jobs_second_chance.cut_back_due,
     ),
     _task(
-        "look at resting buds",
-        "Look whether the buds of {trees} have moved",
+        marked("look at resting buds"),
+        marked("Look whether the buds of {trees} have moved"),
         "BudsMoved",
         0.3,
         jobs_second_chance.spring_buds_due,
     ),
-    _task("grade", "Grade {trees}: fit to hand over or not", "Graded", 1.0, _grade),
+    _task("grade", marked("Grade {trees}: fit to hand over or not"), "Graded", 1.0, _grade),
     _task(
-        "winter place",
-        "See {trees} safe for their first winter",
+        marked("winter place"),
+        marked("See {trees} safe for their first winter"),
         "TreeSeen",
         0.5,
         jobs_moves.winter_place_due,
     ),
-    _task("hand over", "Hand over {trees}", "TreeHandedOver", 3.0, _hand_over),
+    _task(marked("hand over"), marked("Hand over {trees}"), "TreeHandedOver", 3.0, _hand_over),
 )
 
 _FREE_STOCK_TASKS = (
     _task(
-        "keep a stock shoot",
-        "Keep the best shoot on {trees} whose scion is lost",
+        marked("keep a stock shoot"),
+        marked("Keep the best shoot on {trees} whose scion is lost"),
         "StockShootKept",
         0.5,
         jobs_second_chance.keep_shoot_due,
     ),
-    _task("bud", "Bud {trees} whose scion is lost", "Reworked", 3.0, jobs_second_chance.bud_due),
+    _task(
+        "bud",
+        marked("Bud {trees} whose scion is lost"),
+        "Reworked",
+        3.0,
+        jobs_second_chance.bud_due,
+    ),
 )

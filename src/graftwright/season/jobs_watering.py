@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from graftwright.season.job import Job, job_at
 from graftwright.season.tree_work import Season, day_words
 from graftwright.season.watering import PlaceWater, water_by_place
+from graftwright.tongue import say, told
 
 _LEAST_LITRES = 1.0
 
@@ -22,15 +23,29 @@ def watering_jobs(season: Season) -> Iterable[Job]:
 def _job(one: PlaceWater, season: Season) -> Job:
     litres = one.litres_per_day * one.days_between
     last = one.place.watered_on
-    since = f"last watered {day_words(last)}" if last else "no watering written down yet"
+    since = (
+        told("last watered {day_words}", day_words=day_words(last))
+        if last
+        else say("no watering written down yet")
+    )
     return job_at(
         season.notebook,
         one.place.code,
         name="water",
-        what=f"Water {one.place.name}: about {_round(litres)} litres for {one.tree_count} pots",
+        what=told(
+            "Water {place_name}: about {round} litres for {tree_count} pots",
+            place_name=one.place.name,
+            round=_round(litres),
+            tree_count=one.tree_count,
+        ),
         codes=(one.place.code,),
-        why=f"{one.words}; the smallest pots last about {_days(one.days_between)}; {since}. "
-        f"By judgement: feel the pots, and lift none that is heavy alone",
+        why=told(
+            "{words}; the smallest pots last about {days}; {since}. By judgement: "
+            "feel the pots, and lift none that is heavy alone",
+            words=one.words,
+            days=_days(one.days_between),
+            since=since,
+        ),
         last_safe_on=one.due_on or season.today,
         minutes_each=max(3.0, 0.15 * one.tree_count),
         done_by="PlaceWatered",
@@ -42,4 +57,4 @@ def _round(litres: float) -> int:
 
 
 def _days(count: int) -> str:
-    return "a day" if count == 1 else f"{count} days"
+    return say("a day") if count == 1 else told("{count} days", count=count)

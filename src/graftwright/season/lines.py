@@ -13,6 +13,7 @@ from graftwright.season.naming import Names
 from graftwright.season.outlook_luck import LineKey, LineLuck, joint_rates, line_luck
 from graftwright.season.outlook_states import is_of, standing_trees
 from graftwright.season.planned import LinePlan, StageRate, SurenessStep
+from graftwright.tongue import told
 
 _STEPS = (0.5, 0.7, 0.8, 0.9, 0.95, 0.99)
 
@@ -170,7 +171,9 @@ def line_plan(
     key = key_of(promise, names=names)
     sureness = promise.sureness_fraction if sureness_fraction is None else sureness_fraction
     if not 0.0 < sureness < 1.0:
-        raise OutOfRange(f"sureness {sureness}; it lies between 0 and 1, such as 0.9")
+        raise OutOfRange(
+            told("sureness {sureness}; it lies between 0 and 1, such as 0.9", sureness=sureness)
+        )
     made = len(served.made)
     living = min(promise.open_count, len(served.living))
     to_raise = promise.open_count - living

@@ -20,6 +20,7 @@ from graftwright.climate import (
 from graftwright.errors import GapInSeries
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import DailyTemperatures
+from graftwright.tongue import counted, say, told
 
 _LEAST_HOURS_OF_A_DAY = 20
 _HOURS_IN_A_DAY = 24
@@ -122,13 +123,17 @@ def _mended(
     if report is None:
         return mended.record, ""
     counts = (
-        (report.swapped_day_count, "with lowest and highest swapped"),
-        (report.straight_day_count, "missing and bridged by a straight line"),
-        (report.impossible_day_count, "with an impossible temperature left out"),
-        (report.missing_day_count, "missing"),
+        (report.swapped_day_count, say("with lowest and highest swapped")),
+        (report.straight_day_count, say("missing and bridged by a straight line")),
+        (report.impossible_day_count, say("with an impossible temperature left out")),
+        (report.missing_day_count, say("missing")),
     )
-    said = [f"{count} day{'s' * (count > 1)} {what}" for count, what in counts if count]
-    words = f"of the last twelve months {', '.join(said)}" if said else ""
+    said = [
+        told("{days} {what}", days=counted(count, "day", "days"), what=what)
+        for count, what in counts
+        if count
+    ]
+    words = told("of the last twelve months {listed}", listed=", ".join(said)) if said else ""
     return mended.record, words
 
 

@@ -7,6 +7,7 @@ from math import asin, atan2, cos, degrees, radians, sin, sqrt
 from graftwright.notebook.entries import Certainty, Health
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import MotherTree
+from graftwright.tongue import marked, say, told
 
 SHORTEST_STICK_MM = 152.0
 """Shortest stick worth cutting: 6 inches (facts SW-002)."""
@@ -23,9 +24,9 @@ _COMPASS = (
     "north-west",
 )
 _UNSURE = {
-    Certainty.LABEL: "only a label stands for its name",
-    Certainty.OWNER: "only the owner’s word stands for its name",
-    Certainty.UNKNOWN: "its name is not known",
+    Certainty.LABEL: marked("only a label stands for its name"),
+    Certainty.OWNER: marked("only the owner’s word stands for its name"),
+    Certainty.UNKNOWN: marked("its name is not known"),
 }
 
 
@@ -39,7 +40,11 @@ class Way:
     @property
     def words(self) -> str:
         """The way in words: 3.2 km north-east."""
-        return f"{self.distance_m / 1000.0:.1f} km {self.direction}"
+        return told(
+            "{distance_m:.1f} km {direction}",
+            distance_m=self.distance_m / 1000.0,
+            direction=self.direction,
+        )
 
     @property
     def direction(self) -> str:
@@ -128,10 +133,13 @@ def renewal_words(mother: MotherTree) -> str:
     length_mm = mother.shoot_length_mm
     if length_mm is None or length_mm >= SHORTEST_STICK_MM:
         return ""
-    return (
-        f"Renew this winter, cut next: shoots of {length_mm:.0f} mm give no standard piece, which "
-        f"takes {SHORTEST_STICK_MM:.0f} mm. Prune some branches hard now, with the owner’s leave, "
-        f"and plan this variety a year later; until then single buds or summer budding may serve."
+    return told(
+        "Renew this winter, cut next: shoots of {length_mm:.0f} mm give no "
+        "standard piece, which takes {SHORTEST_STICK_MM:.0f} mm. Prune some "
+        "branches hard now, with the owner’s leave, and plan this variety a "
+        "year later; until then single buds or summer budding may serve.",
+        length_mm=length_mm,
+        SHORTEST_STICK_MM=SHORTEST_STICK_MM,
     )
 
 
@@ -145,7 +153,7 @@ def descendants(code: str, notebook: Notebook) -> tuple[Descendant, ...]:
     return tuple(
         Descendant(
             code=tree.code,
-            stock=notebook.stock_of(tree) or "stock not known",
+            stock=notebook.stock_of(tree) or say("stock not known"),
             holder=_holder(tree.handed_over_to, tree.place_code, notebook),
             is_alive=tree.is_alive,
         )
@@ -163,7 +171,7 @@ def _holder(handed_over_to: str, place_code: str, notebook: Notebook) -> str:
         promise = notebook.promises.get(handed_over_to)
         return promise.who if promise else handed_over_to
     place = notebook.places.get(place_code)
-    return f"here: {place.name}" if place else "here"
+    return told("here: {place}", place=place.name) if place else say("here")
 
 
 def _way(mother: MotherTree, notebook: Notebook) -> Way | None:
@@ -177,22 +185,24 @@ def _way(mother: MotherTree, notebook: Notebook) -> Way | None:
 def _bars(mother: MotherTree) -> tuple[str, ...]:
     found = []
     if mother.permission is False:
-        found.append("the owner said no")
+        found.append(say("the owner said no"))
     if mother.health is Health.DISEASED:
-        found.append("it is noted as diseased: ask the plant health authority")
+        found.append(say("it is noted as diseased: ask the plant health authority"))
     return tuple(found)
 
 
 def _cares(mother: MotherTree) -> tuple[str, ...]:
     found = []
     if mother.permission is None:
-        found.append("the owner has not been asked")
+        found.append(say("the owner has not been asked"))
     if mother.health is Health.SUSPECT:
-        found.append("its health is suspect: cut the clean trees first, clean the blade after")
+        found.append(say("its health is suspect: cut the clean trees first, clean the blade after"))
     if mother.health is None:
-        found.append("nobody has noted its health")
+        found.append(say("nobody has noted its health"))
     if mother.certainty in _UNSURE:
-        found.append(f"{_UNSURE[mother.certainty]}: see it fruit, or have it matched")
+        found.append(
+            told("{UNSURE}: see it fruit, or have it matched", UNSURE=_UNSURE[mother.certainty])
+        )
     return tuple(found)
 
 

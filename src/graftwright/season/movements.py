@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
@@ -18,9 +17,10 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
+from graftwright.tongue import Choice, say, told
 
 
-class Way(StrEnum):
+class Way(Choice):
     """Which way plants or wood went."""
 
     IN = "in"
@@ -45,7 +45,7 @@ class Movement:
         """Day, way, what, how many, from or to, codes and writer: a row of a table."""
         return (
             self.day,
-            str(self.way),
+            self.way.value,
             self.what,
             self.count,
             self.where,
@@ -72,11 +72,15 @@ def _of_entry(entry: Entry, notebook: Notebook, by: str) -> Iterable[Movement]:
     match entry:
         case TreeHandedOver():
             promise = notebook.promises.get(entry.promise_code)
-            whom = entry.to_whom or (promise.who if promise else "") or "not written down"
-            return _trees(entry, notebook, entry.tree_codes, Way.OUT, f"to {whom}", by)
+            whom = entry.to_whom or (promise.who if promise else "") or say("not written down")
+            return _trees(
+                entry, notebook, entry.tree_codes, Way.OUT, told("to {whom}", whom=whom), by
+            )
         case TreeMoved():
             place = _place(entry.place_code, notebook)
-            where = f"to {place}" + (f", {entry.position}" if entry.position else "")
+            where = told("to {place}", place=place) + (
+                f", {entry.position}" if entry.position else ""
+            )
             return _trees(entry, notebook, entry.tree_codes, Way.WITHIN, where, by)
         case WoodCut() | BundleMoved() | BundleDiscarded():
             return (_wood(entry, notebook, by),)
@@ -94,7 +98,12 @@ def _trees(
         tree = notebook.trees.get(code)
         variety = notebook.variety_of(tree) if tree else ""
         stock = notebook.stock_of(tree) if tree else ""
-        alike.setdefault(f"{variety or 'unknown'} on {stock or 'unknown'}", []).append(code)
+        what = told(
+            "{variety} on {stock}",
+            variety=variety or say("unknown"),
+            stock=stock or say("unknown"),
+        )
+        alike.setdefault(what, []).append(code)
     for what, these in alike.items():
         yield Movement(
             day=entry.happened_on,
@@ -113,14 +122,20 @@ def _wood(entry: WoodCut | BundleMoved | BundleDiscarded, notebook: Notebook, by
         case WoodCut():
             way, where = Way.IN, _origin(entry, notebook)
         case BundleMoved():
-            way, where = Way.WITHIN, f"to {_place(entry.place_code, notebook)}"
+            way, where = Way.WITHIN, told("to {place}", place=_place(entry.place_code, notebook))
         case BundleDiscarded():
-            way, where = Way.OUT, f"thrown away: {entry.reason or 'no reason given'}"
+            way, where = (
+                Way.OUT,
+                told("thrown away: {reason}", reason=entry.reason or say("no reason given")),
+            )
     sticks = entry.sticks if isinstance(entry, WoodCut) else bundle.sticks if bundle else ()
     return Movement(
         day=entry.happened_on,
         way=way,
-        what=f"scion wood, {notebook.variety_of_bundle(entry.code) or 'unknown'}, sticks",
+        what=told(
+            "scion wood, {variety_of_bundle}, sticks",
+            variety_of_bundle=notebook.variety_of_bundle(entry.code) or say("unknown"),
+        ),
         count=len(sticks),
         codes=(entry.code,),
         where=where,
@@ -131,9 +146,14 @@ def _wood(entry: WoodCut | BundleMoved | BundleDiscarded, notebook: Notebook, by
 def _origin(entry: WoodCut, notebook: Notebook) -> str:
     mother = notebook.mother_trees.get(entry.mother_tree_code)
     if mother is None:
-        return f"from {entry.from_whom or 'not written down'}"
+        return told("from {from_whom}", from_whom=entry.from_whom or say("not written down"))
     owner = f", {mother.owner}" if mother.owner else ""
-    return f"from mother tree {mother.code}, {mother.site or 'site not written down'}{owner}"
+    return told(
+        "from mother tree {mother_code}, {site}{owner}",
+        mother_code=mother.code,
+        site=mother.site or say("site not written down"),
+        owner=owner,
+    )
 
 
 def _stocks(entry: StocksArrived | StocksLost, notebook: Notebook, by: str) -> Movement:
@@ -143,14 +163,18 @@ def _stocks(entry: StocksArrived | StocksLost, notebook: Notebook, by: str) -> M
         case StocksArrived():
             way, count = Way.WITHIN if entry.carried_over else Way.IN, entry.arrived_count
             supplier = entry.supplier or (lot.supplier if lot else "")
-            where = "carried over" if entry.carried_over else f"from {supplier or 'not written'}"
+            where = (
+                say("carried over")
+                if entry.carried_over
+                else told("from {supplier}", supplier=supplier or say("not written"))
+            )
         case StocksLost():
             way, count = Way.OUT, entry.lost_count
-            where = f"lost: {entry.reason or 'no reason given'}"
+            where = f"lost: {entry.reason or say('no reason given')}"
     return Movement(
         day=entry.happened_on,
         way=way,
-        what=f"stocks, {stock or 'unknown'}",
+        what=f"stocks, {stock or say('unknown')}",
         count=count,
         codes=(entry.code,),
         where=where,
@@ -160,4 +184,4 @@ def _stocks(entry: StocksArrived | StocksLost, notebook: Notebook, by: str) -> M
 
 def _place(code: str, notebook: Notebook) -> str:
     place = notebook.places.get(code)
-    return f"{place.name} ({code})" if place else code or "no place named"
+    return f"{place.name} ({code})" if place else code or say("no place named")

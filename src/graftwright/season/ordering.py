@@ -9,6 +9,7 @@ from graftwright.notebook.standing import StockLot
 from graftwright.season.material import StickInStore
 from graftwright.season.naming import Names
 from graftwright.season.planned import LinePlan, StockNeed, StockOrder
+from graftwright.tongue import say, told
 
 GRADE_TOLERANCE_FRACTION = 0.10
 """Offers that suit this much less of the wood than the best grade still count as suiting."""
@@ -62,9 +63,14 @@ def _need(
     coming = sum(lot.coming_count for lot in lots)
     to_order = max(0, needed + spare - in_hand - coming)
     words = (
-        f"{needed} grafts and {spare} spare, less {in_hand} in hand"
-        + (f" ({carried} carried over)" if carried else "")
-        + (f" and {coming} coming" if coming else "")
+        told(
+            "{needed} grafts and {spare} spare, less {in_hand} in hand",
+            needed=needed,
+            spare=spare,
+            in_hand=in_hand,
+        )
+        + (told(" ({carried} carried over)", carried=carried) if carried else "")
+        + (told(" and {coming} coming", coming=coming) if coming else "")
     )
     return StockNeed(
         stock=stock,
@@ -175,9 +181,9 @@ def _order(lot: StockLot, lot_count: int, wood: Sequence[StickInStore]) -> Stock
         price_per_lot=lot.price_per_lot,
         cost=lot_count * lot.price_per_lot,
         words=(
-            f"{share:.0%} of the wood in store suits this grade"
+            told("{share:.0%} of the wood in store suits this grade", share=share)
             if wood
-            else "no wood measured yet, so the grade is not matched to it"
+            else say("no wood measured yet, so the grade is not matched to it")
         ),
     )
 

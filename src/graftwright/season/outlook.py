@@ -22,14 +22,15 @@ from graftwright.season.outlook_raises import Raise, Standpoint, raises
 from graftwright.season.outlook_states import standing_trees, too_small
 from graftwright.season.planned import Plan
 from graftwright.season.standing_names import own_catalogue
+from graftwright.tongue import counted, marked, say, told
 
 _STATE_WORDS: Final = {
-    TreeState.READY: "graded as ready",
-    TreeState.WINTERED: "through their first winter",
-    TreeState.SHOOT_GROWN: "grown to autumn, not yet graded",
-    TreeState.TAKEN: "taken, still growing",
-    TreeState.LEAFING: "in leaf, which is not yet a take",
-    TreeState.WAITING: "waiting, neither taken nor lost",
+    TreeState.READY: marked("graded as ready"),
+    TreeState.WINTERED: marked("through their first winter"),
+    TreeState.SHOOT_GROWN: marked("grown to autumn, not yet graded"),
+    TreeState.TAKEN: marked("taken, still growing"),
+    TreeState.LEAFING: marked("in leaf, which is not yet a take"),
+    TreeState.WAITING: marked("waiting, neither taken nor lost"),
 }
 
 
@@ -138,10 +139,18 @@ def _rests_on(at: Standpoint) -> str:
     trees, grafts = len(at.served.living) + len(at.served.made), at.fresh_count
     parts = []
     if trees:
-        parts.append("1 tree as it stands" if trees == 1 else f"{trees} trees as they stand")
+        parts.append(
+            say("1 tree as it stands")
+            if trees == 1
+            else told("{trees} trees as they stand", trees=trees)
+        )
     if grafts:
-        parts.append(f"{grafts} {'graft' if grafts == 1 else 'grafts'} still planned")
-    return " and ".join(parts) if parts else "nothing yet: no tree stands for it, none is planned"
+        parts.append(told("{grafts} still planned", grafts=counted(grafts, "graft", "grafts")))
+    return (
+        say(" and ").join(parts)
+        if parts
+        else say("nothing yet: no tree stands for it, none is planned")
+    )
 
 
 def _rows(at: Standpoint) -> Iterable[OutlookRow]:
@@ -153,13 +162,13 @@ def _rows(at: Standpoint) -> Iterable[OutlookRow]:
         for one in counts:
             winter = has_winter and one.state is not TreeState.READY
             yield OutlookRow(
-                what=_STATE_WORDS[one.state] + (", a winter still to come" if winter else ""),
+                what=_STATE_WORDS[one.state] + (say(", a winter still to come") if winter else ""),
                 trees_count=one.trees_count,
                 each_fraction=at.luck.mean_of(one.state, has_winter=has_winter),
             )
     if at.fresh_count:
         yield OutlookRow(
-            what="grafts planned",
+            what=say("grafts planned"),
             trees_count=at.fresh_count,
             each_fraction=float(at.luck.shares.mean()),
         )
@@ -168,7 +177,10 @@ def _rows(at: Standpoint) -> Iterable[OutlookRow]:
 def _held_back(at: Standpoint) -> Iterable[str]:
     if at.is_too_late:
         yield (
-            f"its day, {at.promise.due_on:%-d %B %Y}, comes before anything grafted now is ready"
+            told(
+                "its day, {due_on:%-d %B %Y}, comes before anything grafted now is ready",
+                due_on=at.promise.due_on,
+            )
         )
     elif not at.is_bench_over:
         for short in at.line.shortages:
@@ -177,12 +189,17 @@ def _held_back(at: Standpoint) -> Iterable[str]:
     doubtful = standing_trees(trees, today=at.today, season=at.plan.season, due_on=None)
     waiting, leafing = doubtful.of_state(TreeState.WAITING), doubtful.of_state(TreeState.LEAFING)
     if waiting:
-        yield f"{waiting} of its grafts are still waiting and count as neither taken nor lost"
+        yield told(
+            "{waiting} of its grafts are still waiting and count as neither taken nor lost",
+            waiting=waiting,
+        )
     if leafing:
-        yield f"{leafing} of its grafts are in leaf, which is not yet a take"
+        yield told("{leafing} of its grafts are in leaf, which is not yet a take", leafing=leafing)
     small = too_small(at.promise, at.notebook, names=at.names)
     if small:
-        yield f"size: {len(small)} of this variety and stock were graded as too small"
+        yield told(
+            "size: {count} of this variety and stock were graded as too small", count=len(small)
+        )
     lost = at.lost_count
     if lost:
-        yield f"{lost} of the grafts made for it were lost"
+        yield told("{lost} of the grafts made for it were lost", lost=lost)

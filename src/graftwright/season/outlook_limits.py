@@ -31,6 +31,7 @@ from graftwright.season.planned import (
     StickCut,
 )
 from graftwright.season.sharing import asked_count
+from graftwright.tongue import say, told
 
 _TIME_LIMIT_S: Final = 1.0
 _AS_GOOD_AS_NOTHING_TREES: Final = 0.005
@@ -144,10 +145,10 @@ def _worth(limit: JointLimit, more: float, gain: float, found: Scarce) -> LimitW
     used = round(limit.amount / 60.0) if is_hours else round(limit.amount)
     match limit.kind:
         case LimitKind.WOOD:
-            pieces = "1 piece" if grafts == 1 else f"{grafts} pieces"
-            thing = f"stick of {limit.key}, about {pieces}"
+            pieces = say("1 piece") if grafts == 1 else told("{grafts} pieces", grafts=grafts)
+            thing = told("stick of {key}, about {pieces}", key=limit.key, pieces=pieces)
         case LimitKind.BENCH_MINUTES:
-            thing = f"hour at the bench, about {grafts} grafts"
+            thing = told("hour at the bench, about {grafts} grafts", grafts=grafts)
         case _:
             thing = limit.key
     return LimitWorth(
@@ -161,11 +162,13 @@ def _worth(limit: JointLimit, more: float, gain: float, found: Scarce) -> LimitW
 
 def _worth_words(trees: float) -> str:
     if trees < _AS_GOOD_AS_NOTHING_TREES:
-        return "nothing: something else is short as well"
+        return say("nothing: something else is short as well")
     shown = max(0.1, round(trees, 1))
     if shown == 1.0:
-        return "1 tree"
-    return f"{shown:.1f} {'of a tree' if shown < 1.0 else 'trees'}"
+        return say("1 tree")
+    if shown < 1.0:
+        return told("{shown:.1f} of a tree", shown=shown)
+    return told("{shown:.1f} trees", shown=shown)
 
 
 def sharing_ways(found: Scarce) -> tuple[SharingWay, ...]:
@@ -179,16 +182,19 @@ def sharing_ways(found: Scarce) -> tuple[SharingWay, ...]:
     trees = plan_most_trees(found.lines, found.limits, time_limit_s=_TIME_LIMIT_S)
     filled = plan_most_lines(found.lines, found.limits, time_limit_s=_TIME_LIMIT_S)
     return (
-        _way("as planned", "in the order of the promises, then evenly", found, planned),
-        _way("most trees", _found_words(trees), found, trees.grafts_counts, best=trees),
-        _way("most promises", _found_words(filled), found, filled.grafts_counts, best=filled),
+        _way(say("as planned"), say("in the order of the promises, then evenly"), found, planned),
+        _way(say("most trees"), _found_words(trees), found, trees.grafts_counts, best=trees),
+        _way(say("most promises"), _found_words(filled), found, filled.grafts_counts, best=filled),
     )
 
 
 def _found_words(plan: JointPlan) -> str:
     if plan.is_proven:
-        return "proven: no sharing can do better"
-    return f"within {plan.gap_fraction:.1%} of the best there can be; not proven to be it"
+        return say("proven: no sharing can do better")
+    return told(
+        "within {gap_fraction:.1%} of the best there can be; not proven to be it",
+        gap_fraction=plan.gap_fraction,
+    )
 
 
 def _way(

@@ -29,6 +29,7 @@ from graftwright.losses import (
 from graftwright.season.belief import STOCK_STAGE, Beliefs
 from graftwright.season.outlook_states import StandingTrees
 from graftwright.season.pooled_take import ENOUGH_GRAFTS_COUNT, ENOUGH_SEASONS_COUNT
+from graftwright.tongue import told
 
 DRAWS_COUNT: Final = 4_000
 # Draws in order of the share that comes through are averaged by twenty, which moves no chance by
@@ -36,7 +37,7 @@ DRAWS_COUNT: Final = 4_000
 _NODES_COUNT: Final = 200
 _SEED: Final = 2009
 _MOST_GRAFTS_COUNT: Final = 20_000
-_STAGES: Final = (STOCK_STAGE, *(str(stage) for stage in STAGE_ORDER))
+_STAGES: Final = (STOCK_STAGE, *(stage.value for stage in STAGE_ORDER))
 _WINTER: Final = 3  # the place of the first winter among the stages drawn
 
 
@@ -98,8 +99,14 @@ class LineLuck:
         while self.chance(high_count) < sureness_fraction:
             if high_count >= _MOST_GRAFTS_COUNT:
                 raise OutOfRange(
-                    f"{self.left_count} trees with a sureness of {sureness_fraction} need more "
-                    f"than {_MOST_GRAFTS_COUNT} grafts; lower the sureness or split the promise"
+                    told(
+                        "{left_count} trees with a sureness of {sureness_fraction} need more "
+                        "than {MOST_GRAFTS_COUNT} grafts; lower the sureness or split the "
+                        "promise",
+                        left_count=self.left_count,
+                        sureness_fraction=sureness_fraction,
+                        MOST_GRAFTS_COUNT=_MOST_GRAFTS_COUNT,
+                    )
                 )
             low_count, high_count = high_count, min(2 * high_count, _MOST_GRAFTS_COUNT)
         while high_count - low_count > 1:
@@ -238,17 +245,23 @@ def reckoning_words(beliefs: Beliefs) -> str:
     """Say in one sentence how grafts are sized, and why so."""
     modelled = [stage for stage in _STAGES if beliefs.is_modelled(stage)]
     if not modelled:
-        return (
-            f"sized by exact sums, each variety on its own counts and the nursery's: one model of "
-            f"all counts begins at {ENOUGH_GRAFTS_COUNT} grafts of {ENOUGH_SEASONS_COUNT} seasons"
+        return told(
+            "sized by exact sums, each variety on its own counts and the "
+            "nursery's: one model of all counts begins at {ENOUGH_GRAFTS_COUNT} "
+            "grafts of {ENOUGH_SEASONS_COUNT} seasons",
+            ENOUGH_GRAFTS_COUNT=ENOUGH_GRAFTS_COUNT,
+            ENOUGH_SEASONS_COUNT=ENOUGH_SEASONS_COUNT,
         )
     takes = beliefs.at(modelled[0])
     grafts = sum(one.tried_count for one in takes)
     seasons = len({one.season for one in takes})
-    return (
-        f"sized by {DRAWS_COUNT:,} joint draws from one model of your {grafts} grafts of "
-        f"{seasons} seasons: varieties lean on one another, and all lines share the luck of the "
-        f"season to come"
+    return told(
+        "sized by {DRAWS_COUNT:,} joint draws from one model of your {grafts} "
+        "grafts of {seasons} seasons: varieties lean on one another, and all "
+        "lines share the luck of the season to come",
+        DRAWS_COUNT=DRAWS_COUNT,
+        grafts=grafts,
+        seasons=seasons,
     )
 
 

@@ -19,6 +19,7 @@ from graftwright.season.outlook_luck import LineKey, LineLuck, joint_rates, line
 from graftwright.season.outlook_states import StandingTrees, standing_trees, too_small
 from graftwright.season.planned import LinePlan, Plan, ShortOf
 from graftwright.season.shortages import known_verdict, may_stand_on
+from graftwright.tongue import say, told
 
 _LEAST_GAIN_FRACTION: Final = 0.01
 _MOST_SHOWN: Final = 6
@@ -123,16 +124,26 @@ def _more_grafts(at: Standpoint, now: float) -> Iterable[Raise]:
     missing = at.line.graft_count - at.line.planned_count
     if missing > 0 and not _is_fixed(at):
         chance = at.luck.chance(at.fresh_count + missing)
-        yield _raise(f"{_graft_words(missing)} that are short now: {_by(at)}", chance, now)
+        yield _raise(
+            told(
+                "{graft_words} that are short now: {by}",
+                graft_words=_graft_words(missing),
+                by=_by(at),
+            ),
+            chance,
+            now,
+        )
     if at.fresh_count:
         more = 10 if at.line.graft_count >= 20 else 5 if at.line.graft_count >= 8 else 2
         if more != missing:
             chance = at.luck.chance(at.fresh_count + more)
-            yield _raise(f"{_graft_words(more)} more than planned", chance, now)
+            yield _raise(
+                told("{graft_words} more than planned", graft_words=_graft_words(more)), chance, now
+            )
 
 
 def _graft_words(count: int) -> str:
-    return "1 graft" if count == 1 else f"{count} grafts"
+    return say("1 graft") if count == 1 else told("{count} grafts", count=count)
 
 
 def _is_fixed(at: Standpoint) -> bool:
@@ -142,14 +153,14 @@ def _is_fixed(at: Standpoint) -> bool:
 
 def _by(at: Standpoint) -> str:
     ways = {
-        ShortOf.WOOD: f"more wood of {at.line.variety}",
-        ShortOf.BUNDLE: f"wood of {at.line.variety}",
-        ShortOf.STOCKS: f"more stocks of {at.line.stock}",
-        ShortOf.THICKNESS: f"{at.line.stock} of another grade",
-        ShortOf.HOURS: "another day at the bench",
+        ShortOf.WOOD: told("more wood of {variety}", variety=at.line.variety),
+        ShortOf.BUNDLE: told("wood of {variety}", variety=at.line.variety),
+        ShortOf.STOCKS: told("more stocks of {stock}", stock=at.line.stock),
+        ShortOf.THICKNESS: told("{stock} of another grade", stock=at.line.stock),
+        ShortOf.HOURS: say("another day at the bench"),
     }
     named = [ways[short.short_of] for short in at.line.shortages if short.short_of in ways]
-    return ", and ".join(dict.fromkeys(named)) or "as sure as wanted"
+    return say(", and ").join(dict.fromkeys(named)) or say("as sure as wanted")
 
 
 def _first_in_turn(at: Standpoint, now: float) -> Iterable[Raise]:
@@ -164,9 +175,17 @@ def _first_in_turn(at: Standpoint, now: float) -> Iterable[Raise]:
     pieces = sum(line.planned_count - line.made_count for line in others)
     taken = min(pieces, at.line.graft_count - at.line.planned_count)
     if taken > 0:
-        whose = " and ".join(dict.fromkeys(line.who for line in others if line.planned_count))
+        whose = say(" and ").join(dict.fromkeys(line.who for line in others if line.planned_count))
         chance = at.luck.chance(at.fresh_count + taken)
-        yield _raise(f"put first, with {_graft_words(taken)} taken from {whose}", chance, now)
+        yield _raise(
+            told(
+                "put first, with {graft_words} taken from {whose}",
+                graft_words=_graft_words(taken),
+                whose=whose,
+            ),
+            chance,
+            now,
+        )
 
 
 def _another_stock(at: Standpoint, now: float) -> Iterable[Raise]:
@@ -184,7 +203,15 @@ def _another_stock(at: Standpoint, now: float) -> Iterable[Raise]:
         if need.stock == at.line.stock or grafts <= 0 or not _suits(at, need.stock):
             continue
         chance = now + _gain_on(at, need.stock, grafts)
-        yield _raise(f"{_graft_words(grafts)} on {need.stock} instead", chance, now)
+        yield _raise(
+            told(
+                "{graft_words} on {stock} instead",
+                graft_words=_graft_words(grafts),
+                stock=need.stock,
+            ),
+            chance,
+            now,
+        )
 
 
 def _suits(at: Standpoint, stock: str) -> bool:
@@ -236,8 +263,18 @@ def _second_choice(at: Standpoint, now: float) -> Iterable[Raise]:
         sure = np.zeros((len(at.luck.shares), len(ready) + 1))
         sure[:, -1] = 1.0
         chance = at.luck.with_more(sure).chance(at.fresh_count)
-        trees = "1 ready tree" if len(ready) == 1 else f"{len(ready)} ready trees"
-        yield _raise(f"{trees} of {wanted}, the second choice, given instead", chance, now)
+        trees = (
+            say("1 ready tree")
+            if len(ready) == 1
+            else told("{count} ready trees", count=len(ready))
+        )
+        yield _raise(
+            told(
+                "{trees} of {wanted}, the second choice, given instead", trees=trees, wanted=wanted
+            ),
+            chance,
+            now,
+        )
 
 
 def _a_year_later(at: Standpoint, now: float) -> Iterable[Raise]:
@@ -256,19 +293,25 @@ def _a_year_later(at: Standpoint, now: float) -> Iterable[Raise]:
     small = len(too_small(at.promise, at.notebook, names=at.names))
     if small:
         grown = luck.with_more(binomial_chances(small, ready_each * rates[:, -2]))
-        words = f"a year more for {small} that {'is' if small == 1 else 'are'} too small now"
+        words = told(
+            "a year more for {small} that {what} too small now",
+            small=small,
+            what=say("is") if small == 1 else say("are"),
+        )
         yield _raise(words, grown.chance(at.fresh_count), now, later_on)
     free = _free_stocks(at)
     if free and at.today < date(at.today.year, *_BUDDING_ENDS):
         budded = luck.with_more(binomial_chances(free, np.prod(rates[:, 1:], axis=1)))
-        stocks = "1 living stock" if free == 1 else f"{free} living stocks"
-        words = f"{stocks} whose graft failed, budded this summer, and a year more"
+        stocks = say("1 living stock") if free == 1 else told("{free} living stocks", free=free)
+        words = told(
+            "{stocks} whose graft failed, budded this summer, and a year more", stocks=stocks
+        )
         yield _raise(words, budded.chance(at.fresh_count), now, later_on)
     # next winter's grafts go through no winter before that autumn
     fresh = np.prod(np.delete(rates, 3, axis=1), axis=1)
     more = max(1, at.line.graft_count - at.fresh_count - at.line.made_count)
     made = luck.with_more(binomial_chances(more, fresh))
-    words = f"{_graft_words(more)} next winter, and a year more"
+    words = told("{graft_words} next winter, and a year more", graft_words=_graft_words(more))
     yield _raise(words, made.chance(at.fresh_count), now, later_on)
 
 

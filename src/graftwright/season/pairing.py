@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.material import StickInStore, StockOnBench
 from graftwright.season.planned import Join, LinePlan, PieceCut, Run, StickCut
+from graftwright.tongue import marked, say
 from graftwright.wood import (
     AsidePurpose,
     CutPlan,
@@ -23,8 +24,8 @@ from graftwright.wood import (
 _ACCEPTED_GAP_GRAFTS = 0.05
 """A twentieth of an expected take is left unsought, so that a plan is ready at once."""
 _ASIDE_WORDS = {
-    AsidePurpose.SPOILT_CUTS: "spare, for a cut that goes wrong",
-    AsidePurpose.RESERVE: "kept for a second attempt",
+    AsidePurpose.SPOILT_CUTS: marked("spare, for a cut that goes wrong"),
+    AsidePurpose.RESERVE: marked("kept for a second attempt"),
 }
 
 
@@ -148,7 +149,7 @@ def _joins(
 
 
 def _waking_rank(waking: str) -> int:
-    return ("dormant", "swelling", "buds moving").index(waking)
+    return ("dormant", "swelling", say("buds moving")).index(waking)
 
 
 def _join(
@@ -176,7 +177,7 @@ def _join(
         stock_mm=planned.stock_diameter_mm,
         method=str(planned.method),
         contact_share_fraction=share or 0.0,
-        words="line up one side" if planned.is_one_side_match else "both sides meet",
+        words=say("line up one side") if planned.is_one_side_match else say("both sides meet"),
     )
 
 

@@ -21,13 +21,16 @@ from graftwright.notebook.standing import Tree
 from graftwright.season.job import Job
 from graftwright.season.logger_days import Measured, measured_at
 from graftwright.season.weather import Weather
+from graftwright.tongue import marked, told
 
 LEAST_HOURS = 72
 MOST_HOURS = 24 * 60
 
 # A fridge for scion wood and grafts: judgement, no source.
 FRIDGE_C = 3.0
-_JUDGED = "usual for such a place by judgement, no source; a logger left there for a week mends it"
+_JUDGED = marked(
+    "usual for such a place by judgement, no source; a logger left there for a week mends it"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,13 +54,18 @@ class PlaceFit:
     def words(self) -> str:
         """Say in words what the model is and what it rests on."""
         if self.model is None:
-            return f"taken as {FRIDGE_C:g} °C all the time, by judgement, no source"
+            return told(
+                "taken as {FRIDGE_C:g} °C all the time, by judgement, no source", FRIDGE_C=FRIDGE_C
+            )
         if not self.fitted_hour_count:
             return f"{_model_words(self.model)} (±{self.model.error_sd_c:.1f} °C): {_JUDGED}"
-        return (
-            f"{_model_words(self.model)}, fitted to {self.fitted_hour_count} hours measured here "
-            f"and outdoors; single hours lie {self.model.error_sd_c:.1f} °C off (one standard "
-            f"deviation)"
+        return told(
+            "{model_words}, fitted to {fitted_hour_count} hours measured here and "
+            "outdoors; single hours lie {error_sd_c:.1f} °C off (one standard "
+            "deviation)",
+            model_words=_model_words(self.model),
+            fitted_hour_count=self.fitted_hour_count,
+            error_sd_c=self.model.error_sd_c,
         )
 
 
@@ -109,7 +117,7 @@ def ground_of(notebook: Notebook, *, today: date, weather: Weather) -> Ground:
 
 def usual_model(kind: PlaceKind) -> PlaceModel | None:
     """Return the model of a kind of place before any logger; None for a fridge."""
-    return None if kind is PlaceKind.FRIDGE else place_model(climate.PlaceKind(str(kind)))
+    return None if kind is PlaceKind.FRIDGE else place_model(climate.PlaceKind(kind.value))
 
 
 def _fit(code: str, kind: PlaceKind, measured: Measured | None, weather: Weather) -> PlaceFit:
@@ -156,14 +164,20 @@ def modelled_hours(fit: PlaceFit, outdoor_hourly_c: FloatArray) -> FloatArray:
 
 def _model_words(model: PlaceModel) -> str:
     if model.outdoor_share_fraction < 1.0:
-        said = f"{model.offset_c:.0f} °C and {model.outdoor_share_fraction:.0%} of the outdoors"
+        said = told(
+            "{offset_c:.0f} °C and {outdoor_share_fraction:.0%} of the outdoors",
+            offset_c=model.offset_c,
+            outdoor_share_fraction=model.outdoor_share_fraction,
+        )
     else:
         warmer = "warmer" if model.offset_c >= 0.0 else "colder"
-        said = f"{abs(model.offset_c):.1f} °C {warmer} than outdoors"
+        said = told(
+            "{offset_c:.1f} °C {warmer} than outdoors", offset_c=abs(model.offset_c), warmer=warmer
+        )
     if model.sun_gain_c:
-        said += f", {model.sun_gain_c:+.1f} °C more at noon"
+        said += told(", {sun_gain_c:+.1f} °C more at noon", sun_gain_c=model.sun_gain_c)
     if model.floor_c is not None:
-        said += f", never below {model.floor_c:g} °C"
+        said += told(", never below {floor_c:g} °C", floor_c=model.floor_c)
     if model.smoothing_h >= 12.0:
-        said += f", slow to follow ({model.smoothing_h:.0f} h)"
+        said += told(", slow to follow ({smoothing_h:.0f} h)", smoothing_h=model.smoothing_h)
     return said

@@ -1,6 +1,7 @@
 """Room in a place: how many trees it holds, and how many more it can take."""
 
 from graftwright.notebook.notebook import Notebook
+from graftwright.tongue import told
 
 
 def no_room_words(notebook: Notebook, *, place_code: str, codes: tuple[str, ...]) -> str:
@@ -19,7 +20,12 @@ def no_room_words(notebook: Notebook, *, place_code: str, codes: tuple[str, ...]
     after = len(here | set(codes))
     if after <= place.capacity_count or set(codes) <= here:
         return ""
-    return (
-        f"{place.name} has room for {place.capacity_count} and holds {len(here)}; with these it "
-        f"would hold {after}. Choose another place, move some out first, or write its room anew."
+    return told(
+        "{place_name} has room for {capacity_count} and holds {count}; with "
+        "these it would hold {after}. Choose another place, move some out "
+        "first, or write its room anew.",
+        place_name=place.name,
+        capacity_count=place.capacity_count,
+        count=len(here),
+        after=after,
     )

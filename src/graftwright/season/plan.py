@@ -48,10 +48,11 @@ from graftwright.season.shortages import (
 )
 from graftwright.season.standing_names import own_catalogue
 from graftwright.season.weather import Weather, weather_of
+from graftwright.tongue import marked, say, told
 from graftwright.wood import CuttingRules
 
-PLACE_PRACTICE = "place after grafting"
-SLANT_PRACTICE = "bud at the back of the slant"
+PLACE_PRACTICE = marked("place after grafting")
+SLANT_PRACTICE = marked("bud at the back of the slant")
 _PLACE_ORDER = (
     PlaceKind.COLD_GREENHOUSE,
     PlaceKind.POLYTUNNEL,
@@ -77,10 +78,18 @@ class PlanWishes:
     def __post_init__(self) -> None:
         if self.sureness_fraction is not None and not 0.0 < self.sureness_fraction < 1.0:
             raise OutOfRange(
-                f"sureness {self.sureness_fraction}; it lies between 0 and 1, such as 0.9"
+                told(
+                    "sureness {sureness_fraction}; it lies between 0 and 1, such as 0.9",
+                    sureness_fraction=self.sureness_fraction,
+                )
             )
         if not 0.0 <= self.spare_stocks_fraction <= 1.0:
-            raise OutOfRange(f"spare of {self.spare_stocks_fraction}; expected 0 to 1")
+            raise OutOfRange(
+                told(
+                    "spare of {spare_stocks_fraction}; expected 0 to 1",
+                    spare_stocks_fraction=self.spare_stocks_fraction,
+                )
+            )
 
 
 def plan_winter(
@@ -162,7 +171,7 @@ def plan_winter(
 
 def _checked(wishes: PlanWishes | None, notebook: Notebook) -> PlanWishes:
     if not in_order(notebook):
-        raise NoPlan("no promise is open; write down who wants which trees, then plan")
+        raise NoPlan(say("no promise is open; write down who wants which trees, then plan"))
     return wishes or PlanWishes()
 
 
@@ -280,8 +289,8 @@ def _out_of_hours(days: Timetable) -> Iterable[Shortage]:
             short_of=ShortOf.HOURS,
             promise_code=promise_code,
             missing_count=count,
-            words=f"the bench days are full after {last_on:%-d %B}",
-            way_out="keep another day free, or find a second pair of hands by then",
+            words=told("the bench days are full after {last_on:%-d %B}", last_on=last_on),
+            way_out=say("keep another day free, or find a second pair of hands by then"),
         )
 
 
@@ -319,25 +328,42 @@ def _remarks(
     assumed = sum(stick.buds_assumed for stick in divided.paired.sticks)
     if assumed:
         found.append(
-            f"{assumed} sticks have their buds counted, not placed: they are taken as evenly spread"
+            told(
+                "{assumed} sticks have their buds counted, not placed: they are taken "
+                "as evenly spread",
+                assumed=assumed,
+            )
         )
     gap = divided.paired.cut_plan.gap
     if gap > _GAP_WORTH_SAYING_GRAFTS:
         found.append(
-            f"no pairing of this wood and these stocks can take better by more than {gap:.2f} "
-            f"of a graft; the search stopped there"
+            told(
+                "no pairing of this wood and these stocks can take better by more than "
+                "{gap:.2f} of a graft; the search stopped there",
+                gap=gap,
+            )
         )
     if not days.days and days.runs:
-        found.append("no day is kept for the bench yet, so the runs have no dates")
+        found.append(say("no day is kept for the bench yet, so the runs have no dates"))
     found += [
-        f"no offer written down covers the {stock} still to order: {count}, spare included"
+        told(
+            "no offer written down covers the {stock} still to order: {count}, spare included",
+            stock=stock,
+            count=count,
+        )
         for stock, count in divided.ordering.uncovered
     ]
     pairs = {(line.variety, line.stock) for line in lines}
     for variety, stock in sorted(pairs):
         recorded = known_verdict(variety, stock, catalogue=catalogue)
         if recorded is None:
-            found.append(f"{variety} on {stock}: not in the catalogue, so nothing is known of it")
+            found.append(
+                told(
+                    "{variety} on {stock}: not in the catalogue, so nothing is known of it",
+                    variety=variety,
+                    stock=stock,
+                )
+            )
         elif recorded.compatibility in (Compatibility.SOURCES_DISAGREE, Compatibility.VARIABLE):
             found.append(in_short(recorded))
     return tuple(found)

@@ -6,10 +6,11 @@ out in words. A date is never one day: a DateBand gives the tenth, middle and ni
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
+
+from graftwright.tongue import Choice, told
 
 
-class ShortOf(StrEnum):
+class ShortOf(Choice):
     """What a promise is short of."""
 
     BUNDLE = "no bundle of the variety"
@@ -286,7 +287,11 @@ class LimitWorth:
     @property
     def words(self) -> str:
         """The whole as a sentence: one more M26 is worth 0.8 of a tree."""
-        return f"one more {self.thing} is worth {self.worth_words}"
+        return told(
+            "one more {thing} is worth {worth_words}",
+            thing=self.thing,
+            worth_words=self.worth_words,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from graftwright.planting import (
     variety_named,
 )
 from graftwright.season.spot import Distances, distances_of
+from graftwright.tongue import told
 
 _LEAST_M, _MOST_M = 1.0, 400.0
 _MOST_TREES = 400
@@ -32,7 +33,12 @@ class TreeWanted:
     def __post_init__(self) -> None:
         if not 1 <= self.tree_count <= _MOST_TREES:
             raise OutOfRange(
-                f"{self.tree_count} trees of {self.variety}; expected 1 to {_MOST_TREES}"
+                told(
+                    "{tree_count} trees of {variety}; expected 1 to {MOST_TREES}",
+                    tree_count=self.tree_count,
+                    variety=self.variety,
+                    MOST_TREES=_MOST_TREES,
+                )
             )
 
 
@@ -51,7 +57,12 @@ class Plot:
         for length_m in (self.width_m, self.depth_m):
             if not _LEAST_M <= length_m <= _MOST_M:
                 raise OutOfRange(
-                    f"a plot {length_m:g} m long; expected {_LEAST_M:g} to {_MOST_M:g} m"
+                    told(
+                        "a plot {length_m:g} m long; expected {LEAST_M:g} to {MOST_M:g} m",
+                        length_m=length_m,
+                        LEAST_M=_LEAST_M,
+                        MOST_M=_MOST_M,
+                    )
                 )
 
     @property
@@ -121,7 +132,13 @@ def planting_plan(
     """
     count = sum(one.tree_count for one in wanted)
     if not 1 <= count <= _MOST_TREES:
-        raise OutOfRange(f"{count} trees; expected 1 to {_MOST_TREES} on one plan; split the plot")
+        raise OutOfRange(
+            told(
+                "{count} trees; expected 1 to {MOST_TREES} on one plan; split the plot",
+                count=count,
+                MOST_TREES=_MOST_TREES,
+            )
+        )
     kinds = [_kind(one, catalogue=catalogue, form=form) for one in wanted]
     trees = [kind for kind, one in zip(kinds, wanted, strict=True) for _ in range(one.tree_count)]
     trees.sort(key=lambda tree: (sum(tree.height_m), tree.stock, tree.variety))
@@ -207,17 +224,24 @@ def _placed(rows: Sequence[list[tuple[_Kind, float]]], plot: Plot) -> Iterator[T
 
 def _sun_sentence(plot: Plot) -> str:
     side = "north" if plot.sun_stands_north else "south"
-    return (
-        f"Rows run from west to east; the smallest trees stand to the {side}, nearest the noon "
-        f"sun, so that the tall ones shade them least."
+    return told(
+        "Rows run from west to east; the smallest trees stand to the {side}, "
+        "nearest the noon sun, so that the tall ones shade them least.",
+        side=side,
     )
 
 
 def _distance_sentences(kinds: Sequence[_Kind]) -> tuple[str, ...]:
     return tuple(
         dict.fromkeys(
-            f"On {kind.stock}: {kind.distances.sentence}; {kind.distances.in_row_m:.1f} m is "
-            f"taken, rows {kind.distances.between_rows_m:.1f} m apart."
+            told(
+                "On {stock}: {sentence}; {in_row_m:.1f} m is taken, rows "
+                "{between_rows_m:.1f} m apart.",
+                stock=kind.stock,
+                sentence=kind.distances.sentence,
+                in_row_m=kind.distances.in_row_m,
+                between_rows_m=kind.distances.between_rows_m,
+            )
             for kind in kinds
         )
     )
@@ -231,8 +255,12 @@ def _left_out(trees: Sequence[_Kind]) -> tuple[str, ...]:
 
 def _no_room(trees: Sequence[_Kind]) -> str:
     one = trees[0]
-    return (
-        f"{len(trees)} × {one.variety} on {one.stock}: no room; a tree takes "
-        f"{one.distances.in_row_m:.1f} m in its row, and rows stand "
-        f"{one.distances.between_rows_m:.1f} m apart"
+    return told(
+        "{count} × {variety} on {stock}: no room; a tree takes {in_row_m:.1f} "
+        "m in its row, and rows stand {between_rows_m:.1f} m apart",
+        count=len(trees),
+        variety=one.variety,
+        stock=one.stock,
+        in_row_m=one.distances.in_row_m,
+        between_rows_m=one.distances.between_rows_m,
     )

@@ -29,16 +29,17 @@ from graftwright.losses import (
     prior_belief,
 )
 from graftwright.season.tally import StageTally
+from graftwright.tongue import marked
 
 FACTORS: Final = ("variety", "stock", "method", "season")
-NEXT_SEASON: Final = "next season"
+NEXT_SEASON: Final = marked("next season")
 # Within one nursery levels differ less than between the growers whose reports are published: a
 # lower and firmer centre than the model's own foretells simulated next seasons better, in mild,
 # usual and strong truths alike (benchmarks/beliefs.py).
 SPREADS: Final = KindredSpreads(centre_log=-1.0, common_sd_log=0.7, own_sd_log=0.5)
 ENOUGH_GRAFTS_COUNT: Final = 60
 ENOUGH_SEASONS_COUNT: Final = 2
-_NOT_RECORDED: Final = "not recorded"
+_NOT_RECORDED: Final = marked("not recorded")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

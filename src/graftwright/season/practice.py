@@ -6,6 +6,7 @@ from math import isfinite
 
 from graftwright.notebook.entries import PracticeSet
 from graftwright.notebook.standing import Nursery
+from graftwright.tongue import marked, say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,40 +29,55 @@ class Choice:
     basis: str
 
 
-_NO_SOURCE = "common practice, no source"
-_JUDGED = "by judgement, no source"
-_HANDOUT = "a growers' society's handout: the longest at 6 to 8 inches"
+_NO_SOURCE = marked("common practice, no source")
+_JUDGED = marked("by judgement, no source")
+_HANDOUT = marked("a growers' society's handout: the longest at 6 to 8 inches")
 _NUMBERS: tuple[tuple[str, float, str, str], ...] = (
-    ("check bundles every", 30, "days", _NO_SOURCE),
-    ("look at waiting grafts every", 7, "days", _NO_SOURCE),
-    ("judge the take after buds move", 21, "days", _NO_SOURCE),
-    ("rub off stock shoots every", 14, "days", _NO_SOURCE),
-    ("pinch stock shoots every", 14, "days", _NO_SOURCE),
-    ("thin to two shoots from", 150, "mm", _HANDOUT),
-    ("thin to one shoot from", 200, "mm", _NO_SOURCE),
-    ("leave shoots alone after a move", 14, "days", _NO_SOURCE),
-    ("cane from", 200, "mm", _NO_SOURCE),
-    ("cane before wind from", 150, "mm", _NO_SOURCE),
-    ("wind that breaks unions", 60, "km/h", _JUDGED),
-    ("loosen binding from", 100, "mm", _NO_SOURCE),
-    ("take binding off after loosening", 28, "days", _NO_SOURCE),
-    ("measure growth every", 28, "days", _NO_SOURCE),
-    ("pot on from", 400, "mm", _NO_SOURCE),
-    ("pot on out of pots under", 5, "litres", _NO_SOURCE),
-    ("harden off for", 8, "days", _NO_SOURCE),
-    ("frost chance to harden off at", 10, "%", _JUDGED),
-    ("look at set buds after", 14, "days", "the leaf stalk drops after about a fortnight"),
-    ("pot where none is written", 2, "litres", _JUDGED),
-    ("leaf to pot area when grown", 2.5, "times", _JUDGED),
+    (marked("check bundles every"), 30, marked("days"), _NO_SOURCE),
+    (marked("look at waiting grafts every"), 7, marked("days"), _NO_SOURCE),
+    (marked("judge the take after buds move"), 21, marked("days"), _NO_SOURCE),
+    (marked("rub off stock shoots every"), 14, marked("days"), _NO_SOURCE),
+    (marked("pinch stock shoots every"), 14, marked("days"), _NO_SOURCE),
+    (marked("thin to two shoots from"), 150, marked("mm"), _HANDOUT),
+    (marked("thin to one shoot from"), 200, marked("mm"), _NO_SOURCE),
+    (marked("leave shoots alone after a move"), 14, marked("days"), _NO_SOURCE),
+    (marked("cane from"), 200, marked("mm"), _NO_SOURCE),
+    (marked("cane before wind from"), 150, marked("mm"), _NO_SOURCE),
+    (marked("wind that breaks unions"), 60, marked("km/h"), _JUDGED),
+    (marked("loosen binding from"), 100, marked("mm"), _NO_SOURCE),
+    (marked("take binding off after loosening"), 28, marked("days"), _NO_SOURCE),
+    (marked("measure growth every"), 28, marked("days"), _NO_SOURCE),
+    (marked("pot on from"), 400, marked("mm"), _NO_SOURCE),
+    (marked("pot on out of pots under"), 5, marked("litres"), _NO_SOURCE),
+    (marked("harden off for"), 8, marked("days"), _NO_SOURCE),
+    (marked("frost chance to harden off at"), 10, marked("%"), _JUDGED),
     (
-        "pieces kept for a second attempt",
-        0,
-        "of each variety",
-        "none unless you ask; none is spent",
+        marked("look at set buds after"),
+        14,
+        marked("days"),
+        marked("the leaf stalk drops after about a fortnight"),
     ),
-    ("fewest buds where wood is scarce", 2, "buds", _NO_SOURCE),
-    ("longest search for a cutting plan", 60, "s", "the best plan so far is given with its gap"),
-    ("roots are hurt below", -7, "°C", "a northern nursery's figure, 19 °F; no trial"),
+    (marked("pot where none is written"), 2, marked("litres"), _JUDGED),
+    (marked("leaf to pot area when grown"), 2.5, marked("times"), _JUDGED),
+    (
+        marked("pieces kept for a second attempt"),
+        0,
+        marked("of each variety"),
+        marked("none unless you ask; none is spent"),
+    ),
+    (marked("fewest buds where wood is scarce"), 2, marked("buds"), _NO_SOURCE),
+    (
+        marked("longest search for a cutting plan"),
+        60,
+        marked("s"),
+        marked("the best plan so far is given with its gap"),
+    ),
+    (
+        marked("roots are hurt below"),
+        -7,
+        marked("°C"),
+        marked("a northern nursery's figure, 19 °F; no trial"),
+    ),
 )
 THRESHOLDS = {
     practice: Threshold(practice=practice, default=default, unit=unit, basis=basis)
@@ -71,30 +87,30 @@ CHOICES = {
     one.practice: one
     for one in (
         Choice(
-            practice="stock shoots while the scion waits",
-            default="pinch and keep one",
-            options=("pinch and keep one", "rub off", "leave"),
-            basis="a growers' society's handout; others rub them off at once",
+            practice=marked("stock shoots while the scion waits"),
+            default=marked("pinch and keep one"),
+            options=(marked("pinch and keep one"), marked("rub off"), "leave"),
+            basis=marked("a growers' society's handout; others rub them off at once"),
         ),
         Choice(
-            practice="allow for spoilt cuts of",
+            practice=marked("allow for spoilt cuts of"),
             default="nobody",
             options=("nobody", "learner", "practised", "expert"),
-            basis="15, 5 or 2 in 100 pieces kept spare; common practice, no source",
+            basis=marked("15, 5 or 2 in 100 pieces kept spare; common practice, no source"),
         ),
         Choice(
-            practice="bud at the back of the slant",
+            practice=marked("bud at the back of the slant"),
             default="yes",
             options=("yes", "no"),
             basis=_NO_SOURCE,
         ),
         Choice(
-            practice="who gets trees first",
-            default="by priority, then day of the promise",
+            practice=marked("who gets trees first"),
+            default=marked("by priority, then day of the promise"),
             options=(
-                "by priority, then day of the promise",
-                "by day wanted, then priority",
-                "smallest promises first",
+                marked("by priority, then day of the promise"),
+                marked("by day wanted, then priority"),
+                marked("smallest promises first"),
             ),
             basis=_NO_SOURCE,
         ),
@@ -163,4 +179,8 @@ def number_in(text: str) -> float | None:
 
 
 def _own_words(own: PracticeSet) -> str:
-    return f"your own practice: {own.words}" if own.words else "your own practice"
+    return (
+        told("your own practice: {own_words}", own_words=own.words)
+        if own.words
+        else say("your own practice")
+    )

@@ -6,6 +6,7 @@ from datetime import date
 from graftwright.notebook.entries import PracticeSet
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,13 +23,21 @@ class BeforeAndSince:
     def words(self) -> str:
         """The comparison in words, with what it cannot say."""
         if not self.own_count:
-            return "No graft made since is decided yet, so there is nothing to compare."
-        own = f"With yours {self.own_taken_count} of {self.own_count} took"
+            return say("No graft made since is decided yet, so there is nothing to compare.")
+        own = told(
+            "With yours {own_taken_count} of {own_count} took",
+            own_taken_count=self.own_taken_count,
+            own_count=self.own_count,
+        )
         if not self.usual_count:
-            return f"{own}; nothing was decided before, so it cannot be compared."
-        return (
-            f"{own}, with the usual {self.usual_taken_count} of {self.usual_count}. Wood, weather "
-            f"and hands changed as well: the counts alone do not say that the rule did it."
+            return told("{own}; nothing was decided before, so it cannot be compared.", own=own)
+        return told(
+            "{own}, with the usual {usual_taken_count} of {usual_count}. Wood, "
+            "weather and hands changed as well: the counts alone do not say that "
+            "the rule did it.",
+            own=own,
+            usual_taken_count=self.usual_taken_count,
+            usual_count=self.usual_count,
         )
 
 

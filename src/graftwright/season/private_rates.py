@@ -10,9 +10,10 @@ from datetime import date
 
 from graftwright.notebook.entries import PracticeSet
 from graftwright.notebook.standing import Nursery
+from graftwright.tongue import marked, say
 
 _PRACTICE = "show the rates of "
-ONE_PERSON = "one person’s grafts"
+ONE_PERSON = marked("one person’s grafts")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +50,7 @@ def choice_to_show(person: str, *, is_shown: bool, on: date) -> PracticeSet:
         happened_on=on,
         practice=f"{_PRACTICE}{person}",
         value="yes" if is_shown else "no",
-        words="a person’s rates are private unless they choose otherwise",
+        words=say("a person’s rates are private unless they choose otherwise"),
     )
 
 

@@ -36,6 +36,7 @@ from graftwright.season.graft_counts import (
 )
 from graftwright.season.lessons import HiddenRates, LessonRow
 from graftwright.season.private_rates import Shown, hidden_people
+from graftwright.tongue import full_day, say
 
 _LATER: Final = (Factor.VARIETY, Factor.STOCK, Factor.SEASON)
 _OF_TAKES: Final = (
@@ -51,13 +52,13 @@ _OF_TAKES: Final = (
 )
 _FACTORS: Final = {
     STOCK_STAGE: (Factor.STOCK, Factor.LOT, Factor.SEASON),
-    str(Stage.TAKE): _OF_TAKES,
-    str(Stage.SHOOT): _LATER,
-    str(Stage.FIRST_WINTER): _LATER,
-    str(Stage.SALEABLE): _LATER,
+    Stage.TAKE.value: _OF_TAKES,
+    Stage.SHOOT.value: _LATER,
+    Stage.FIRST_WINTER.value: _LATER,
+    Stage.SALEABLE.value: _LATER,
 }
 _ROWS: Final = (
-    *((str(Stage.TAKE), factor) for factor in _OF_TAKES),
+    *((Stage.TAKE.value, factor) for factor in _OF_TAKES),
     (STOCK_STAGE, Factor.STOCK),
     (STOCK_STAGE, Factor.LOT),
 )
@@ -129,7 +130,7 @@ def _fitted(
     )
     factors = _FACTORS[stage]
     model = fit(
-        TakeCounts(factors=tuple(str(factor) for factor in factors), rows=rows),
+        TakeCounts(factors=tuple(factor.value for factor in factors), rows=rows),
         prior=_prior(stage),
     )
     return StageRates(
@@ -158,7 +159,7 @@ def rate_rows(
     """
     reached = [stage for stage in STAGE_WORDS if summed(of_stage(counts, stage))[0]]
     fitted = {stage: stage_rates(counts, stage=stage) for stage in reached}
-    rows = [fitted[stage].row(ALL, "all grafts", stage) for stage in reached]
+    rows = [fitted[stage].row(ALL, say("all grafts"), stage) for stage in reached]
     for stage, factor in _ROWS:
         if stage in fitted:
             rows += _by(fitted[stage], factor, stage, notebook, shown)
@@ -174,7 +175,7 @@ def _by(
     for level in levels:
         if factor is not Factor.GRAFTER or level in shown.people:
             name = level_name(factor, level, notebook)
-            yield fitted.row(str(factor), name, stage, level=level)
+            yield fitted.row(factor.value, name, stage, level=level)
 
 
 def level_name(factor: Factor, level: str, notebook: Notebook) -> str:
@@ -182,7 +183,7 @@ def level_name(factor: Factor, level: str, notebook: Notebook) -> str:
     if level == NOT_RECORDED:
         return level
     if factor in (Factor.WEEK, Factor.DAY):
-        return f"{date.fromisoformat(level):%-d %B %Y}"
+        return full_day(date.fromisoformat(level))
     if factor is Factor.BUNDLE:
         return f"{level} {notebook.variety_of_bundle(level)}".strip()
     if factor is Factor.LOT and level in notebook.lots:
@@ -205,5 +206,5 @@ def recorded_one_way(counts: Sequence[GraftCount]) -> tuple[tuple[str, str], ...
     for factor in (Factor.METHOD, Factor.BINDING, Factor.PLACE):
         levels = {level for one in takes if (level := one.level(factor))}
         if len(levels) == 1:
-            found.append((str(factor), levels.pop()))
+            found.append((factor.value, levels.pop()))
     return tuple(found)

@@ -24,32 +24,39 @@ from graftwright.planting import (
 from graftwright.season.card_spot import conditions_of, spot_of_tree
 from graftwright.season.spot import distances_of
 from graftwright.season.standing_names import own_catalogue
+from graftwright.tongue import marked, month_name, say, told
 
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 _STONE_FRUIT = frozenset({Crop.PLUM, Crop.CHERRY, Crop.APRICOT, Crop.PEACH})
 _MOST_PARTNERS = 4
 # Months as in the north; common practice, no source. The south does the same half a year later.
 _WORK = (
-    (11, 3, "plant bare roots while the tree is bare and the ground neither frozen nor flooded"),
-    (4, 9, "water in dry weeks, the first two summers above all"),
-    (4, 4, "clear weeds and grass from a metre about the stem; mulch, not against the stem"),
-    (3, 3, "look at tie and stake; loosen what cuts in"),
-    (10, 10, "after a year, see that the union still stands clear: soil settles"),
+    (
+        11,
+        3,
+        marked("plant bare roots while the tree is bare and the ground neither frozen nor flooded"),
+    ),
+    (4, 9, marked("water in dry weeks, the first two summers above all")),
+    (
+        4,
+        4,
+        marked("clear weeds and grass from a metre about the stem; mulch, not against the stem"),
+    ),
+    (3, 3, marked("look at tie and stake; loosen what cuts in")),
+    (10, 10, marked("after a year, see that the union still stands clear: soil settles")),
 )
-_PRUNE_POME = (12, 2, "prune in frost-free weeks")
-_PRUNE_STONE = (6, 8, "prune in dry weather, never in winter")
+_PRUNE_POME = (12, 2, marked("prune in frost-free weeks"))
+_PRUNE_STONE = (6, 8, marked("prune in dry weather, never in winter"))
 
 _ALONE = {
-    SelfFertility.YES: "Sets fruit alone.",
-    SelfFertility.PARTLY: "Sets some fruit alone, more with a partner.",
-    SelfFertility.NO: "Needs pollen of another variety.",
+    SelfFertility.YES: marked("Sets fruit alone."),
+    SelfFertility.PARTLY: marked("Sets some fruit alone, more with a partner."),
+    SelfFertility.NO: marked("Needs pollen of another variety."),
     SelfFertility.SOURCES_DISAGREE: (
-        "Sources disagree on whether it sets fruit alone: plan for a partner."
+        marked("Sources disagree on whether it sets fruit alone: plan for a partner.")
     ),
-    SelfFertility.NOT_KNOWN: "Whether it sets fruit alone is not known: plan for a partner.",
+    SelfFertility.NOT_KNOWN: marked(
+        "Whether it sets fruit alone is not known: plan for a partner."
+    ),
 }
 
 
@@ -106,7 +113,9 @@ def receiver_card(
     """
     tree = notebook.trees.get(code)
     if tree is None:
-        raise UnknownCode(f"no tree bears the code {code}; expected a tree's code; read the tag")
+        raise UnknownCode(
+            told("no tree bears the code {code}; expected a tree's code; read the tag", code=code)
+        )
     own = own_catalogue(notebook, catalogue=catalogue)
     stock = notebook.stock_of(tree)
     name = notebook.variety_of(tree)
@@ -117,11 +126,11 @@ def receiver_card(
     return ReceiverCard(
         code=code,
         variety=variety.preferred_name if variety else name,
-        stock=stock or "stock not known",
+        stock=stock or say("stock not known"),
         name_words=_name_words(tree, notebook),
-        nursery=notebook.nursery.name or "the nursery",
+        nursery=notebook.nursery.name or say("the nursery"),
         made_on=today,
-        size=f"Grows {size.sentence}.",
+        size=told("Grows {sentence}.", sentence=size.sentence),
         distance=_sentence(
             f"space: {distances_of(stock, form=conditions.form, size=size, catalogue=own).sentence}"
         ),
@@ -136,16 +145,22 @@ def receiver_card(
         dies_back=_dies_back(stock),
         cautions=_CAUTIONS,
         ask=(
-            f"Ask {notebook.nursery.name or 'the nursery'} and give the code {code}; it finds "
-            f"this tree, its sisters and where the wood came from."
+            told(
+                "Ask {nursery_name} and give the code {code}; it finds this tree, its "
+                "sisters and where the wood came from.",
+                nursery_name=notebook.nursery.name or say("the nursery"),
+                code=code,
+            )
         ),
     )
 
 
 _CAUTIONS = (
-    "Moving plants may be ruled or banned where you live: ask the plant health authority before "
-    "you send this tree across a border.",
-    "Lift the pot, never the stem, with a straight back; two people for a large one.",
+    marked(
+        "Moving plants may be ruled or banned where you live: ask the plant "
+        "health authority before you send this tree across a border."
+    ),
+    marked("Lift the pot, never the stem, with a straight back; two people for a large one."),
 )
 
 
@@ -153,8 +168,15 @@ def _planted_words(tree: Tree) -> tuple[str, ...]:
     if tree.union_height_mm is None:
         return ()
     if tree.union_height_mm <= 0.0:
-        return ("It was planted with its union in the soil: it may root there and grow large.",)
-    return (f"It was planted with its union {tree.union_height_mm:.0f} mm above the soil.",)
+        return (
+            say("It was planted with its union in the soil: it may root there and grow large."),
+        )
+    return (
+        told(
+            "It was planted with its union {union_height_mm:.0f} mm above the soil.",
+            union_height_mm=tree.union_height_mm,
+        ),
+    )
 
 
 def _sentence(words: str) -> str:
@@ -171,24 +193,35 @@ def _variety_or_none(name: str, catalogue: Catalogue) -> Variety | None:
 def _name_words(tree: Tree, notebook: Notebook) -> str:
     bundle = notebook.bundles.get(tree.bundle_code)
     mother = notebook.mother_trees.get(bundle.mother_tree_code) if bundle else None
-    received = f" It came to us as {mother.as_received}." if mother and mother.as_received else ""
-    return f"Name of the variety: {notebook.certainty_of(tree)}.{received}"
+    received = (
+        told(" It came to us as {as_received}.", as_received=mother.as_received)
+        if mother and mother.as_received
+        else ""
+    )
+    return told(
+        "Name of the variety: {certainty_of}.{received}",
+        certainty_of=notebook.certainty_of(tree),
+        received=received,
+    )
 
 
 def _binding_words(tree: Tree) -> str:
     if not tree.binding_on:
-        return "The binding at the union is off."
-    return (
-        f"The {tree.binding} at the union is still on: slit it down the side away from the cut "
-        f"before it pinches, this summer at the latest."
+        return say("The binding at the union is off.")
+    return told(
+        "The {binding} at the union is still on: slit it down the side away "
+        "from the cut before it pinches, this summer at the latest.",
+        binding=tree.binding,
     )
 
 
 def _dies_back(stock: str) -> str:
-    root = stock or "the stock"
-    return (
-        f"Shoots from below the union are {root}, not the variety: rub them off. If all above the "
-        f"union dies, keep one of them and ask us; it can be grafted again."
+    root = stock or say("the stock")
+    return told(
+        "Shoots from below the union are {root}, not the variety: rub them "
+        "off. If all above the union dies, keep one of them and ask us; it can "
+        "be grafted again.",
+        root=root,
     )
 
 
@@ -196,7 +229,9 @@ def _partner_words(
     variety: Variety | None, name: str, notebook: Notebook, catalogue: Catalogue
 ) -> str:
     if variety is None:
-        return f"Nothing is known of flowering partners for {name}: plant near other trees."
+        return told(
+            "Nothing is known of flowering partners for {name}: plant near other trees.", name=name
+        )
     names = _other_names(variety, notebook, catalogue)
     found = partners(variety.key, others=names, catalogue=catalogue)
     good = [
@@ -218,13 +253,13 @@ def _partner_sentences(
     alone = variety.self_fertility is SelfFertility.YES
     words = [_ALONE[variety.self_fertility]]
     if good:
-        words.append(f"Flowers with {', '.join(good)}.")
+        words.append(told("Flowers with {listed}.", listed=", ".join(good)))
     elif maybe:
-        words.append(f"Perhaps with {', '.join(maybe)}; not known for sure.")
+        words.append(told("Perhaps with {listed}; not known for sure.", listed=", ".join(maybe)))
     elif not alone:
-        words.append("None of ours is known to serve it: ask which trees stand near you.")
+        words.append(say("None of ours is known to serve it: ask which trees stand near you."))
     if variety.is_triploid:
-        words.append("It is triploid: it serves no other tree, so plant two partners.")
+        words.append(say("It is triploid: it serves no other tree, so plant two partners."))
     return tuple(words)
 
 
@@ -259,7 +294,9 @@ def _flowering(variety: Variety | None, catalogue: Catalogue) -> tuple[tuple[int
     if window is None:
         return ()
     first, last = window.open_dates(2001)
-    return ((first.month, last.month, "in flower, by the lists; cover it when frost is forecast"),)
+    return (
+        (first.month, last.month, say("in flower, by the lists; cover it when frost is forecast")),
+    )
 
 
 def months_words(first: int, last: int, *, is_south: bool) -> str:
@@ -269,5 +306,9 @@ def months_words(first: int, last: int, *, is_south: bool) -> str:
     'May to September'
     """
     shift = 6 if is_south else 0
-    names = [_MONTHS[(month - 1 + shift) % 12] for month in (first, last)]
-    return names[0] if first == last else f"{names[0]} to {names[1]}"
+    names = [month_name((month - 1 + shift) % 12 + 1) for month in (first, last)]
+    return (
+        names[0]
+        if first == last
+        else told("{names} to {names_2}", names=names[0], names_2=names[1])
+    )

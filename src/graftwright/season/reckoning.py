@@ -10,6 +10,7 @@ from graftwright.season.belief import STAGE_WORDS, STOCK_STAGE, Beliefs
 from graftwright.season.lessons import CostOfTree, CostRow
 from graftwright.season.lines import beta_pairs
 from graftwright.season.planned import BenchDay, CostLine, Costs, LinePlan, MaterialNeed, StockOrder
+from graftwright.tongue import say, told
 
 _DEFAULT_GRAFTS_PER_H = 15.0  # until a pace is known (common practice, no source)
 _SPARE_FRACTION = 0.10  # spare of every material (common practice, no source)
@@ -69,22 +70,29 @@ def costs(
     bought = sum(need.cost for need in materials)
     parts = [
         CostLine(
-            what="Stocks to order",
+            what=say("Stocks to order"),
             amount=ordered,
-            words=f"{sum(order.ordered_count for order in orders)} stocks in whole bundles",
+            words=told(
+                "{ordered_count} stocks in whole bundles",
+                ordered_count=sum(order.ordered_count for order in orders),
+            ),
         ),
         CostLine(
-            what="Stocks in hand or coming",
+            what=say("Stocks in hand or coming"),
             amount=stocks_in_hand_cost,
-            words="at the price they were bought for, as many as the plan uses",
+            words=say("at the price they were bought for, as many as the plan uses"),
         ),
         CostLine(
-            what="Materials to buy", amount=bought, words="a tenth spare, less what is in hand"
+            what=say("Materials to buy"),
+            amount=bought,
+            words=say("a tenth spare, less what is in hand"),
         ),
         CostLine(
-            what="Hours at the bench",
+            what=say("Hours at the bench"),
             amount=hours * nursery.hour_price,
-            words=f"{hours:.1f} hours at {nursery.hour_price:.2f}",
+            words=told(
+                "{hours:.1f} hours at {hour_price:.2f}", hours=hours, hour_price=nursery.hour_price
+            ),
         ),
     ]
     total = sum(part.amount for part in parts)
@@ -113,11 +121,15 @@ def cost_of_tree(notebook: Notebook, *, beliefs: Beliefs) -> CostOfTree | None:
     if not stock_money + graft_money + tree_money:
         return None
     spent = (
-        (STOCK_STAGE, stock_money, "one stock, at the middle price of the lots"),
-        (str(Stage.TAKE), graft_money, f"material and hands, {grafts_per_h:g} grafts an hour"),
-        (str(Stage.SHOOT), tree_money, "what a tree uses that a graft does not"),
-        (str(Stage.FIRST_WINTER), 0.0, "nothing is written down for this stage"),
-        (str(Stage.SALEABLE), 0.0, "nothing is written down for this stage"),
+        (STOCK_STAGE, stock_money, say("one stock, at the middle price of the lots")),
+        (
+            Stage.TAKE.value,
+            graft_money,
+            told("material and hands, {grafts_per_h:g} grafts an hour", grafts_per_h=grafts_per_h),
+        ),
+        (Stage.SHOOT.value, tree_money, say("what a tree uses that a graft does not")),
+        (Stage.FIRST_WINTER.value, 0.0, say("nothing is written down for this stage")),
+        (Stage.SALEABLE.value, 0.0, say("nothing is written down for this stage")),
     )
     through = [beliefs.general(stage).mean for stage, _, _ in spent]
     found = cost_per_living_tree(

@@ -9,6 +9,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import MotherTree, Tree
 from graftwright.season.planned import DateBand
 from graftwright.season.trace import holder_of
+from graftwright.tongue import say, told
 
 _LEAF_FALL = (11, 10)
 _BUDS_MOVE = (3, 1)
@@ -48,20 +49,26 @@ class Rescue:
     def safe_words(self) -> str:
         """How far it has come, in one sentence."""
         if self.is_safe:
-            return (
-                f"Safe: {self.wintered_count} living copies came through a winter, in "
-                f"{len(self.place_names)} places."
+            return told(
+                "Safe: {wintered_count} living copies came through a winter, in {count} places.",
+                wintered_count=self.wintered_count,
+                count=len(self.place_names),
             )
         lacks = []
         if self.wintered_count < self.asked.wanted_count:
             lacks.append(
-                f"{self.wintered_count} of {self.asked.wanted_count} living copies have come "
-                f"through a winter"
+                told(
+                    "{wintered_count} of {wanted_count} living copies have come through a winter",
+                    wintered_count=self.wintered_count,
+                    wanted_count=self.asked.wanted_count,
+                )
             )
         if len(self.place_names) < LEAST_PLACES_COUNT:
-            where = self.place_names[0] if self.place_names else "nowhere yet"
-            lacks.append(f"they must stand in two places at least, and stand {where}")
-        return f"Not safe yet: {'; '.join(lacks)}."
+            where = self.place_names[0] if self.place_names else say("nowhere yet")
+            lacks.append(
+                told("they must stand in two places at least, and stand {where}", where=where)
+            )
+        return told("Not safe yet: {listed}.", listed="; ".join(lacks))
 
 
 def rescue_of(
@@ -118,19 +125,24 @@ def cutting_times(
         dormant = _dormant(year, closes, is_south=is_south)
         ripe = _season(year, _BUDS_RIPE, _BUDS_OVER, is_south=is_south)
         for what, window, why in (
-            ("dormant wood", dormant, "leaves down and buds still tight: store it cold for bench"),
-            ("budwood", ripe, "this summer’s shoots, leaves off at once, budded within days"),
+            (
+                say("dormant wood"),
+                dormant,
+                say("leaves down and buds still tight: store it cold for bench"),
+            ),
+            ("budwood", ripe, say("this summer’s shoots, leaves off at once, budded within days")),
         ):
             start, end = max(first_on, window[0]), min(last_on, window[1])
             if start <= end:
                 found.append(CuttingTime(what=what, first_on=start, last_on=end, why=why))
     if found:
         return tuple(found)
-    why = (
-        "neither dormant nor ripe within the access: ask for a longer one; else cut ripe shoots of "
-        "this year and bud them at once, or lift suckers and layers. Hope is smaller, make more"
+    why = say(
+        "neither dormant nor ripe within the access: ask for a longer one; "
+        "else cut ripe shoots of this year and bud them at once, or lift "
+        "suckers and layers. Hope is smaller, make more"
     )
-    return (CuttingTime(what="what there is", first_on=first_on, last_on=last_on, why=why),)
+    return (CuttingTime(what=say("what there is"), first_on=first_on, last_on=last_on, why=why),)
 
 
 def _dormant(year: int, closes: DateBand, *, is_south: bool) -> tuple[date, date]:

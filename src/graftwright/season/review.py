@@ -20,6 +20,7 @@ from graftwright.season.naming import Names
 from graftwright.season.private_rates import shown_to
 from graftwright.season.rates_found import hidden_rates, rate_rows, recorded_one_way
 from graftwright.season.reckoning import cost_of_tree
+from graftwright.tongue import say, told
 
 _USUAL_WANTED, _USUAL_SURENESS = 10, 0.9
 _TEN = 10
@@ -122,17 +123,24 @@ def _asked(
 
 
 def _change_words(more: int, sureness_fraction: float) -> str:
-    at = f"at {sureness_fraction:.0%} sureness"
+    at = told("at {sureness_fraction:.0%} sureness", sureness_fraction=sureness_fraction)
     if more == 0:
-        return f"as many grafts as before {at}"
-    return f"{abs(more)} {'more' if more > 0 else 'fewer'} than before this season's counts, {at}"
+        return told("as many grafts as before {at}", at=at)
+    return told(
+        "{more} {what} than before this season's counts, {at}",
+        more=abs(more),
+        what=say("more") if more > 0 else say("fewer"),
+        at=at,
+    )
 
 
 def _remarks(counts: Sequence[GraftCount], notebook: Notebook, today: date) -> Iterable[str]:
     if not counts:
         yield (
-            "nothing is counted yet: rates rest on published tallies until you judge takes "
-            "or enter last year's counts"
+            say(
+                "nothing is counted yet: rates rest on published tallies until you "
+                "judge takes or enter last year's counts"
+            )
         )
         return
     waiting = sum(
@@ -140,7 +148,11 @@ def _remarks(counts: Sequence[GraftCount], notebook: Notebook, today: date) -> I
         for tree in notebook.trees.values()
     )
     if waiting:
-        yield f"{waiting} grafts are still undecided and count neither way"
+        yield told("{waiting} grafts are still undecided and count neither way", waiting=waiting)
     if of_stage(counts, Stage.TAKE):
         for factor, way in recorded_one_way(counts):
-            yield f"every graft has the same {factor} ({way}), so nothing can be told of it"
+            yield told(
+                "every graft has the same {factor} ({way}), so nothing can be told of it",
+                factor=factor,
+                way=way,
+            )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,15 +74,29 @@ def _extra(code: str, notebook: Notebook) -> Extra | None:
     tree = notebook.trees.get(code)
     if tree is None:
         kind = notebook.kind_of_code(code)
-        why = f"names a {kind}, not a tree" if kind else "names nothing in this notebook"
+        why = (
+            told("names a {kind}, not a tree", kind=kind)
+            if kind
+            else say("names nothing in this notebook")
+        )
         return Extra(code=code, why=why)
     if tree.handed_over_on is not None:
         whom = tree.handed_over_to or "somebody"
-        return Extra(code=code, why=f"was handed over to {whom} on {tree.handed_over_on}")
+        return Extra(
+            code=code,
+            why=told(
+                "was handed over to {whom} on {handed_over_on}",
+                whom=whom,
+                handed_over_on=tree.handed_over_on,
+            ),
+        )
     if tree.carried_to:
-        return Extra(code=code, why=f"is a stock carried over into lot {tree.carried_to}")
+        return Extra(
+            code=code,
+            why=told("is a stock carried over into lot {carried_to}", carried_to=tree.carried_to),
+        )
     if not _may_stand_here(tree):
-        return Extra(code=code, why="is written down as dead: take the loss back if it lives")
+        return Extra(code=code, why=say("is written down as dead: take the loss back if it lives"))
     return None
 
 

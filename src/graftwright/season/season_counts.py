@@ -7,6 +7,7 @@ from datetime import date
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.tongue import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +71,7 @@ def _chain(grafts: Iterable[Tree]) -> tuple[CountOf, ...]:
         ("taken", sum(tree.has_taken for tree in trees)),
         ("alive", sum(tree.is_alive and tree.has_taken for tree in trees)),
         ("ready", sum(bool(tree.ready) and tree.is_alive for tree in trees)),
-        ("handed over", sum(tree.handed_over_on is not None for tree in trees)),
+        (say("handed over"), sum(tree.handed_over_on is not None for tree in trees)),
     )
     return tuple(CountOf(name=name, count=count, of_count=len(trees)) for name, count in stages)
 
@@ -89,7 +90,7 @@ def _taken_by(judged: Iterable[Tree], name_of: Callable[[Tree], str]) -> tuple[C
 
 def _losses(grafts: Iterable[Tree]) -> tuple[CountOf, ...]:
     trees = list(grafts)
-    causes = Counter(tree.loss_cause or "not known" for tree in trees if not tree.is_alive)
+    causes = Counter(tree.loss_cause or say("not known") for tree in trees if not tree.is_alive)
     return tuple(
         CountOf(name=cause, count=count, of_count=len(trees))
         for cause, count in causes.most_common()

@@ -8,6 +8,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, MotherTree, Promise, Tree
 from graftwright.season.lines import in_order
 from graftwright.season.naming import Names
+from graftwright.tongue import say
 
 _RIPE_DAYS = 14
 """Days a bundle of summer budwood keeps, cool and damp (judgement, no source)."""
@@ -106,7 +107,7 @@ def _mothers(variety: str, notebook: Notebook, names: Names) -> tuple[MotherTree
 def _by_kind(free: Sequence[Tree], notebook: Notebook) -> tuple[tuple[str, tuple[Tree, ...]], ...]:
     kinds: dict[str, list[Tree]] = {}
     for tree in free:
-        kinds.setdefault(notebook.stock_of(tree) or "kind not known", []).append(tree)
+        kinds.setdefault(notebook.stock_of(tree) or say("kind not known"), []).append(tree)
     return tuple((kind, tuple(trees)) for kind, trees in sorted(kinds.items()))
 
 

@@ -8,6 +8,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Promise, Tree
 from graftwright.season.naming import Names
 from graftwright.season.practice import Way, way
+from graftwright.tongue import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +34,13 @@ class Sharing:
     @property
     def rule_words(self) -> str:
         """The rule in one sentence."""
-        return (
-            f"Promises are served {self.rule.value} ({self.rule.words}); each gets fit trees of "
-            f"its variety and stock, first those grafted for it, then the tallest; where they run "
-            f"out its second choice is offered, and nothing is taken from another promise"
+        return told(
+            "Promises are served {rule} ({rule_words}); each gets fit trees of its "
+            "variety and stock, first those grafted for it, then the tallest; "
+            "where they run out its second choice is offered, and nothing is taken "
+            "from another promise",
+            rule=self.rule.value,
+            rule_words=self.rule.words,
         )
 
 
@@ -106,13 +110,23 @@ def _share(
 ) -> Share:
     left = short - len(second)
     own = sum(tree.promise_code == promise.code for tree in trees)
-    parts = [f"{len(trees)} of {promise.open_count} still wanted"]
+    parts = [
+        told(
+            "{count} of {open_count} still wanted", count=len(trees), open_count=promise.open_count
+        )
+    ]
     if trees:
-        parts.append(f"{own} grafted for it")
+        parts.append(told("{own} grafted for it", own=own))
     if second:
-        parts.append(f"{len(second)} of its second choice, {promise.second_choice}")
+        parts.append(
+            told(
+                "{count} of its second choice, {second_choice}",
+                count=len(second),
+                second_choice=promise.second_choice,
+            )
+        )
     if left:
-        parts.append(f"{left} short")
+        parts.append(told("{left} short", left=left))
     return Share(
         promise=promise,
         trees=trees,

@@ -14,6 +14,7 @@ from graftwright.season.material import StickInStore
 from graftwright.season.naming import Names
 from graftwright.season.planned import CuttingClose, LinePlan, Shortage, ShortOf
 from graftwright.season.sharing import asked_count
+from graftwright.tongue import say, told
 from graftwright.wood import ShortReason
 
 _CANNOT = (Compatibility.NEEDS_INTERSTEM, Compatibility.INCOMPATIBLE)
@@ -35,8 +36,16 @@ def may_stand_on(recorded: CompatibilityVerdict | None) -> bool:
 def in_short(recorded: CompatibilityVerdict) -> str:
     """Return a verdict with its counts of sources, without their addresses."""
     counts = Counter(str(note.verdict) for note in recorded.notes)
-    said = ", ".join(f"{count} say {word}" for word, count in counts.most_common())
-    return f"{recorded.scion} on {recorded.rootstock}: {recorded.compatibility} ({said})"
+    said = ", ".join(
+        told("{count} say {word}", count=count, word=word) for word, count in counts.most_common()
+    )
+    return told(
+        "{scion} on {rootstock}: {compatibility} ({said})",
+        scion=recorded.scion,
+        rootstock=recorded.rootstock,
+        compatibility=recorded.compatibility,
+        said=said,
+    )
 
 
 def unfit(line: LinePlan, *, catalogue: Catalogue) -> Shortage | None:
@@ -46,9 +55,9 @@ def unfit(line: LinePlan, *, catalogue: Catalogue) -> Shortage | None:
         return None
     between = ", ".join(one.variety for one in found.interstems[:3])
     way_out = (
-        f"put a piece of {between} between the two, or choose another stock"
+        told("put a piece of {between} between the two, or choose another stock", between=between)
         if between
-        else "choose another stock; no piece to put between is on record"
+        else say("choose another stock; no piece to put between is on record")
     )
     return Shortage(
         short_of=ShortOf.COMPATIBILITY,
@@ -76,18 +85,21 @@ def without_wood(
             promise_code=line.promise_code,
             missing_count=missing,
             words=held,
-            way_out="ask the owner again, or find another mother tree",
+            way_out=say("ask the owner again, or find another mother tree"),
         )
-    places = ", ".join(f"{m.code} at {m.site or 'a place not named'}" for m in mothers[:3])
+    places = ", ".join(
+        told("{m_code} at {site}", m_code=m.code, site=m.site or say("a place not named"))
+        for m in mothers[:3]
+    )
     return Shortage(
         short_of=ShortOf.BUNDLE,
         promise_code=line.promise_code,
         missing_count=missing,
-        words=f"no wood of {line.variety} is in store",
+        words=told("no wood of {variety} is in store", variety=line.variety),
         way_out=(
-            f"cut from mother tree {places} before the wood wakes"
+            told("cut from mother tree {places} before the wood wakes", places=places)
             if places
-            else "find a mother tree and write it down, or ask for the second choice"
+            else say("find a mother tree and write it down, or ask for the second choice")
         ),
     )
 
@@ -98,9 +110,17 @@ def _held_back(variety: str, notebook: Notebook, names: Names) -> str:
         if mother is None or names.variety(mother.variety) != variety:
             continue
         if mother.permission is False:
-            return f"wood of {variety} came from {mother.code}, whose owner has not agreed"
+            return told(
+                "wood of {variety} came from {mother_code}, whose owner has not agreed",
+                variety=variety,
+                mother_code=mother.code,
+            )
         if mother.health == Health.DISEASED:
-            return f"wood of {variety} came from {mother.code}, which is noted as diseased"
+            return told(
+                "wood of {variety} came from {mother_code}, which is noted as diseased",
+                variety=variety,
+                mother_code=mother.code,
+            )
     return ""
 
 
@@ -136,9 +156,17 @@ def _way_out(
 ) -> str:
     more = divided.stocks_if_wood.get(line.stock, 0)
     if short_of is ShortOf.STOCKS and not _is_offered(line.stock, notebook, names):
-        return f"no offer of {line.stock} is written down: ask a supplier, or choose another stock"
+        return told(
+            "no offer of {stock} is written down: ask a supplier, or choose another stock",
+            stock=line.stock,
+        )
     if short_of is ShortOf.WOOD and more:
-        return f"{usual}; with the wood, order {more} more {line.stock}"
+        return told(
+            "{usual}; with the wood, order {more} more {stock}",
+            usual=usual,
+            more=more,
+            stock=line.stock,
+        )
     return usual
 
 
@@ -148,7 +176,8 @@ def in_season(short: Shortage, *, close: CuttingClose, today: date) -> Shortage:
     if short.short_of not in (ShortOf.WOOD, ShortOf.BUNDLE) or late is None or today <= late:
         return short
     return replace(
-        short, way_out="the buds have moved outdoors: bud the rest in summer, or cut next winter"
+        short,
+        way_out=say("the buds have moved outdoors: bud the rest in summer, or cut next winter"),
     )
 
 
@@ -157,22 +186,33 @@ def _is_offered(stock: str, notebook: Notebook, names: Names) -> bool:
 
 
 def _reason(reason: ShortReason, line: LinePlan, got: int) -> tuple[ShortOf, str, str]:
-    served = f"{got} of {asked_count(line)} grafts"
+    served = told("{got} of {asked_count} grafts", got=got, asked_count=asked_count(line))
     if reason in (ShortReason.NO_WOOD, ShortReason.HELD_IN_RESERVE):
         return (
             ShortOf.WOOD,
-            f"the sticks of {line.variety} in store give {served}",
-            "cut more wood, allow two-bud pieces, or bud the rest in summer",
+            told(
+                "the sticks of {variety} in store give {served}",
+                variety=line.variety,
+                served=served,
+            ),
+            say("cut more wood, allow two-bud pieces, or bud the rest in summer"),
         )
     if reason is ShortReason.NO_STOCK:
         return (
             ShortOf.STOCKS,
-            f"stocks of {line.stock} suffice for {served}",
-            "order another bundle, or lower the sureness of a promise that comes after this one",
+            told("stocks of {stock} suffice for {served}", stock=line.stock, served=served),
+            say(
+                "order another bundle, or lower the sureness of a promise that comes after this one"
+            ),
         )
     return (
         ShortOf.THICKNESS,
-        f"pieces of {line.variety} fit the stocks of {line.stock} for {served}; "
-        f"the rest of the wood is thicker or far thinner than the stocks",
-        "order another grade, or use a cleft or side graft where the scion is much thinner",
+        told(
+            "pieces of {variety} fit the stocks of {stock} for {served}; the rest "
+            "of the wood is thicker or far thinner than the stocks",
+            variety=line.variety,
+            stock=line.stock,
+            served=served,
+        ),
+        say("order another grade, or use a cleft or side graft where the scion is much thinner"),
     )

@@ -22,6 +22,7 @@ from graftwright.planting import (
 )
 from graftwright.planting.forms import forms_printed
 from graftwright.planting.rootstock import Rootstock, Span
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,9 +46,11 @@ class Distances:
     def sentence(self) -> str:
         """The distances in words."""
         low, high = f"{self.in_row_low_m:.1f}", f"{self.in_row_high_m:.1f}"
-        span = f"{low} m" if low == high else f"{low} to {high} m"
-        basis = "as printed" if self.sources else "taken from the spread; nobody prints one"
-        return f"{span} from tree to tree ({basis})"
+        span = f"{low} m" if low == high else told("{low} to {high} m", low=low, high=high)
+        basis = (
+            say("as printed") if self.sources else say("taken from the spread; nobody prints one")
+        )
+        return told("{span} from tree to tree ({basis})", span=span, basis=basis)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,18 +88,19 @@ def vigour_taken(
     """
     if described.variety_vigour is not VarietyVigour.NOT_KNOWN:
         return VigourTaken(
-            vigour=described.variety_vigour, words=f"{described.variety_vigour}, as you say"
+            vigour=described.variety_vigour,
+            words=told("{variety_vigour}, as you say", variety_vigour=described.variety_vigour),
         )
     known = catalogue.variety(variety) if variety else None
     if known is None or not known.vigour_reports:
-        return VigourTaken(vigour=VarietyVigour.NOT_KNOWN, words="not known: no list gives it")
+        return VigourTaken(vigour=VarietyVigour.NOT_KNOWN, words=say("not known: no list gives it"))
     said = "; ".join(
         f"{report.vigour} ({report.source.split(',')[0]})" for report in known.vigour_reports
     )
     disagree = known.vigour is VarietyVigour.NOT_KNOWN
     return VigourTaken(
         vigour=known.vigour,
-        words=f"the sources disagree: {said}" if disagree else said,
+        words=told("the sources disagree: {said}", said=said) if disagree else said,
         sources=tuple(f"{one.vigour}: {one.source}" for one in known.vigour_reports),
     )
 

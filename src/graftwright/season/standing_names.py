@@ -19,8 +19,9 @@ from graftwright.planting import (
     with_stock_rights,
     with_variety,
 )
+from graftwright.tongue import marked
 
-NOTEBOOK_SOURCE = "this notebook"
+NOTEBOOK_SOURCE = marked("this notebook")
 
 
 def own_catalogue(notebook: Notebook, *, catalogue: Catalogue) -> Catalogue:

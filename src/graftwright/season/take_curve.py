@@ -20,6 +20,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, StockLot, Tree
 from graftwright.season.belief import stages_of
 from graftwright.season.naming import Names
+from graftwright.tongue import say, told
 from graftwright.wood import (
     EQUAL_SHARE_FRACTION,
     CuttingRules,
@@ -74,16 +75,25 @@ class LearntCurve:
     def words(self) -> str:
         """What the pair score rests on, as sentences."""
         if not self.own_graft_count:
-            return (
-                "The pair score rests on an assumed take curve. No judged graft of measured sticks "
-                "on measured stocks stands in the notebook yet to replace it; it counts as "
-                f"{ASSUMED_WEIGHT_GRAFTS} grafts."
+            return told(
+                "The pair score rests on an assumed take curve. No judged graft of "
+                "measured sticks on measured stocks stands in the notebook yet to "
+                "replace it; it counts as {ASSUMED_WEIGHT_GRAFTS} grafts.",
+                ASSUMED_WEIGHT_GRAFTS=ASSUMED_WEIGHT_GRAFTS,
             )
-        whose = "mostly on your own" if self.has_taken_over else "still mostly on an assumption"
-        return (
-            f"The pair score rests {whose}: {self.own_graft_count} judged grafts weigh "
-            f"{self.own_weight_fraction:.0%}, the assumed curve the rest. Yours make the curve "
-            f"{self.curve.slope_times:.1f} times as steep as assumed."
+        whose = (
+            say("mostly on your own")
+            if self.has_taken_over
+            else say("still mostly on an assumption")
+        )
+        return told(
+            "The pair score rests {whose}: {own_graft_count} judged grafts weigh "
+            "{own_weight_fraction:.0%}, the assumed curve the rest. Yours make the "
+            "curve {slope_times:.1f} times as steep as assumed.",
+            whose=whose,
+            own_graft_count=self.own_graft_count,
+            own_weight_fraction=self.own_weight_fraction,
+            slope_times=self.curve.slope_times,
         )
 
 
@@ -192,7 +202,7 @@ def _of_run(
 ) -> Iterator[GraftsAtShare]:
     if bundle is None or lot is None or not bundle.sticks or not lot.diameters_mm:
         return
-    outcomes = [dict(stages_of(tree, today=today)).get(str(Stage.TAKE)) for tree in trees]
+    outcomes = [dict(stages_of(tree, today=today)).get(Stage.TAKE.value) for tree in trees]
     judged = [outcome for outcome in outcomes if outcome is not None]
     share = _usual_share(bundle, lot.diameters_mm, len(trees))
     if judged and share is not None:

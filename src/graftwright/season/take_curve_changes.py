@@ -21,6 +21,7 @@ from graftwright.season.ordering import Ordering
 from graftwright.season.pairing import Bench, pair
 from graftwright.season.planned import Plan
 from graftwright.season.take_curve import FLATTER_TIMES, STEEPER_TIMES, LearntCurve, learnt_curve
+from graftwright.tongue import marked
 from graftwright.wood import (
     CutPlan,
     CuttingRules,
@@ -30,6 +31,8 @@ from graftwright.wood import (
     assumed_pair_table,
 )
 from graftwright.wood.division import bud_percent
+
+_OTHER_CURVES = ((marked("flatter"), FLATTER_TIMES), (marked("steeper"), STEEPER_TIMES))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +77,10 @@ def curve_changes(
         learnt=learnt,
         changes=tuple(
             _change(words, learnt.curve.slope_times * times, base, again)
-            for words, times in (("flatter", FLATTER_TIMES), ("steeper", STEEPER_TIMES))
+            for words, times in (
+                (marked("flatter"), FLATTER_TIMES),
+                (marked("steeper"), STEEPER_TIMES),
+            )
         ),
     )
 

@@ -7,6 +7,7 @@ from datetime import date
 from graftwright.notebook.entries import Health
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,13 +65,13 @@ class Trace:
 
 
 def _is_here(holder: str) -> bool:
-    return holder.startswith("here")
+    return holder.startswith(say("here"))
 
 
 def trace_of(code: str, notebook: Notebook) -> Trace | None:
     """Return the trace of a tree, bundle, mother tree or stock lot; None if it is none of these."""
     if tree := notebook.trees.get(code):
-        name = " on ".join(reversed(notebook.chain_of(tree)))
+        name = say(" on ").join(reversed(notebook.chain_of(tree)))
         return _trace(
             "tree",
             code,
@@ -83,12 +84,14 @@ def trace_of(code: str, notebook: Notebook) -> Trace | None:
         return _wood_trace("bundle", code, {code}, notebook)
     if code in notebook.mother_trees:
         bundles = {b.code for b in notebook.bundles.values() if b.mother_tree_code == code}
-        return _wood_trace("mother tree", code, bundles, notebook)
+        return _wood_trace(say("mother tree"), code, bundles, notebook)
     if code in notebook.lots:
         lot = notebook.lots[code]
         mine = [t for t in notebook.trees.values() if code in (t.lot_code, t.carried_to)]
         found = [_of(tree, "stock", notebook) for tree in mine]
-        source = Source(what="lot of stocks", code=code, from_whom=lot.supplier, on=lot.arrived_on)
+        source = Source(
+            what=say("lot of stocks"), code=code, from_whom=lot.supplier, on=lot.arrived_on
+        )
         return _trace("lot", code, lot.stock or code, (source,), found, notebook)
     return None
 
@@ -104,7 +107,9 @@ def _wood_trace(kind: str, code: str, bundles: set[str], notebook: Notebook) -> 
     sources: tuple[Source, ...]
     if mother:
         sources = (
-            Source(what="mother tree", code=code, from_whom=mother.owner or mother.site, on=None),
+            Source(
+                what=say("mother tree"), code=code, from_whom=mother.owner or mother.site, on=None
+            ),
         )
     else:
         sources = _bundle_sources(code, notebook)
@@ -115,18 +120,18 @@ def _held(tree: Tree, bundles: set[str]) -> Iterable[str]:
     if tree.bundle_code in bundles:
         yield "variety"
     if tree.interstem_bundle_code in bundles:
-        yield "piece between stock and variety"
+        yield say("piece between stock and variety")
     if any(part.bundle_code in bundles and part.is_there for part in tree.parts):
-        yield "further variety"
+        yield say("further variety")
     if tree.bundle_code not in bundles and any(w.bundle_code in bundles for w in tree.earlier):
-        yield "an earlier working, replaced"
+        yield say("an earlier working, replaced")
 
 
 def _of(tree: Tree, holds: str, notebook: Notebook) -> Descended:
     return Descended(
         tree=tree,
         variety=notebook.variety_of(tree),
-        stock=notebook.stock_of(tree) or "stock not known",
+        stock=notebook.stock_of(tree) or say("stock not known"),
         holds=holds,
         holder=holder_of(tree, notebook),
         since=tree.handed_over_on or tree.placed_on,
@@ -138,9 +143,9 @@ def holder_of(tree: Tree, notebook: Notebook) -> str:
     """Return who has a tree: somebody, or a place here."""
     if tree.handed_over_on is not None:
         promise = notebook.promises.get(tree.handed_over_to)
-        return promise.who if promise else tree.handed_over_to or "somebody, not written"
+        return promise.who if promise else tree.handed_over_to or say("somebody, not written")
     place = notebook.places.get(tree.place_code)
-    return f"here: {place.name}" if place else "here"
+    return told("here: {place}", place=place.name) if place else say("here")
 
 
 def _tree_sources(tree: Tree, notebook: Notebook) -> tuple[Source, ...]:
@@ -169,7 +174,9 @@ def _bundle_sources(code: str, notebook: Notebook) -> tuple[Source, ...]:
     mother = notebook.mother_trees.get(bundle.mother_tree_code)
     found = [
         Source(
-            what=f"wood of {notebook.variety_of_bundle(code)}",
+            what=told(
+                "wood of {variety_of_bundle}", variety_of_bundle=notebook.variety_of_bundle(code)
+            ),
             code=code,
             from_whom=bundle.from_whom,
             on=bundle.cut_on,
@@ -177,7 +184,7 @@ def _bundle_sources(code: str, notebook: Notebook) -> tuple[Source, ...]:
     ]
     if mother:
         whose = ", ".join(part for part in (mother.owner, mother.site) if part)
-        found.append(Source(what="mother tree", code=mother.code, from_whom=whose, on=None))
+        found.append(Source(what=say("mother tree"), code=mother.code, from_whom=whose, on=None))
     return tuple(found)
 
 

@@ -17,6 +17,7 @@ from graftwright.season.logger_days import record_of
 from graftwright.season.planned import DateBand
 from graftwright.season.seasons import season_of
 from graftwright.season.weather import Weather
+from graftwright.tongue import say, told
 
 _RULES = (NOVA_SCOTIA_GREEN_TIP, MASSACHUSETTS_GREEN_TIP)
 # A forecast must be narrower by a tenth, or lie days away, to say more than the calendar does.
@@ -62,9 +63,9 @@ def _closing(
 ) -> TreeClosing:
     none = DateBand(early_on=None, middle_on=None, late_on=None)
     if is_south is not (weather.latitude_deg < 0.0):
-        words = (
-            "these stand on the other half of the earth from the temperatures known, "
-            "so no date can be told"
+        words = say(
+            "these stand on the other half of the earth from the temperatures "
+            "known, so no date can be told"
         )
         return TreeClosing(
             mother_trees=trees,
@@ -136,9 +137,17 @@ def _words(found: Sequence[ClosingDate], weather: Weather) -> str:
     if not found:
         return weather.words
     parts = [
-        f"{min(one.warmth_c_days, one.need_c_days):.0f} of {one.need_c_days:g} °C days above "
-        f"{one.rule.base_c:g} °C so far"
+        told(
+            "{warmth_c_days:.0f} of {need_c_days:g} °C days above {base_c:g} °C so far",
+            warmth_c_days=min(one.warmth_c_days, one.need_c_days),
+            need_c_days=one.need_c_days,
+            base_c=one.rule.base_c,
+        )
         for one in found
     ]
     mended = f"; {weather.mended_words}" if weather.mended_words else ""
-    return f"two published rules for green tip of apple: {' and '.join(parts)}{mended}"
+    return told(
+        "two published rules for green tip of apple: {listed}{mended}",
+        listed=say(" and ").join(parts),
+        mended=mended,
+    )

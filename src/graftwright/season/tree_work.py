@@ -10,6 +10,7 @@ from graftwright.notebook.standing import Tree
 from graftwright.season.job import Job, count_of, job_at
 from graftwright.season.place_fit import Ground
 from graftwright.season.weather import Weather
+from graftwright.tongue import day_and_month, told
 
 LONG_AGO_DAYS = 10_000
 
@@ -106,7 +107,7 @@ def job_of(task: Task, due: Due, season: Season, place_code: str) -> Job:
         season.notebook,
         place_code,
         name=task.name,
-        what=task.what.format(trees=count_of(codes, "tree")),
+        what=told(task.what, trees=count_of(codes, "tree", "trees")),
         codes=codes,
         why=due.why,
         last_safe_on=due.last_safe_on,
@@ -123,4 +124,4 @@ def days_since(on: date | None, today: date) -> int:
 
 def day_words(on: date) -> str:
     """Return a day as a reason says it: 4 May."""
-    return f"{on:%-d %B}"
+    return day_and_month(on)

@@ -14,6 +14,7 @@ from graftwright.notebook.standing import Place, Tree
 from graftwright.season.grouped_trees import standing_by_place
 from graftwright.season.place_fit import Ground, modelled_hours
 from graftwright.season.practice import rule
+from graftwright.tongue import told
 
 _SOLAR_CONSTANT_MJ = 0.0820  # per square metre and minute, Allen1998
 _MM_PER_MJ = 0.408  # Allen1998
@@ -65,7 +66,13 @@ def water_demand_mm(low_c: float, *, high_c: float, latitude_deg: float, on: dat
     Allen1998, equation 52 (from temperatures alone; least sure in wind and near the sea).
     """
     if not low_c <= high_c:
-        raise OutOfRange(f"lowest {low_c:g} and highest {high_c:g} °C; expected the lower first")
+        raise OutOfRange(
+            told(
+                "lowest {low_c:g} and highest {high_c:g} °C; expected the lower first",
+                low_c=low_c,
+                high_c=high_c,
+            )
+        )
     sun_mm = _MM_PER_MJ * sky_radiation_mj(latitude_deg, on=on)
     middle_c = (low_c + high_c) / 2.0
     return max(0.0, 0.0023 * (middle_c + 17.8) * sqrt(high_c - low_c) * sun_mm)
@@ -97,7 +104,10 @@ class PlaceWater:
     @property
     def pots_words(self) -> str:
         """The pots in words: 12 of 4 litres, 3 of 11 litres."""
-        return ", ".join(f"{count} of {litres:g} litres" for litres, count in self.pots)
+        return ", ".join(
+            told("{count} of {litres:g} litres", count=count, litres=litres)
+            for litres, count in self.pots
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,5 +201,11 @@ def _fallen_mm(rain: Iterable[RainMeasured], today: date) -> float:
 
 
 def _words(known: tuple[float, float], demand_mm: float, rain_mm: float) -> str:
-    rain = f", less {rain_mm:.1f} mm of rain a day" if rain_mm else ""
-    return f"{known[0]:.0f} to {known[1]:.0f} °C here takes about {demand_mm:.1f} mm a day{rain}"
+    rain = told(", less {rain_mm:.1f} mm of rain a day", rain_mm=rain_mm) if rain_mm else ""
+    return told(
+        "{known:.0f} to {known_2:.0f} °C here takes about {demand_mm:.1f} mm a day{rain}",
+        known=known[0],
+        known_2=known[1],
+        demand_mm=demand_mm,
+        rain=rain,
+    )

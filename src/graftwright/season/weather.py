@@ -10,6 +10,7 @@ from graftwright.notebook.entries import PlaceKind
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import DailyTemperatures
 from graftwright.season.logger_days import measured_at, record_of
+from graftwright.tongue import say, told
 
 ENOUGH_YEARS = 5
 DEFAULT_LATITUDE_DEG = 54.0
@@ -131,7 +132,7 @@ def _turned_half_a_year(series: DailyTemperatures) -> DailyTemperatures:
     return replace(
         series,
         first_on=series.first_on + timedelta(days=_HALF_A_YEAR_DAYS),
-        station=f"{series.station}, moved by half a year",
+        station=told("{station}, moved by half a year", station=series.station),
     )
 
 
@@ -139,14 +140,23 @@ def _words(
     own: DailyTemperatures | None, source: DailyTemperatures | None, *, has_years: bool
 ) -> str:
     if source is None:
-        return "no temperatures are known, so no dates can be worked out: add a year or more"
-    span = f"{source.first_on.year} to {source.last_on.year}"
+        return say("no temperatures are known, so no dates can be worked out: add a year or more")
+    span = told("{year} to {year_2}", year=source.first_on.year, year_2=source.last_on.year)
     if has_years:
-        return f"springs of {span}, {source.station or 'own record'}"
+        return told(
+            "springs of {span}, {station}", span=span, station=source.station or say("own record")
+        )
     start = (
-        "no temperatures of your own yet" if own is None else "fewer than five years of your own"
+        say("no temperatures of your own yet")
+        if own is None
+        else say("fewer than five years of your own")
     )
-    return f"{start}; springs of {span} at {source.station} stand in for yours"
+    return told(
+        "{start}; springs of {span} at {station} stand in for yours",
+        start=start,
+        span=span,
+        station=source.station,
+    )
 
 
 def _hours(series: DailyTemperatures | None, latitude_deg: float) -> HourlyRecord | None:

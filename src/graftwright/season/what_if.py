@@ -9,6 +9,7 @@ from graftwright.errors import OutOfRange
 from graftwright.season.cover_batches import BatchForecast, CoverBatch, Stay, forecast
 from graftwright.season.place_fit import Ground
 from graftwright.season.planned import DateBand
+from graftwright.tongue import say, told
 
 COLDEST_KEPT_C = 0.0
 HOTTEST_KEPT_C = 30.0
@@ -29,11 +30,18 @@ class Change:
 
     def __post_init__(self) -> None:
         if not self.place_code and self.kept_at_c is None:
-            raise OutOfRange("found neither a place nor a temperature; one of them was expected")
+            raise OutOfRange(
+                say("found neither a place nor a temperature; one of them was expected")
+            )
         if self.kept_at_c is not None and not COLDEST_KEPT_C <= self.kept_at_c <= HOTTEST_KEPT_C:
             raise OutOfRange(
-                f"found {self.kept_at_c:g} °C; {COLDEST_KEPT_C:g} to {HOTTEST_KEPT_C:g} °C was "
-                f"expected: above that callus is harmed"
+                told(
+                    "found {kept_at_c:g} °C; {COLDEST_KEPT_C:g} to {HOTTEST_KEPT_C:g} °C "
+                    "was expected: above that callus is harmed",
+                    kept_at_c=self.kept_at_c,
+                    COLDEST_KEPT_C=COLDEST_KEPT_C,
+                    HOTTEST_KEPT_C=HOTTEST_KEPT_C,
+                )
             )
 
 
@@ -66,11 +74,11 @@ class Difference:
 def days_apart(days: int | None) -> str:
     """Return a difference in words: "9 days earlier", "the same day"."""
     if days is None:
-        return "not known"
+        return say("not known")
     if days == 0:
-        return "the same day"
-    count = "1 day" if abs(days) == 1 else f"{abs(days)} days"
-    return f"{count} {'earlier' if days < 0 else 'later'}"
+        return say("the same day")
+    count = say("1 day") if abs(days) == 1 else told("{days} days", days=abs(days))
+    return f"{count} {say('earlier') if days < 0 else say('later')}"
 
 
 def differences(

@@ -5,7 +5,6 @@ they are reckoned together. The rest of the pack is counted by head (common prac
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
 from statistics import median
 from typing import Final
 
@@ -19,8 +18,9 @@ from graftwright.losses import (
 )
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.naming import Names
+from graftwright.tongue import Choice, marked, say, told
 
-WOOD: Final = "pieces of scion wood"
+WOOD: Final = marked("pieces of scion wood")
 STOCKS: Final = "stocks"
 MOST_PEOPLE_COUNT: Final = 100
 MOST_TREES_EACH_COUNT: Final = 10
@@ -30,14 +30,15 @@ _STOCK_CUTS_COUNT: Final = 2  # a bad cut is made anew a little lower, once
 _PRACTICE_STICKS_EACH_COUNT: Final = 2
 _KNIVES_SPARE_SHARE: Final = 6
 _DRESSINGS_SHARE: Final = 6
-KNIFE_WORDS: Final = (
-    "Every cut goes away from the hand that holds and from everybody near; a cut-proof glove on "
-    "the holding hand, knives down while anyone walks about, a first-aider in the room, and ask "
-    "your insurer and the place’s own safety rules beforehand."
+KNIFE_WORDS: Final = marked(
+    "Every cut goes away from the hand that holds and from everybody near; "
+    "a cut-proof glove on the holding hand, knives down while anyone walks "
+    "about, a first-aider in the room, and ask your insurer and the "
+    "place’s own safety rules beforehand."
 )
 
 
-class Hands(StrEnum):
+class Hands(Choice):
     """How practised the people are at cutting."""
 
     FIRST_TIME = "first time with a knife"
@@ -69,11 +70,19 @@ class WorkshopWish:
     def __post_init__(self) -> None:
         if not 1 <= self.people_count <= MOST_PEOPLE_COUNT:
             raise OutOfRange(
-                f"{self.people_count} people; expected 1 to {MOST_PEOPLE_COUNT}; hold two days"
+                told(
+                    "{people_count} people; expected 1 to {MOST_PEOPLE_COUNT}; hold two days",
+                    people_count=self.people_count,
+                    MOST_PEOPLE_COUNT=MOST_PEOPLE_COUNT,
+                )
             )
         if not 1 <= self.trees_each_count <= MOST_TREES_EACH_COUNT:
             raise OutOfRange(
-                f"{self.trees_each_count} trees each; expected 1 to {MOST_TREES_EACH_COUNT}"
+                told(
+                    "{trees_each_count} trees each; expected 1 to {MOST_TREES_EACH_COUNT}",
+                    trees_each_count=self.trees_each_count,
+                    MOST_TREES_EACH_COUNT=MOST_TREES_EACH_COUNT,
+                )
             )
 
     @property
@@ -232,32 +241,42 @@ def _pack(wish: WorkshopWish, laid: tuple[Supply, Supply]) -> tuple[PackLine, ..
     wood, stocks = laid
     spare = 1 + people // _KNIVES_SPARE_SHARE
     return (
-        PackLine(what="Stocks", count=stocks.laid_out_count, words="graded, roots kept moist"),
         PackLine(
-            what="Pieces of scion wood",
+            what=say("Stocks"), count=stocks.laid_out_count, words=say("graded, roots kept moist")
+        ),
+        PackLine(
+            what=say("Pieces of scion wood"),
             count=wood.laid_out_count,
-            words="two or three buds each, in a damp bag, named",
+            words=say("two or three buds each, in a damp bag, named"),
         ),
         PackLine(
-            what="Sticks to practise on",
+            what=say("Sticks to practise on"),
             count=people * _PRACTICE_STICKS_EACH_COUNT,
-            words="two a head, before anyone touches a stock",
+            words=say("two a head, before anyone touches a stock"),
         ),
-        PackLine(what="Knives, sharp", count=people + spare, words="one a head and some spare"),
-        PackLine(what="Cut-proof gloves", count=people, words="one a head, for the holding hand"),
+        PackLine(
+            what="Knives, sharp", count=people + spare, words=say("one a head and some spare")
+        ),
+        PackLine(
+            what=say("Cut-proof gloves"),
+            count=people,
+            words=say("one a head, for the holding hand"),
+        ),
         PackLine(
             what="Dressings, boxes",
             count=1 + people // _DRESSINGS_SHARE,
-            words="within everybody’s reach, and a first-aider",
+            words=say("within everybody’s reach, and a first-aider"),
         ),
         PackLine(
-            what="Strips of binding",
+            what=say("Strips of binding"),
             count=wood.laid_out_count,
-            words="one for each piece cut, spoilt ones too",
+            words=say("one for each piece cut, spoilt ones too"),
         ),
-        PackLine(what="Labels", count=2 * trees, words="two a tree, both names on each"),
-        PackLine(what="Pots or bags", count=trees, words="one a tree to take home"),
-        PackLine(what="Take-home sheets", count=people, words="one a head: what comes next"),
+        PackLine(what=say("Labels"), count=2 * trees, words=say("two a tree, both names on each")),
+        PackLine(what=say("Pots or bags"), count=trees, words=say("one a tree to take home")),
+        PackLine(
+            what=say("Take-home sheets"), count=people, words=say("one a head: what comes next")
+        ),
     )
 
 

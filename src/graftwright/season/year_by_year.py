@@ -26,6 +26,7 @@ from graftwright.season.closing import cutting_close
 from graftwright.season.dating import DAYS_AHEAD
 from graftwright.season.planned import BatchDates, Plan
 from graftwright.season.weather import Weather, in_year, weather_of
+from graftwright.tongue import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +87,7 @@ class BatchOverYears:
 
 def cut_by_over_years(years: Sequence[PlanYear]) -> DayOverYears | None:
     """Return the end of cutting over all years; None where no year reaches it."""
-    return _over_years("cut by", [(one.year, one.cut_by_on) for one in years])
+    return _over_years(say("cut by"), [(one.year, one.cut_by_on) for one in years])
 
 
 def batches_over_years(plan: Plan, years: Sequence[PlanYear]) -> tuple[BatchOverYears, ...]:
@@ -120,8 +121,8 @@ def _of_batch(batch: BatchDates, years: Sequence[PlanYear]) -> list[tuple[int, B
 def _moments(mine: Sequence[tuple[int, BatchYear]]) -> tuple[DayOverYears, ...]:
     named = (
         ("joined", [(year, one.joined_on) for year, one in mine]),
-        ("buds move", [(year, one.buds_move_on) for year, one in mine]),
-        ("tie off", [(year, one.tie_off_on) for year, one in mine]),
+        (say("buds move"), [(year, one.buds_move_on) for year, one in mine]),
+        (say("tie off"), [(year, one.tie_off_on) for year, one in mine]),
     )
     found = (_over_years(what, days) for what, days in named)
     return tuple(one for one in found if one is not None)
@@ -204,7 +205,7 @@ def _laid_out(
     heated = kind is PlaceKind.HEATED_BENCH
     whole = graft_temperatures(
         known.hourly_c[[known.years.index(year - late) for year in held]],
-        model=place_model(climate.PlaceKind(str(kind))),
+        model=place_model(climate.PlaceKind(kind.value)),
         tops_model=place_model(climate.PlaceKind.UNHEATED_ROOM) if heated else None,
     )
     return {year: _row(whole, row) for row, year in enumerate(held)}

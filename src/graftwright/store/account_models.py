@@ -7,6 +7,8 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.sessions.base_session import AbstractBaseSession
 from django.db import models
 
+from graftwright.tongue import told
+
 
 class AccountsByName(BaseUserManager["Account"]):
     """Finds accounts by name, whatever the case."""
@@ -55,4 +57,4 @@ class PairingLink(models.Model):
     used_at = models.DateTimeField(null=True)
 
     def __str__(self) -> str:
-        return f"link until {self.valid_until}"
+        return told("link until {valid_until}", valid_until=self.valid_until)

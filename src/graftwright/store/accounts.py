@@ -15,6 +15,7 @@ from graftwright.errors import CannotFollow, OutOfRange, UnknownCode
 from graftwright.store.account_models import Account, PairingLink, SignIn
 from graftwright.store.in_turn import in_turn
 from graftwright.store.signed_in import Role
+from graftwright.tongue import told
 
 _NAME = re.compile(r"[^\W_][\w .'’-]{0,39}")
 _INITIALS = re.compile(r"[^\W_]{1,12}")
@@ -53,9 +54,16 @@ def add_account(name: str, *, initials: str, role: Role, password: str) -> Known
         if row is None:
             row = Account(name=words, initials=letters, made_at=datetime.now(UTC))
         elif row.is_active or row.initials != letters:
-            raise OutOfRange(f"somebody is called {words} already; add a second name")
+            raise OutOfRange(
+                told("somebody is called {words} already; add a second name", words=words)
+            )
         if Account.objects.filter(initials__iexact=letters).exclude(pk=row.pk).exists():
-            raise OutOfRange(f"the initials {letters} belong to somebody already; add a letter")
+            raise OutOfRange(
+                told(
+                    "the initials {letters} belong to somebody already; add a letter",
+                    letters=letters,
+                )
+            )
         row.role, row.is_active, row.closed_at = str(role), True, None
         _set_password(row, password)
         row.save()
@@ -71,7 +79,9 @@ def account_named(name: str) -> KnownAccount:
     """Return the account of a name. Raises UnknownCode if nobody bears it."""
     row = Account.objects.filter(name=name.strip().casefold()).first()
     if row is None:
-        raise UnknownCode(f"nobody here is called {name[:40]!r}; graftwright people lists them")
+        raise UnknownCode(
+            told("nobody here is called {name!r}; graftwright people lists them", name=name[:40])
+        )
     return known_account(row)
 
 
@@ -149,7 +159,9 @@ def known_account(row: Account) -> KnownAccount:
 def _row(account_id: int) -> Account:
     row = Account.objects.filter(pk=account_id).first()
     if row is None:
-        raise UnknownCode(f"no account {account_id}; look at the list of people again")
+        raise UnknownCode(
+            told("no account {account_id}; look at the list of people again", account_id=account_id)
+        )
     return row
 
 
@@ -157,7 +169,10 @@ def _checked_name(name: str) -> str:
     words = " ".join(name.split()).casefold()
     if not _NAME.fullmatch(words):
         raise OutOfRange(
-            f"the name {name[:50]!r}; expected 1 to 40 letters, digits, spaces, dots or dashes"
+            told(
+                "the name {name!r}; expected 1 to 40 letters, digits, spaces, dots or dashes",
+                name=name[:50],
+            )
         )
     return words
 
@@ -165,7 +180,12 @@ def _checked_name(name: str) -> str:
 def _checked_initials(initials: str) -> str:
     letters = "".join(initials.split()).upper()
     if not _INITIALS.fullmatch(letters):
-        raise OutOfRange(f"the initials {initials[:20]!r}; expected 1 to 12 letters or digits")
+        raise OutOfRange(
+            told(
+                "the initials {initials!r}; expected 1 to 12 letters or digits",
+                initials=initials[:20],
+            )
+        )
     return letters
 
 
@@ -181,8 +201,11 @@ def _check_not_last(row: Account) -> None:
     others = Account.objects.filter(role=Role.ORGANISER, is_active=True).exclude(pk=row.pk)
     if row.role == Role.ORGANISER and row.is_active and not others.exists():
         raise CannotFollow(
-            f"{row.name} is the only organiser; make somebody else one first, or nobody could "
-            f"let others in"
+            told(
+                "{name} is the only organiser; make somebody else one first, or nobody "
+                "could let others in",
+                name=row.name,
+            )
         )
 
 

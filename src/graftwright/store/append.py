@@ -26,6 +26,7 @@ from graftwright.store.models import EntryAbout, WrittenEntry
 from graftwright.store.pages import OpenPages, entry_row, target_of, written_from_row
 from graftwright.store.sending import open_sending
 from graftwright.store.signed_in import writer
+from graftwright.tongue import told
 
 
 def write(
@@ -103,15 +104,23 @@ def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...
             return tuple(_add_all(marked, check=check))
     except OperationalError as busy:
         raise NotebookBusy(
-            f"the notebook could not be written ({busy}); nothing of this was entered: "
-            f"free the disk or close the other program, then send it again"
+            told(
+                "the notebook could not be written ({busy}); nothing of this was "
+                "entered: free the disk or close the other program, then send it again",
+                busy=busy,
+            )
         ) from busy
     except IntegrityError as twice:
-        raise NotebookBusy(f"the same entry was being written ({twice}); look again") from twice
+        raise NotebookBusy(
+            told("the same entry was being written ({twice}); look again", twice=twice)
+        ) from twice
     except DataError as unfit:
         raise OutOfRange(
-            f"the database cannot keep this ({unfit}); nothing of it was entered: shorten the text "
-            f"or make the number smaller"
+            told(
+                "the database cannot keep this ({unfit}); nothing of it was entered: "
+                "shorten the text or make the number smaller",
+                unfit=unfit,
+            )
         ) from unfit
 
 
@@ -188,7 +197,12 @@ def _keys_of_target(entry: Entry, target: UUID, *, check: bool) -> set[str]:
     row = WrittenEntry.objects.filter(entry_id=target).first()
     if row is None:
         if check:
-            raise CannotFollow(f"no entry {target} is written here; nothing to correct or withdraw")
+            raise CannotFollow(
+                told(
+                    "no entry {target} is written here; nothing to correct or withdraw",
+                    target=target,
+                )
+            )
         return set()
     before = set(EntryAbout.objects.filter(entry=row).values_list("key", flat=True))
     after = set()

@@ -20,6 +20,7 @@ from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import written_from_row
 from graftwright.store.photos import photos_named
 from graftwright.store.way_out import HALF, whole_or_none, write_out
+from graftwright.tongue import told
 
 _STAMP = "%Y%m%dT%H%M%S.%fZ"
 _PREFIX, _ENDING = "notebook-", ".jsonl"
@@ -74,7 +75,9 @@ def call_it_good(copy: Copy) -> Path:
         kept_file(copy.file).replace(kept_file(good))
         copy.file.replace(good)
     except OSError as wrong:
-        raise NotebookBusy(f"the copy {good} could not be named ({wrong}); try again") from wrong
+        raise NotebookBusy(
+            told("the copy {good} could not be named ({wrong}); try again", good=good, wrong=wrong)
+        ) from wrong
     return good
 
 
@@ -157,7 +160,13 @@ def _copy_photos(names: Iterable[str], folder: Path) -> tuple[str, ...]:
         with whole_or_none(folder / name) as half:
             half.write(content)
         if not _is_whole(folder / name):
-            raise NotebookBusy(f"photo {name} did not come to lie whole in {folder}; try again")
+            raise NotebookBusy(
+                told(
+                    "photo {name} did not come to lie whole in {folder}; try again",
+                    name=name,
+                    folder=folder,
+                )
+            )
     return tuple(missing)
 
 

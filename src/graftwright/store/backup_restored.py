@@ -23,12 +23,15 @@ from graftwright.store.pages import entry_row, written_from_row
 from graftwright.store.photos import bring_photos_in, photo_name, photos_missing
 from graftwright.store.read import rebuild_standings
 from graftwright.store.way_out import entries_in, photo_folder, text_lines
+from graftwright.tongue import marked, say, told
 
 _AT_ONCE = 2000
 _IS_FULL = {
-    False: "this notebook holds entries; restore into a new folder",
-    True: "this nursery holds entries, and nothing is overwritten; restore into an empty one, made "
-    "with graftwright database nursery",
+    False: marked("this notebook holds entries; restore into a new folder"),
+    True: marked(
+        "this nursery holds entries, and nothing is overwritten; restore into "
+        "an empty one, made with graftwright database nursery"
+    ),
 }
 
 
@@ -66,7 +69,10 @@ def up_to_from(text: str) -> UpTo:
         moment = datetime.fromisoformat(text)
     except ValueError as wrong:
         raise NotUnderstood(
-            f"{text!r} is no entry's id and no moment; write one such as 2009-02-17T16:30+00:00"
+            told(
+                "{text!r} is no entry's id and no moment; write one such as 2009-02-17T16:30+00:00",
+                text=text,
+            )
         ) from wrong
     return UpTo(moment=moment if moment.tzinfo else moment.replace(tzinfo=UTC))
 
@@ -110,13 +116,29 @@ def restore_from(file: Path, *, up_to: UpTo | None = None, with_photos: bool = T
         with in_turn():
             return _restore(file, passed, with_photos=with_photos)
     except OperationalError as busy:
-        raise NotebookBusy(f"the notebook could not be written ({busy}); free the disk") from busy
+        raise NotebookBusy(
+            told("the notebook could not be written ({busy}); free the disk", busy=busy)
+        ) from busy
     except IntegrityError as twice:
-        raise DamagedFile(f"an entry stands twice in {file} ({twice}); use another copy") from twice
+        raise DamagedFile(
+            told(
+                "an entry stands twice in {file} ({twice}); use another copy",
+                file=file,
+                twice=twice,
+            )
+        ) from twice
     except DataError as unfit:
-        raise DamagedFile(f"{file} holds what no database keeps ({unfit})") from unfit
+        raise DamagedFile(
+            told("{file} holds what no database keeps ({unfit})", file=file, unfit=unfit)
+        ) from unfit
     except OSError as unreadable:
-        raise DamagedFile(f"{file} cannot be read ({unreadable}); use another copy") from unreadable
+        raise DamagedFile(
+            told(
+                "{file} cannot be read ({unreadable}); use another copy",
+                file=file,
+                unreadable=unreadable,
+            )
+        ) from unreadable
 
 
 def _restore(file: Path, passed: _Passed, *, with_photos: bool) -> Restored:
@@ -125,7 +147,13 @@ def _restore(file: Path, passed: _Passed, *, with_photos: bool) -> Restored:
     with file.open("rb") as raw:
         _add_rows(passed.chosen(entries_in(text_lines(raw))))
     if passed.up_to.entry_id and not passed.is_over:
-        raise UnknownCode(f"no entry {passed.up_to.entry_id} is in {file}; look at its id again")
+        raise UnknownCode(
+            told(
+                "no entry {entry_id} is in {file}; look at its id again",
+                entry_id=passed.up_to.entry_id,
+                file=file,
+            )
+        )
     make_abouts_anew()
     rebuild_standings()
     kept_count = _kept(file, until=passed.last_at if passed.left_out_count else None)
@@ -165,7 +193,9 @@ def _compare(passed: _Passed) -> None:
     for row in WrittenEntry.objects.order_by("sequence").iterator(chunk_size=_AT_ONCE):
         digest.update(_line(written_from_row(row)))
     if digest.digest() != passed.digest.digest():
-        raise NotebookBusy("what was written reads back otherwise; look at the disk, then restore")
+        raise NotebookBusy(
+            say("what was written reads back otherwise; look at the disk, then restore")
+        )
 
 
 def _line(one: Written) -> bytes:

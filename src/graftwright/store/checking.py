@@ -28,12 +28,13 @@ from graftwright.store.models import Standing, WrittenEntry
 from graftwright.store.pages import entry_row, written_from_row
 from graftwright.store.photos import photos_named
 from graftwright.store.read import standings_that_differ
+from graftwright.tongue import marked, say, told
 
 _AT_ONCE = 500
 _CODE_KINDS = ("tree", "bundle", "lot", "place", "mother tree", "promise")
-_FROM_BACKUP = "restore the last good backup into a new folder: graftwright restore"
-_ANEW = "graftwright replay"
-_ON_ITS_PAGE = "withdraw or correct one of the two on the page of the code"
+_FROM_BACKUP = marked("restore the last good backup into a new folder: graftwright restore")
+_ANEW = marked("graftwright replay")
+_ON_ITS_PAGE = marked("withdraw or correct one of the two on the page of the code")
 
 
 class Harm(StrEnum):
@@ -70,7 +71,7 @@ def findings() -> tuple[Finding, ...]:
         rest: tuple[Iterator[Finding], ...] = (_photos(), _codes(), _abouts(), _standings())
         return tuple(one for some in rest for one in some)
     except DatabaseError as broken:
-        return (_lost(Harm.DATABASE, f"the database cannot be read: {broken}"),)
+        return (_lost(Harm.DATABASE, told("the database cannot be read: {broken}", broken=broken)),)
 
 
 def _lost(harm: Harm, what: str, mend: str = _FROM_BACKUP) -> Finding:
@@ -84,7 +85,9 @@ def _database() -> Iterator[Finding]:
         cursor.execute("PRAGMA integrity_check(20)")
         for (words,) in cursor.fetchall():
             if words != "ok":
-                yield _lost(Harm.DATABASE, f"the database file is damaged: {words}")
+                yield _lost(
+                    Harm.DATABASE, told("the database file is damaged: {words}", words=words)
+                )
 
 
 def _record() -> Iterator[Finding]:
@@ -106,22 +109,31 @@ def _unlike(sequences: list[int]) -> Iterator[Finding]:
             for one in sequences:
                 yield from _unlike([one])
             return
-        yield _lost(Harm.RECORD, f"entry number {sequences[0]} cannot be read")
+        yield _lost(
+            Harm.RECORD, told("entry number {sequences} cannot be read", sequences=sequences[0])
+        )
         return
     for row in found:
         yield from _row(row)
 
 
 def _row(row: WrittenEntry) -> Iterator[Finding]:
-    name = f"entry number {row.sequence} ({row.kind})"
+    name = told("entry number {sequence} ({kind})", sequence=row.sequence, kind=row.kind)
     try:
         right = entry_row(written_from_row(row))
     except (GraftwrightError, ValueError, TypeError, KeyError, AttributeError) as wrong:
-        yield _lost(Harm.RECORD, f"{name} cannot be read: {wrong}")
+        yield _lost(Harm.RECORD, told("{name} cannot be read: {wrong}", name=name, wrong=wrong))
         return
     for column in ("happened_on", "target"):
         if getattr(row, column) != getattr(right, column):
-            yield _lost(Harm.RECORD, f"{name} says another {column} beside than in its own words")
+            yield _lost(
+                Harm.RECORD,
+                told(
+                    "{name} says another {column} beside than in its own words",
+                    name=name,
+                    column=column,
+                ),
+            )
             return
 
 
@@ -129,14 +141,16 @@ def _photos() -> Iterator[Finding]:
     folder = Path(settings.NOTEBOOK_FOLDER) / "photos"
     rows = WrittenEntry.objects.filter(kind="PhotoAdded")
     for name in photos_named(map(written_from_row, rows)):
-        mend = f"copy {name} from photos/ of a backup into photos/ of the notebook"
+        mend = told("copy {name} from photos/ of a backup into photos/ of the notebook", name=name)
         try:
             content = (folder / name).read_bytes()
         except OSError:
-            yield _lost(Harm.PHOTO, f"photo {name} is named by an entry and not here", mend)
+            yield _lost(
+                Harm.PHOTO, told("photo {name} is named by an entry and not here", name=name), mend
+            )
             continue
         if hashlib.sha256(content).hexdigest() != name.partition(".")[0]:
-            yield _lost(Harm.PHOTO, f"photo {name} is not what its name says", mend)
+            yield _lost(Harm.PHOTO, told("photo {name} is not what its name says", name=name), mend)
 
 
 def _codes() -> Iterator[Finding]:
@@ -151,7 +165,9 @@ def _codes() -> Iterator[Finding]:
     for key, kind in things.iterator(chunk_size=_AT_ONCE):
         if (other := kind_of.setdefault(key, kind)) != kind:
             yield Finding(
-                harm=Harm.CODE, what=f"{key} names a {other} and a {kind}", mend=_ON_ITS_PAGE
+                harm=Harm.CODE,
+                what=told("{key} names a {other} and a {kind}", key=key, other=other, kind=kind),
+                mend=_ON_ITS_PAGE,
             )
 
 
@@ -161,9 +177,15 @@ def _given_twice(counted: Iterable[Written]) -> Iterator[Finding]:
         for code in _codes_given(one.entry):
             first = given.setdefault(code, one)
             if first is not one:
-                kinds = f"{type(first.entry).__name__} and {type(one.entry).__name__}"
+                kinds = told(
+                    "{name} and {name_2}",
+                    name=type(first.entry).__name__,
+                    name_2=type(one.entry).__name__,
+                )
                 yield Finding(
-                    harm=Harm.CODE, what=f"{code} was given twice, by {kinds}", mend=_ON_ITS_PAGE
+                    harm=Harm.CODE,
+                    what=told("{code} was given twice, by {kinds}", code=code, kinds=kinds),
+                    mend=_ON_ITS_PAGE,
                 )
 
 
@@ -184,9 +206,14 @@ def _blocks_that_overlap(counted: Iterable[Written]) -> Iterator[Finding]:
         if block.first_number < end:
             yield Finding(
                 harm=Harm.CODE,
-                what=f"{block.to_device or 'one'} and {holder or 'another'} were handed out the "
-                f"same codes from number {block.first_number}",
-                mend="use up labels of one of them alone; a code used twice is refused",
+                what=told(
+                    "{to_device} and {holder} were handed out the same codes from number "
+                    "{first_number}",
+                    to_device=block.to_device or say("one"),
+                    holder=holder or say("another"),
+                    first_number=block.first_number,
+                ),
+                mend=say("use up labels of one of them alone; a code used twice is refused"),
             )
         end, holder = max(end, block.first_number + block.block_count), block.to_device
 
@@ -201,8 +228,14 @@ def _standings() -> Iterator[Finding]:
         differing = standings_that_differ()
     except (GraftwrightError, ValueError, TypeError, KeyError, AttributeError) as unreadable:
         yield Finding(
-            harm=Harm.STANDING, what=f"what stands cannot be read: {unreadable}", mend=_ANEW
+            harm=Harm.STANDING,
+            what=told("what stands cannot be read: {unreadable}", unreadable=unreadable),
+            mend=_ANEW,
         )
         return
     for key in differing:
-        yield Finding(harm=Harm.STANDING, what=f"{key} does not stand as entries say", mend=_ANEW)
+        yield Finding(
+            harm=Harm.STANDING,
+            what=told("{key} does not stand as entries say", key=key),
+            mend=_ANEW,
+        )

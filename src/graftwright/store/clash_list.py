@@ -31,6 +31,7 @@ from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import standings_at, written_from_row
 from graftwright.store.read import counted_story_of, entries_of_kind, read_notebook
 from graftwright.tagcode import code_from_number
+from graftwright.tongue import told
 
 # sides of which each is a part of what is too much: to choose one would set all others aside
 _NOT_ONE_OF_THEM = frozenset({ClashSort.STOCKS_OVERUSED, ClashSort.WOOD_OVERUSED})
@@ -72,7 +73,10 @@ def open_clash(clash_id: str) -> OpenClash:
         if one.clash_id == clash_id:
             return one
     raise UnknownCode(
-        f"no clash {clash_id[:20]!r} is open here; it was settled already, or an entry changed it"
+        told(
+            "no clash {clash_id!r} is open here; it was settled already, or an entry changed it",
+            clash_id=clash_id[:20],
+        )
     )
 
 

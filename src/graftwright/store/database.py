@@ -11,6 +11,7 @@ from urllib.parse import SplitResult, parse_qsl, unquote, urlsplit
 from uuid import UUID
 
 from graftwright.errors import NotUnderstood
+from graftwright.tongue import told
 
 ADDRESS, NURSERY = "GRAFTWRIGHT_DATABASE", "GRAFTWRIGHT_NURSERY"
 _EXAMPLE = "postgresql://user@host/database"
@@ -33,8 +34,12 @@ def database_from(environment: Mapping[str, str], *, folder: Path) -> dict[str, 
         return _postgresql(address, nursery)
     if nursery:
         raise NotUnderstood(
-            f"{NURSERY} is set and {ADDRESS} is not; a nursery is chosen only on PostgreSQL: set "
-            f"both, or neither for the notebook in the folder"
+            told(
+                "{NURSERY} is set and {ADDRESS} is not; a nursery is chosen only on "
+                "PostgreSQL: set both, or neither for the notebook in the folder",
+                NURSERY=NURSERY,
+                ADDRESS=ADDRESS,
+            )
         )
     return _sqlite(folder)
 
@@ -46,7 +51,11 @@ def nursery_from(environment: Mapping[str, str]) -> UUID | None:
         return UUID(text) if text else None
     except ValueError as wrong:
         raise NotUnderstood(
-            f"{NURSERY}={text[:60]!r} is no nursery's number; graftwright database list shows them"
+            told(
+                "{NURSERY}={text!r} is no nursery's number; graftwright database list shows them",
+                NURSERY=NURSERY,
+                text=text[:60],
+            )
         ) from wrong
 
 
@@ -69,8 +78,11 @@ def _sqlite(folder: Path) -> dict[str, object]:
 def _postgresql(address: str, nursery: UUID | None) -> dict[str, object]:
     if find_spec("psycopg") is None:
         raise NotUnderstood(
-            f"{ADDRESS} is set, and what speaks to PostgreSQL is not installed; add the extra: "
-            f"pip install 'graftwright[postgresql]'"
+            told(
+                "{ADDRESS} is set, and what speaks to PostgreSQL is not installed; add "
+                "the extra: pip install 'graftwright[postgresql]'",
+                ADDRESS=ADDRESS,
+            )
         )
     parts = _parts(address)
     asked = _asked(parts)
@@ -96,12 +108,25 @@ def _parts(address: str) -> SplitResult:
         _ = parts.port  # a port that is no number shows itself only here
     except ValueError:
         raise NotUnderstood(
-            f"{ADDRESS} cannot be read as an address; write {_EXAMPLE}"
+            told(
+                "{ADDRESS} cannot be read as an address; write {EXAMPLE}",
+                ADDRESS=ADDRESS,
+                EXAMPLE=_EXAMPLE,
+            )
         ) from None  # the reason might quote the password
     if parts.scheme not in ("postgresql", "postgres"):
-        raise NotUnderstood(f"{ADDRESS} begins with {parts.scheme[:20]!r}; write {_EXAMPLE}")
+        raise NotUnderstood(
+            told(
+                "{ADDRESS} begins with {scheme!r}; write {EXAMPLE}",
+                ADDRESS=ADDRESS,
+                scheme=parts.scheme[:20],
+                EXAMPLE=_EXAMPLE,
+            )
+        )
     if not parts.path.removeprefix("/"):
-        raise NotUnderstood(f"{ADDRESS} names no database; write {_EXAMPLE}")
+        raise NotUnderstood(
+            told("{ADDRESS} names no database; write {EXAMPLE}", ADDRESS=ADDRESS, EXAMPLE=_EXAMPLE)
+        )
     return parts
 
 
@@ -109,7 +134,11 @@ def _asked(parts: SplitResult) -> dict[str, str]:
     asked = dict(parse_qsl(parts.query))
     if unknown := sorted(asked.keys() - _PASSED_ON):
         raise NotUnderstood(
-            f"{ADDRESS} asks for {', '.join(unknown)[:60]}; after the question mark may stand "
-            f"{', '.join(sorted(_PASSED_ON))}"
+            told(
+                "{ADDRESS} asks for {listed}; after the question mark may stand {listed_2}",
+                ADDRESS=ADDRESS,
+                listed=", ".join(unknown)[:60],
+                listed_2=", ".join(sorted(_PASSED_ON)),
+            )
         )
     return asked

@@ -7,6 +7,7 @@ from django.db.models import Model
 
 from graftwright.errors import NotUnderstood, OutOfRange
 from graftwright.store.models import EntryAbout, WrittenEntry
+from graftwright.tongue import say, told
 
 _TEXTS = ("kind", "written_by", "device", "nursery")
 
@@ -21,12 +22,14 @@ def check_keepable(row: WrittenEntry) -> None:
         if isinstance(leaf, str):
             _check_text(leaf)
         elif isinstance(leaf, float) and not math.isfinite(leaf):
-            raise OutOfRange(f"the number {leaf} cannot be kept; write a finite one")
+            raise OutOfRange(
+                told("the number {leaf} cannot be kept; write a finite one", leaf=leaf)
+            )
 
 
 def check_key(key: str) -> None:
     """Raise OutOfRange where what an entry is about has too long a name."""
-    _check_length("what it is about", key, longest=_longest(EntryAbout, "key"))
+    _check_length(say("what it is about"), key, longest=_longest(EntryAbout, "key"))
 
 
 def _longest(table: type[Model], name: str) -> int:
@@ -36,19 +39,31 @@ def _longest(table: type[Model], name: str) -> int:
 def _check_length(name: str, text: str, *, longest: int) -> None:
     if len(text) > longest:
         raise OutOfRange(
-            f"{name} is {len(text)} signs long ({text[:40]!r}…); at most {longest} can be kept: "
-            f"shorten it"
+            told(
+                "{name} is {count} signs long ({text!r}…); at most {longest} can be "
+                "kept: shorten it",
+                name=name,
+                count=len(text),
+                text=text[:40],
+                longest=longest,
+            )
         )
 
 
 def _check_text(text: str) -> None:
     if "\x00" in text:
         raise NotUnderstood(
-            f"the text {text[:40]!r} holds the sign NUL, which cannot be kept; leave it out"
+            told(
+                "the text {text!r} holds the sign NUL, which cannot be kept; leave it out",
+                text=text[:40],
+            )
         )
     if not text.isascii() and any("\ud800" <= sign <= "\udfff" for sign in text):
         raise NotUnderstood(
-            f"the text {text[:40]!r} holds half of a sign, which cannot be kept; type it again"
+            told(
+                "the text {text!r} holds half of a sign, which cannot be kept; type it again",
+                text=text[:40],
+            )
         )
 
 

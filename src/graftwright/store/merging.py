@@ -18,6 +18,7 @@ from graftwright.store.append import add_written
 from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import written_from_row
 from graftwright.store.photos import keep_named_photo, photos_missing, photos_named
+from graftwright.tongue import say, told
 
 HEAP_COUNT = 256
 MOST_IDS = 20_000
@@ -45,7 +46,11 @@ def heaps_with_ids(heaps: Iterable[int]) -> dict[int, list[UUID]]:
     count = 0
     for heap in heaps:
         if not 0 <= heap < HEAP_COUNT:
-            raise NotUnderstood(f"heap {heap}; expected 0 to {HEAP_COUNT - 1}")
+            raise NotUnderstood(
+                told(
+                    "heap {heap}; expected 0 to {HEAP_COUNT}", heap=heap, HEAP_COUNT=HEAP_COUNT - 1
+                )
+            )
         ids = _ids_of(heap)
         count += len(ids)
         if found and count > MOST_IDS:
@@ -81,11 +86,21 @@ def take_in(lines: object, *, asked: frozenset[UUID] | None = None) -> int:
     cannot be read or, if ids were asked for, is none of them; then nothing of the piece is entered.
     """
     if not isinstance(lines, list) or len(lines) > MOST_ENTRIES:
-        raise DamagedFile(f"entries: expected a list of at most {MOST_ENTRIES}; nothing is entered")
+        raise DamagedFile(
+            told(
+                "entries: expected a list of at most {MOST_ENTRIES}; nothing is entered",
+                MOST_ENTRIES=MOST_ENTRIES,
+            )
+        )
     found = [_read(line, number) for number, line in enumerate(lines, 1)]
     for number, one in enumerate(found, 1):
         if asked is not None and one.entry_id not in asked:
-            raise DamagedFile(f"entry {number} was not asked for; nothing of its piece is entered")
+            raise DamagedFile(
+                told(
+                    "entry {number} was not asked for; nothing of its piece is entered",
+                    number=number,
+                )
+            )
     ids = {one.entry_id for one in found}
     known = WrittenEntry.objects.filter(entry_id__in=ids).count()
     add_written(found, check=False)
@@ -95,12 +110,16 @@ def take_in(lines: object, *, asked: frozenset[UUID] | None = None) -> int:
 def _read(line: object, number: int) -> Written:
     try:
         if not isinstance(line, dict):
-            raise NotUnderstood("it is no object")
+            raise NotUnderstood(say("it is no object"))
         found = written_from_plain(cast("dict[str, Plain]", line))
         str(line).encode()  # half of a surrogate pair reads as text and can be kept nowhere
     except _NOT_WHOLE as wrong:
         raise DamagedFile(
-            f"entry {number} cannot be read: {wrong}; nothing of its piece is entered"
+            told(
+                "entry {number} cannot be read: {wrong}; nothing of its piece is entered",
+                number=number,
+                wrong=wrong,
+            )
         ) from wrong
     return found
 

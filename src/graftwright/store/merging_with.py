@@ -22,6 +22,7 @@ from graftwright.store.merging import (
     take_photo,
 )
 from graftwright.store.photos import photos_missing, read_photo
+from graftwright.tongue import say, told
 
 Report = Callable[[str], None]
 
@@ -75,7 +76,13 @@ def merge_with(other: OtherCopy, *, gives: bool, report: Report = lambda _: None
     Raises DamagedFile where the other's answers cannot be read. What came until then stays.
     """
     there, here = _differing_ids(other)
-    report(f"{len(there)} entries are missing here, {len(here)} there.")
+    report(
+        told(
+            "{count} entries are missing here, {count_2} there.",
+            count=len(there),
+            count_2=len(here),
+        )
+    )
     taken = _take(other, there, report)
     given = _give(other, here, report) if gives else 0
     photos_taken, left_here = _take_photos(other)
@@ -93,7 +100,13 @@ def _differing_ids(other: OtherCopy) -> tuple[list[UUID], list[UUID]]:
     """Return the ids that only the other copy has, and those that only this one has."""
     theirs, ours = other.sums(), heap_sums()
     if len(theirs) != HEAP_COUNT:
-        raise DamagedFile(f"the other copy sent {len(theirs)} sums; expected {HEAP_COUNT}")
+        raise DamagedFile(
+            told(
+                "the other copy sent {count} sums; expected {HEAP_COUNT}",
+                count=len(theirs),
+                HEAP_COUNT=HEAP_COUNT,
+            )
+        )
     left = [heap for heap in range(HEAP_COUNT) if theirs[heap] != ours[heap]]
     only_there: list[UUID] = []
     only_here: list[UUID] = []
@@ -101,7 +114,7 @@ def _differing_ids(other: OtherCopy) -> tuple[list[UUID], list[UUID]]:
         found = other.ids(left)
         answered = [heap for heap in left if heap in found]
         if not answered:
-            raise DamagedFile("the other copy answered for none of the heaps asked for")
+            raise DamagedFile(say("the other copy answered for none of the heaps asked for"))
         for heap in answered:
             here = set(heaps_with_ids([heap])[heap])
             only_there += sorted(set(found[heap]) - here)
@@ -118,9 +131,17 @@ def _take(other: OtherCopy, ids: Sequence[UUID], report: Report) -> int:
         count += take_in(other.entries(piece), asked=frozenset(piece))
         still = ids_missing(piece)
         if len(still) == len(piece):
-            raise DamagedFile("the other copy sent none of the entries asked for; try again later")
+            raise DamagedFile(
+                say("the other copy sent none of the entries asked for; try again later")
+            )
         left = [*still, *left[len(piece) :]]
-        report(f"{len(ids) - len(left)} of {len(ids)} entries taken in.")
+        report(
+            told(
+                "{count} of {count_2} entries taken in.",
+                count=len(ids) - len(left),
+                count_2=len(ids),
+            )
+        )
     return count
 
 
@@ -131,7 +152,11 @@ def _give(other: OtherCopy, ids: Sequence[UUID], report: Report) -> int:
         other.give(piece)
         gone = {UUID(str(one["entry_id"])) for one in piece if isinstance(one, dict)}
         left = [one for one in left if one not in gone]
-        report(f"{len(ids) - len(left)} of {len(ids)} entries given.")
+        report(
+            told(
+                "{count} of {count_2} entries given.", count=len(ids) - len(left), count_2=len(ids)
+            )
+        )
     return len(ids)
 
 

@@ -7,6 +7,7 @@ from it and can be made anew at any time.
 from django.db import models
 
 from graftwright.store import account_models  # noqa: F401  (so that its tables are known)
+from graftwright.tongue import told
 
 
 class WrittenEntry(models.Model):
@@ -32,7 +33,7 @@ class WrittenEntry(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.kind} on {self.happened_on}"
+        return told("{kind} on {happened_on}", kind=self.kind, happened_on=self.happened_on)
 
 
 class EntryAbout(models.Model):

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from graftwright.errors import NotUnderstood
+from graftwright.tongue import say, told
 
 MOST_BYTES = 10 * 1024 * 1024
 
@@ -39,7 +40,10 @@ def photo_from_bytes(raw: bytes) -> PhotoBytes:
     """Return the photo to keep. Raises NotUnderstood where it is none, not whole, or too large."""
     if len(raw) > MOST_BYTES:
         raise NotUnderstood(
-            f"the photo has {len(raw) / 1e6:.1f} MB; at most 10 are kept: take it smaller"
+            told(
+                "the photo has {count:.1f} MB; at most 10 are kept: take it smaller",
+                count=len(raw) / 1000000.0,
+            )
         )
     try:
         if raw.startswith(_JPEG):
@@ -47,8 +51,8 @@ def photo_from_bytes(raw: bytes) -> PhotoBytes:
         if raw.startswith(_PNG):
             return PhotoBytes(media_type="image/png", content=b"".join(_png_parts(raw)))
     except (IndexError, struct.error) as cut:
-        raise NotUnderstood("the photo is cut off; take or choose it again") from cut
-    raise NotUnderstood("that file is no photo of a kind kept here; choose a JPEG or a PNG")
+        raise NotUnderstood(say("the photo is cut off; take or choose it again")) from cut
+    raise NotUnderstood(say("that file is no photo of a kind kept here; choose a JPEG or a PNG"))
 
 
 def _jpeg_parts(raw: bytes) -> Iterator[bytes]:
@@ -70,7 +74,7 @@ def _jpeg_segments(raw: bytes) -> Iterator[tuple[int, bytes]]:
     while raw[place : place + 2] != _END_OF_PICTURE:
         marker = raw[place + 1]
         if raw[place] != 0xFF:
-            raise NotUnderstood("the photo is damaged inside; take or choose it again")
+            raise NotUnderstood(say("the photo is damaged inside; take or choose it again"))
         if marker == 0xFF or marker in _ALONE:
             place += 1 if marker == 0xFF else 2
             continue
@@ -122,7 +126,7 @@ def _png_parts(raw: bytes) -> Iterator[bytes]:
         chunk = raw[place : place + 12 + length]
         (check,) = struct.unpack_from(">L", chunk, 8 + length)
         if check != zlib.crc32(chunk[4:-4]):
-            raise NotUnderstood("the photo is damaged inside; take or choose it again")
+            raise NotUnderstood(say("the photo is damaged inside; take or choose it again"))
         if kind in _PNG_KEPT:
             yield chunk
         if kind == b"IEND":

@@ -12,6 +12,7 @@ from django.conf import settings
 from graftwright.errors import DamagedFile, NotebookBusy, UnknownCode
 from graftwright.notebook.entries import PhotoAdded, Written
 from graftwright.store.photo_bytes import PhotoBytes, photo_from_bytes
+from graftwright.tongue import told
 
 _NAME = re.compile(r"([0-9a-f]{64})\.(jpg|png)")
 _ENDINGS = {"image/jpeg": "jpg", "image/png": "png"}
@@ -39,7 +40,9 @@ def read_photo(name: str) -> tuple[str, bytes]:
     found = _NAME.fullmatch(name)
     path = _folder() / name
     if found is None or not path.is_file():
-        raise UnknownCode(f"no photo {name[:80]} is kept here; bring it in with its notebook")
+        raise UnknownCode(
+            told("no photo {name} is kept here; bring it in with its notebook", name=name[:80])
+        )
     kinds = {ending: kind for kind, ending in _ENDINGS.items()}
     return kinds[found[2]], path.read_bytes()
 
@@ -78,7 +81,9 @@ def bring_photos_in(names: Iterable[str], folder: Path) -> int:
             continue
         content = path.read_bytes()
         if hashlib.sha256(content).hexdigest() != name.partition(".")[0]:
-            raise DamagedFile(f"photo {name} is not what its name says; use another copy of it")
+            raise DamagedFile(
+                told("photo {name} is not what its name says; use another copy of it", name=name)
+            )
         write_whole(_folder() / name, content)
         count += 1
     return count
@@ -92,11 +97,11 @@ def keep_named_photo(name: str, content: bytes) -> None:
     """
     found = _NAME.fullmatch(name)
     if found is None:
-        raise UnknownCode(f"{name[:80]!r} is no photo's name")
+        raise UnknownCode(told("{name!r} is no photo's name", name=name[:80]))
     if hashlib.sha256(content).hexdigest() != found[1]:
-        raise DamagedFile(f"photo {name} is not what its name says; send it again")
+        raise DamagedFile(told("photo {name} is not what its name says; send it again", name=name))
     if _ENDINGS[photo_from_bytes(content).media_type] != found[2]:
-        raise DamagedFile(f"photo {name} is of another kind than its name says")
+        raise DamagedFile(told("photo {name} is of another kind than its name says", name=name))
     write_whole(_folder() / name, content)
 
 
@@ -121,6 +126,9 @@ def write_whole(path: Path, content: bytes) -> None:
         if half_path is not None:
             half_path.unlink(missing_ok=True)
         raise NotebookBusy(
-            f"the file could not be kept ({full}); nothing of it was entered: "
-            f"free the disk, then send it again"
+            told(
+                "the file could not be kept ({full}); nothing of it was entered: free "
+                "the disk, then send it again",
+                full=full,
+            )
         ) from full

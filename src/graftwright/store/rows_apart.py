@@ -14,6 +14,7 @@ from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.utils import CursorWrapper
 
 from graftwright.errors import CannotFollow, OutOfRange, UnknownCode
+from graftwright.tongue import told
 
 COLUMN = "kept_for"
 NURSERIES, ADMITTED = "graftwright_nursery", "graftwright_admitted"
@@ -103,14 +104,24 @@ def let_in(connection: BaseDatabaseWrapper, role: str, nursery: UUID) -> None:
         cursor.execute(_ROLE, [role])
         found = cursor.fetchone()
         if found is None:
-            raise CannotFollow(f"there is no role {role[:60]!r} here; make it first: CREATE ROLE")
+            raise CannotFollow(
+                told("there is no role {role!r} here; make it first: CREATE ROLE", role=role[:60])
+            )
         if any(found):
             raise CannotFollow(
-                f"the role {role} owns the tables or passes row security by; choose another, made "
-                f"with NOSUPERUSER NOBYPASSRLS"
+                told(
+                    "the role {role} owns the tables or passes row security by; choose "
+                    "another, made with NOSUPERUSER NOBYPASSRLS",
+                    role=role,
+                )
             )
         if nursery not in dict(nurseries(connection)):
-            raise UnknownCode(f"no nursery {nursery} is here; graftwright database list shows them")
+            raise UnknownCode(
+                told(
+                    "no nursery {nursery} is here; graftwright database list shows them",
+                    nursery=nursery,
+                )
+            )
         _grant(connection, cursor, role)
         cursor.execute(
             f"INSERT INTO {ADMITTED} VALUES (%s, %s) ON CONFLICT DO NOTHING", [role, nursery]
@@ -139,7 +150,9 @@ def make_nursery(connection: BaseDatabaseWrapper, name: str) -> UUID:
     """Make a nursery and return its number. Raises OutOfRange for a name that will not do."""
     words = " ".join(name.replace("\x00", " ").split())
     if not 1 <= len(words) <= 80:
-        raise OutOfRange(f"a nursery named {words[:90]!r}; expected 1 to 80 signs")
+        raise OutOfRange(
+            told("a nursery named {words!r}; expected 1 to 80 signs", words=words[:90])
+        )
     number = uuid4()
     with connection.cursor() as cursor:
         cursor.execute(
@@ -147,7 +160,9 @@ def make_nursery(connection: BaseDatabaseWrapper, name: str) -> UUID:
             [number, words],
         )
         if not cursor.rowcount:
-            raise OutOfRange(f"a nursery named {words} is here already; choose another name")
+            raise OutOfRange(
+                told("a nursery named {words} is here already; choose another name", words=words)
+            )
     return number
 
 

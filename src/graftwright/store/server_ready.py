@@ -6,6 +6,7 @@ from django.db.migrations.executor import MigrationExecutor
 from graftwright.errors import CannotFollow, NotebookBusy, NotUnderstood, UnknownCode
 from graftwright.store.database import ADDRESS, NURSERY
 from graftwright.store.rows_apart import nurseries
+from graftwright.tongue import say, told
 
 _WHO = """
 SELECT current_user, r.rolsuper OR r.rolbypassrls OR EXISTS (
@@ -20,15 +21,22 @@ def check_reached() -> None:
     """Raise NotebookBusy where no server answers, NotUnderstood where it is no server at all."""
     if connection.vendor != "postgresql":
         raise NotUnderstood(
-            f"{ADDRESS} is not set; these commands are for a PostgreSQL database: set it to "
-            f"postgresql://owner@host/database"
+            told(
+                "{ADDRESS} is not set; these commands are for a PostgreSQL database: "
+                "set it to postgresql://owner@host/database",
+                ADDRESS=ADDRESS,
+            )
         )
     try:
         connection.ensure_connection()
     except DatabaseError as silent:
         raise NotebookBusy(
-            f"the database does not let us in ({' '.join(str(silent).split())}); nothing is lost: "
-            f"start the server or mend {ADDRESS}, then ask again"
+            told(
+                "the database does not let us in ({listed}); nothing is lost: start "
+                "the server or mend {ADDRESS}, then ask again",
+                listed=" ".join(str(silent).split()),
+                ADDRESS=ADDRESS,
+            )
         ) from silent
 
 
@@ -40,21 +48,36 @@ def check_ready() -> None:
         role, passes_by, nursery = cursor.fetchone()
     if passes_by:
         raise CannotFollow(
-            f"the role {role} owns the tables or passes row security by, so nurseries would not be "
-            f"apart; put the role that was let in by graftwright database nursery into {ADDRESS}"
+            told(
+                "the role {role} owns the tables or passes row security by, so "
+                "nurseries would not be apart; put the role that was let in by "
+                "graftwright database nursery into {ADDRESS}",
+                role=role,
+                ADDRESS=ADDRESS,
+            )
         )
     if nursery is None:
         raise NotUnderstood(
-            f"{NURSERY} is not set; set it to the number that graftwright database nursery printed"
+            told(
+                "{NURSERY} is not set; set it to the number that graftwright database "
+                "nursery printed",
+                NURSERY=NURSERY,
+            )
         )
     executor = MigrationExecutor(connection)
     if executor.migration_plan(executor.loader.graph.leaf_nodes("store")):
         raise CannotFollow(
-            "the tables are not there or older than this program; as their owner say "
-            "graftwright database prepare"
+            say(
+                "the tables are not there or older than this program; as their owner "
+                "say graftwright database prepare"
+            )
         )
     if not nurseries(connection):
         raise UnknownCode(
-            f"no nursery {nursery} is here that the role {role} was let into; as the owner say "
-            f"graftwright database list"
+            told(
+                "no nursery {nursery} is here that the role {role} was let into; as "
+                "the owner say graftwright database list",
+                nursery=nursery,
+                role=role,
+            )
         )

@@ -16,6 +16,7 @@ from graftwright.store.clash_list import OpenClash, open_clash
 from graftwright.store.codes import next_codes
 from graftwright.store.in_turn import in_turn
 from graftwright.store.read import counted_story_of
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,11 +56,15 @@ def _check_choice(found: OpenClash, chosen: UUID | None) -> None:
     if chosen is None:
         return
     if chosen not in [side.entry_id for side in found.clash.sides]:
-        raise OutOfRange(f"{chosen} is no side of this clash; choose one that is shown")
+        raise OutOfRange(
+            told("{chosen} is no side of this clash; choose one that is shown", chosen=chosen)
+        )
     if not found.may_choose:
         raise OutOfRange(
-            "no side of this can count without the others: correct or withdraw what is wrong on "
-            "the page of the thing, or let all of them stand"
+            say(
+                "no side of this can count without the others: correct or withdraw "
+                "what is wrong on the page of the thing, or let all of them stand"
+            )
         )
 
 

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from enum import StrEnum
+
+from graftwright.tongue import Choice
 
 
-class Role(StrEnum):
+class Role(Choice):
     """What an account may do; each may do what those before it may."""
 
     HELPER = "helper"

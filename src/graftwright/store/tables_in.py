@@ -9,6 +9,7 @@ from graftwright.store.append import add_written, write_many
 from graftwright.store.in_turn import in_turn
 from graftwright.store.models import WrittenEntry
 from graftwright.store.way_out import bring_in
+from graftwright.tongue import told
 
 
 def join_entries(found: Sequence[Written], *, corrections: Sequence[Entry] = ()) -> int:
@@ -30,4 +31,6 @@ def join_lines(content: bytes) -> tuple[int, int]:
     try:
         return bring_in(TextIOWrapper(BytesIO(content), encoding="utf-8", newline=""))
     except UnicodeDecodeError as wrong:
-        raise DamagedFile(f"the file is not UTF-8 ({wrong}); use another copy") from wrong
+        raise DamagedFile(
+            told("the file is not UTF-8 ({wrong}); use another copy", wrong=wrong)
+        ) from wrong

@@ -13,6 +13,7 @@ from uuid import UUID, uuid4
 
 from graftwright.errors import OutOfRange
 from graftwright.store.models import Token
+from graftwright.tongue import told
 
 _BYTE_COUNT = 32
 _LONGEST_NAME, _LONGEST_SECRET = 80, 200
@@ -47,8 +48,12 @@ def make_token(purpose: Purpose, *, name: str, may_write: bool = False) -> str:
     words = " ".join(name.split())
     if not 1 <= len(words) <= _LONGEST_NAME:
         raise OutOfRange(
-            f"a token named {words[:90]!r}; expected 1 to {_LONGEST_NAME} signs: say who or what "
-            f"it is for, so that it can be taken back later"
+            told(
+                "a token named {words!r}; expected 1 to {LONGEST_NAME} signs: say who "
+                "or what it is for, so that it can be taken back later",
+                words=words[:90],
+                LONGEST_NAME=_LONGEST_NAME,
+            )
         )
     secret = secrets.token_urlsafe(_BYTE_COUNT)
     Token.objects.create(

@@ -7,6 +7,7 @@ from uuid import UUID, uuid4
 from graftwright.errors import UnknownCode
 from graftwright.notebook.written import Plain
 from graftwright.store.models import ReadingKept
+from graftwright.tongue import say
 
 
 def keep(name: str, body: Plain) -> UUID:
@@ -27,7 +28,7 @@ def look_at(reading_id: UUID) -> Plain:
     """Return a reading as it was kept. Raises UnknownCode if it is no longer there."""
     row = ReadingKept.objects.filter(reading_id=reading_id).first()
     if row is None:
-        raise UnknownCode("that workbook is no longer kept aside; read it in again")
+        raise UnknownCode(say("that workbook is no longer kept aside; read it in again"))
     return cast("Plain", row.body)
 
 

@@ -20,6 +20,7 @@ from graftwright.notebook.written import written_from_plain, written_to_plain
 from graftwright.store.append import add_written
 from graftwright.store.models import WrittenEntry
 from graftwright.store.photos import bring_photos_in, photos_named
+from graftwright.tongue import told
 
 HALF = ".half-"
 _FIRST = {"notebook": "graftwright", "version": 1}
@@ -74,8 +75,12 @@ def whole_or_none(file: Path) -> Iterator[IO[bytes]]:
         _make_sure_of_name(file.parent)
     except OSError as full:
         raise NotebookBusy(
-            f"{file} could not be written ({full}); what stood there before is left as it was: "
-            f"free the disk or choose another place, then ask again"
+            told(
+                "{file} could not be written ({full}); what stood there before is left "
+                "as it was: free the disk or choose another place, then ask again",
+                file=file,
+                full=full,
+            )
         ) from full
     finally:
         if half is not None:
@@ -99,7 +104,11 @@ def text_lines(raw: Iterable[bytes]) -> Iterator[str]:
             yield line.decode()
         except UnicodeDecodeError as wrong:
             raise DamagedFile(
-                f"line {number} is damaged: it is not UTF-8 ({wrong}); use another copy"
+                told(
+                    "line {number} is damaged: it is not UTF-8 ({wrong}); use another copy",
+                    number=number,
+                    wrong=wrong,
+                )
             ) from wrong
 
 
@@ -119,7 +128,10 @@ def entries_in(lines: Iterable[str]) -> Iterator[Written]:
     for number, line in enumerate(lines, 1):
         if closing:
             raise DamagedFile(
-                f"line {number}: there is text after the closing line; use another copy"
+                told(
+                    "line {number}: there is text after the closing line; use another copy",
+                    number=number,
+                )
             )
         body = _body(line, number)
         if "sha256" in body:
@@ -158,16 +170,26 @@ def _body(line: str, number: int) -> dict[str, object]:
         body = json.loads(line)
     except (ValueError, RecursionError) as wrong:
         raise DamagedFile(
-            f"line {number} is cut off or damaged ({wrong}); use another copy"
+            told(
+                "line {number} is cut off or damaged ({wrong}); use another copy",
+                number=number,
+                wrong=wrong,
+            )
         ) from wrong
     if not isinstance(body, dict) or not line.endswith("\n"):
-        raise DamagedFile(f"line {number} is not whole; use another copy")
+        raise DamagedFile(told("line {number} is not whole; use another copy", number=number))
     return body
 
 
 def _check_first(body: dict[str, object]) -> None:
     if body != _FIRST:
-        raise DamagedFile(f"line 1 is {body}; expected {_FIRST}: this is no notebook of this kind")
+        raise DamagedFile(
+            told(
+                "line 1 is {body}; expected {FIRST}: this is no notebook of this kind",
+                body=body,
+                FIRST=_FIRST,
+            )
+        )
 
 
 def _entry(body: dict[str, object], number: int) -> Written:
@@ -175,7 +197,9 @@ def _entry(body: dict[str, object], number: int) -> Written:
         found = written_from_plain(body)  # type: ignore[arg-type]
         str(body).encode()  # half of a surrogate pair reads as text and can be kept nowhere
     except _NOT_WHOLE as wrong:
-        raise DamagedFile(f"line {number}: {wrong}; use another copy") from wrong
+        raise DamagedFile(
+            told("line {number}: {wrong}; use another copy", number=number, wrong=wrong)
+        ) from wrong
     return found
 
 
@@ -183,11 +207,20 @@ def _check_last(closing: str, count: int, digest: str) -> None:
     number = count + 2
     if not closing:
         raise DamagedFile(
-            f"line {number}: the closing line is missing, the file was cut off; use another copy"
+            told(
+                "line {number}: the closing line is missing, the file was cut off; use "
+                "another copy",
+                number=number,
+            )
         )
     if closing != _closing(count, digest):
         said = json.loads(closing).get("entries")
         raise DamagedFile(
-            f"line {number}: the closing line says {said} entries and another sum than the {count} "
-            f"found; it was changed or damaged, use another copy"
+            told(
+                "line {number}: the closing line says {said} entries and another sum "
+                "than the {count} found; it was changed or damaged, use another copy",
+                number=number,
+                said=said,
+                count=count,
+            )
         )

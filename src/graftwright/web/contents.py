@@ -6,6 +6,7 @@ from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 
 from graftwright.store.signed_in import signed_in
+from graftwright.tongue import marked
 from graftwright.web.people.access import may
 
 
@@ -19,18 +20,18 @@ class ContentsLine:
 
 
 _PLACES = (
-    ("Today", "today"),
-    ("Promises", "promises"),
-    ("Plan", "plan"),
-    ("Wood", "wood"),
-    ("Bench", "bench"),
-    ("Workshop", "workshop"),
-    ("Under cover", "cover"),
-    ("Trees", "trees"),
-    ("Planting", "planting"),
-    ("Lessons", "lessons"),
+    (marked("Today"), "today"),
+    (marked("Promises"), "promises"),
+    (marked("Plan"), "plan"),
+    (marked("Wood"), "wood"),
+    (marked("Bench"), "bench"),
+    (marked("Workshop"), "workshop"),
+    (marked("Under cover"), "cover"),
+    (marked("Trees"), "trees"),
+    (marked("Planting"), "planting"),
+    (marked("Lessons"), "lessons"),
     ("Paper", "paper"),
-    ("From a spreadsheet", "spreadsheet"),
+    (marked("From a spreadsheet"), "spreadsheet"),
 )
 
 # Pages that are reached from a place and stand at an address of their own: they mark that place.

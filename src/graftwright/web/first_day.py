@@ -10,10 +10,11 @@ from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
 from graftwright.errors import NotebookBusy
+from graftwright.tongue import marked, told
 
-_DAMAGED = (
-    "The notebook’s database cannot be read ({}). Leave it as it is and restore the last good "
-    "backup into a new folder: graftwright restore"
+_DAMAGED = marked(
+    "The notebook’s database cannot be read ({wrong}). Leave it as it is and "
+    "restore the last good backup into a new folder: graftwright restore"
 )
 
 
@@ -32,7 +33,7 @@ class NoNotebookMiddleware:
         if isinstance(wrong, NotebookBusy):
             return render(request, "busy.html", {"words": str(wrong)}, status=503)
         if type(wrong) is DatabaseError:  # the file itself: no fault of what was asked
-            return render(request, "busy.html", {"words": _DAMAGED.format(wrong)}, status=503)
+            return render(request, "busy.html", {"words": told(_DAMAGED, wrong=wrong)}, status=503)
         if not isinstance(wrong, OperationalError):
             return None
         if connection.vendor == "postgresql" or _is_there():

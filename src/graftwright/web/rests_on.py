@@ -14,6 +14,7 @@ from graftwright.notebook.standing import Nursery, Promise, Tree
 from graftwright.season.expected_night import EXPECTED_HIGH, EXPECTED_LOW
 from graftwright.season.jobs_shoots import WIND
 from graftwright.season.tree_tallies import changed_codes
+from graftwright.tongue import language
 
 V = TypeVar("V")
 _OF_THE_DAY = (WIND, EXPECTED_LOW, EXPECTED_HIGH)
@@ -36,6 +37,7 @@ class Kept(Generic[V]):
 
     def answer(self, asked: Hashable, notebook: Notebook, think: Callable[[], V]) -> V:
         """Return the answer kept, if what it rests on is as it was; else think and keep it."""
+        asked = (asked, language())  # an answer holds words
         found = next((one for one in self._kept if one.asked == asked), None)
         if found is not None and found.notebook is notebook:
             return found.value

@@ -1,7 +1,6 @@
 """The day the pages stand on, the nursery's name and the unit chosen: known to every page."""
 
 from datetime import date
-from enum import StrEnum
 
 from django.conf import settings
 from django.db import OperationalError
@@ -10,11 +9,12 @@ from django.utils import timezone
 
 from graftwright.store.read import read_notebook
 from graftwright.store.sending import open_sending
+from graftwright.tongue import Choice
 
 UNIT_COOKIE = "unit"
 
 
-class LengthUnit(StrEnum):
+class LengthUnit(Choice):
     """The unit in which lengths of wood are shown."""
 
     MM = "mm"

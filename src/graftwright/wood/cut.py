@@ -6,6 +6,7 @@ from math import atan, degrees, hypot, isfinite, pi, radians, sqrt
 import numpy as np
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 from graftwright.wood.ellipse import (
     EllipsePoints,
     FloatArray,
@@ -41,13 +42,22 @@ class CutFace:
         numbers = (self.diameter_mm, self.bark_mm, self.cut_length_mm)
         if not all(isfinite(number) for number in numbers) or self.cut_length_mm <= 0:
             raise OutOfRange(
-                f"a cut of {self.cut_length_mm} mm through {self.diameter_mm} mm with "
-                f"{self.bark_mm} mm of bark; expected lengths above 0; measure again"
+                told(
+                    "a cut of {cut_length_mm} mm through {diameter_mm} mm with {bark_mm} "
+                    "mm of bark; expected lengths above 0; measure again",
+                    cut_length_mm=self.cut_length_mm,
+                    diameter_mm=self.diameter_mm,
+                    bark_mm=self.bark_mm,
+                )
             )
         if self.bark_mm < 0 or self.cambium_radius_mm <= 0:
             raise OutOfRange(
-                f"bark of {self.bark_mm} mm on a stem of {self.diameter_mm} mm leaves no wood; "
-                f"expected 0 to less than half the diameter; measure again"
+                told(
+                    "bark of {bark_mm} mm on a stem of {diameter_mm} mm leaves no wood; "
+                    "expected 0 to less than half the diameter; measure again",
+                    bark_mm=self.bark_mm,
+                    diameter_mm=self.diameter_mm,
+                )
             )
 
     @property
@@ -103,8 +113,12 @@ def cut_length_from_face_mm(face_length_mm: float, *, diameter_mm: float) -> flo
     """Return the cut along the stem from its length along the slope. [mm]"""
     if not face_length_mm > diameter_mm > 0:
         raise OutOfRange(
-            f"a face of {face_length_mm} mm on {diameter_mm} mm; expected it longer than the stem "
-            f"is thick; measure along the slope"
+            told(
+                "a face of {face_length_mm} mm on {diameter_mm} mm; expected it longer "
+                "than the stem is thick; measure along the slope",
+                face_length_mm=face_length_mm,
+                diameter_mm=diameter_mm,
+            )
         )
     return sqrt(face_length_mm**2 - diameter_mm**2)
 
@@ -243,7 +257,10 @@ def _contacts_mm(
     """Return the contact for each row of (lateral, lengthwise, turn in radians). Shape: rows."""
     if not tolerance_mm > 0:
         raise OutOfRange(
-            f"the tolerance is {tolerance_mm} mm; expected more than 0; 0.2 to 0.6 is usual"
+            told(
+                "the tolerance is {tolerance_mm} mm; expected more than 0; 0.2 to 0.6 is usual",
+                tolerance_mm=tolerance_mm,
+            )
         )
     points = ellipse_points(scion.half_major_mm, scion.cambium_radius_mm, point_count=point_count)
     contacts = [

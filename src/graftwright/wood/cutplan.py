@@ -1,12 +1,12 @@
 """The plan of cuts: what is asked for, which piece goes on which stock, what is left and why."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import Choice, told
 
 
-class GraftMethod(StrEnum):
+class GraftMethod(Choice):
     """How scion and stock are joined."""
 
     WHIP_AND_TONGUE = "whip-and-tongue"
@@ -17,7 +17,7 @@ class GraftMethod(StrEnum):
     CHIP_BUD = "chip bud"
 
 
-class ShortReason(StrEnum):
+class ShortReason(Choice):
     """Why an order gets fewer grafts than it asked for."""
 
     NO_WOOD = "no wood left"
@@ -26,7 +26,7 @@ class ShortReason(StrEnum):
     NO_FITTING_DIAMETER = "no fitting diameter"
 
 
-class LeftReason(StrEnum):
+class LeftReason(Choice):
     """Why a stock is left over."""
 
     NOT_ORDERED = "nobody asked for this kind"
@@ -36,7 +36,7 @@ class LeftReason(StrEnum):
     NO_WOOD = "no wood left for it"
 
 
-class AsidePurpose(StrEnum):
+class AsidePurpose(Choice):
     """Why a piece is kept back instead of joined."""
 
     SPOILT_CUTS = "for cuts that go wrong"
@@ -60,13 +60,20 @@ class Order:
     def __post_init__(self) -> None:
         if self.wanted_count < 0:
             raise OutOfRange(
-                f"order {self.name} wants {self.wanted_count} grafts; expected 0 or more; "
-                f"correct the count"
+                told(
+                    "order {name} wants {wanted_count} grafts; expected 0 or more; correct "
+                    "the count",
+                    name=self.name,
+                    wanted_count=self.wanted_count,
+                )
             )
         if self.priority not in (1, 2, 3):
             raise OutOfRange(
-                f"order {self.name} has priority {self.priority}; expected 1, 2 or 3; "
-                f"choose one of them"
+                told(
+                    "order {name} has priority {priority}; expected 1, 2 or 3; choose one of them",
+                    name=self.name,
+                    priority=self.priority,
+                )
             )
 
 
@@ -80,7 +87,11 @@ class Reserve:
     def __post_init__(self) -> None:
         if self.piece_count < 0:
             raise OutOfRange(
-                f"the reserve of {self.variety} is {self.piece_count} pieces; expected 0 or more"
+                told(
+                    "the reserve of {variety} is {piece_count} pieces; expected 0 or more",
+                    variety=self.variety,
+                    piece_count=self.piece_count,
+                )
             )
 
 

@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import Choice, told
 from graftwright.wood.stick import (
     Stick,
     bud_positions_mm,
@@ -19,7 +19,7 @@ IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.float64]
 
 
-class Skill(StrEnum):
+class Skill(Choice):
     """How practised the hand is that cuts."""
 
     LEARNER = "learner"
@@ -58,26 +58,42 @@ class CuttingRules:
     def __post_init__(self) -> None:
         if not 1 <= self.scarce_min_bud_count <= self.min_bud_count <= self.max_bud_count <= 12:
             raise OutOfRange(
-                f"buds per piece are {self.scarce_min_bud_count} when scarce, "
-                f"{self.min_bud_count} to {self.max_bud_count} otherwise; expected 1 to 12, "
-                f"rising; change the rules"
+                told(
+                    "buds per piece are {scarce_min_bud_count} when scarce, "
+                    "{min_bud_count} to {max_bud_count} otherwise; expected 1 to 12, "
+                    "rising; change the rules",
+                    scarce_min_bud_count=self.scarce_min_bud_count,
+                    min_bud_count=self.min_bud_count,
+                    max_bud_count=self.max_bud_count,
+                )
             )
         if not 0 < self.scarce_min_piece_mm <= self.min_piece_mm <= self.max_piece_mm:
             raise OutOfRange(
-                f"piece lengths are {self.scarce_min_piece_mm} mm when scarce, "
-                f"{self.min_piece_mm} to {self.max_piece_mm} mm otherwise; expected them to rise "
-                f"from above 0; change the rules"
+                told(
+                    "piece lengths are {scarce_min_piece_mm} mm when scarce, "
+                    "{min_piece_mm} to {max_piece_mm} mm otherwise; expected them to rise "
+                    "from above 0; change the rules",
+                    scarce_min_piece_mm=self.scarce_min_piece_mm,
+                    min_piece_mm=self.min_piece_mm,
+                    max_piece_mm=self.max_piece_mm,
+                )
             )
         if not 1.0 <= self.cut_length_ratio <= 8.0:
             raise OutOfRange(
-                f"the cut is {self.cut_length_ratio} diameters long; expected 1 to 8; "
-                f"three to four is usual"
+                told(
+                    "the cut is {cut_length_ratio} diameters long; expected 1 to 8; three "
+                    "to four is usual",
+                    cut_length_ratio=self.cut_length_ratio,
+                )
             )
         if not self.bud_percent_by_count or not all(
             0 <= percent <= 100 for percent in self.bud_percent_by_count
         ):
             raise OutOfRange(
-                f"bud percents are {self.bud_percent_by_count}; expected numbers from 0 to 100"
+                told(
+                    "bud percents are {bud_percent_by_count}; expected numbers from 0 to 100",
+                    bud_percent_by_count=self.bud_percent_by_count,
+                )
             )
 
 
@@ -144,7 +160,9 @@ def spoilt_allowance_count(piece_count: int, *, skill: Skill) -> int:
     Shrinks with skill: 15, 5 and 2 in a hundred (common practice, no source).
     """
     if piece_count < 0:
-        raise OutOfRange(f"{piece_count} pieces; expected 0 or more; count again")
+        raise OutOfRange(
+            told("{piece_count} pieces; expected 0 or more; count again", piece_count=piece_count)
+        )
     return int(piece_count * _SPOILT_FRACTION[skill] + 0.5)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 from graftwright.wood.cutplan import Order
 from graftwright.wood.division import CuttingRules, candidate_pieces
 from graftwright.wood.pairing import plan_cuts
@@ -27,8 +28,13 @@ class StockGrade:
     def __post_init__(self) -> None:
         if not 0.5 <= self.low_mm < self.high_mm <= 100.0:
             raise OutOfRange(
-                f"grade {self.name} runs from {self.low_mm} to {self.high_mm} mm; expected the "
-                f"thinner first, 0.5 to 100 mm; correct the grade"
+                told(
+                    "grade {name} runs from {low_mm} to {high_mm} mm; expected the thinner "
+                    "first, 0.5 to 100 mm; correct the grade",
+                    name=self.name,
+                    low_mm=self.low_mm,
+                    high_mm=self.high_mm,
+                )
             )
 
 
@@ -137,13 +143,23 @@ def _advice(
 
 
 def _warning(grade: StockGrade, fitting_share: float, wood_tenths: Sequence[int]) -> str:
-    span = f"{grade.low_mm:g} to {grade.high_mm:g} mm"
+    span = told("{low_mm:g} to {high_mm:g} mm", low_mm=grade.low_mm, high_mm=grade.high_mm)
     if not wood_tenths:
-        return f"no piece can be cut for grade {grade.name}; look at the wood before ordering"
+        return told(
+            "no piece can be cut for grade {grade_name}; look at the wood before ordering",
+            grade_name=grade.name,
+        )
     if fitting_share > 0.0:
         return ""
-    wood = f"{min(wood_tenths) / 10:.1f} to {max(wood_tenths) / 10:.1f} mm"
-    return (
-        f"no piece fits grade {grade.name} ({span}): the wood gives pieces of {wood}; "
-        f"order another grade or another join"
+    wood = told(
+        "{wood_tenths:.1f} to {wood_tenths_2:.1f} mm",
+        wood_tenths=min(wood_tenths) / 10,
+        wood_tenths_2=max(wood_tenths) / 10,
+    )
+    return told(
+        "no piece fits grade {grade_name} ({span}): the wood gives pieces of "
+        "{wood}; order another grade or another join",
+        grade_name=grade.name,
+        span=span,
+        wood=wood,
     )

@@ -4,7 +4,8 @@ Every length is counted in mm from the top left corner of the lying page, y down
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
+
+from graftwright.tongue import Choice
 
 MARKER_MM = 14.0
 MODULE_COUNT = 7
@@ -25,7 +26,7 @@ _SIGNS = (
 )  # fmt: skip
 
 
-class SheetSize(StrEnum):
+class SheetSize(Choice):
     """The paper the sheet is printed on."""
 
     A4 = "A4"

@@ -1,15 +1,16 @@
 """Which joins suit a pair: by its diameters and the season, with the reason in words."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import Choice, marked, say, told
 from graftwright.wood.cut import BARK_FRACTION, TOLERANCE_MM
 from graftwright.wood.cutplan import GraftMethod
 
-ALIGN_CAMBIUM = (
-    "Line up the cambium, the green line under the bark, not the outside of the bark; "
-    "where the scion is thinner, match one side and set it a hair inside."
+ALIGN_CAMBIUM = marked(
+    "Line up the cambium, the green line under the bark, not the outside "
+    "of the bark; where the scion is thinner, match one side and set it a "
+    "hair inside."
 )
 # NDSUGrafting: the scion is never thicker than the stock; 0.2 mm is what a calliper cannot tell.
 _SCION_OVER_STOCK_MM = 0.2
@@ -24,7 +25,7 @@ _CHIP_STOCK_FROM_MM = 6.0
 _RIND_STOCK_FROM_MM = 25.0
 
 
-class WorkSeason(StrEnum):
+class WorkSeason(Choice):
     """When the join is made, as the wood feels it."""
 
     DORMANT = "both parts dormant"
@@ -63,13 +64,18 @@ def advise_methods(
     """
     if not (scion_mm > 0 and stock_mm > 0):
         raise OutOfRange(
-            f"a scion of {scion_mm} mm on a stock of {stock_mm} mm; expected both above 0; "
-            f"measure again"
+            told(
+                "a scion of {scion_mm} mm on a stock of {stock_mm} mm; expected both "
+                "above 0; measure again",
+                scion_mm=scion_mm,
+                stock_mm=stock_mm,
+            )
         )
     if scion_mm > stock_mm + _SCION_OVER_STOCK_MM:
-        reason = (
-            f"the scion is {scion_mm - stock_mm:.1f} mm thicker than the stock and would overhang "
-            f"it; cut a piece nearer the tip or take a thicker stock"
+        reason = told(
+            "the scion is {scion_mm:.1f} mm thicker than the stock and would "
+            "overhang it; cut a piece nearer the tip or take a thicker stock",
+            scion_mm=scion_mm - stock_mm,
         )
         return tuple(_no(method, reason) for method in GraftMethod)
     whips = (_whip_and_tongue(scion_mm, stock_mm, season), _simple_whip(scion_mm, stock_mm, season))
@@ -94,28 +100,37 @@ def _no(method: GraftMethod, reason: str) -> MethodAdvice:
 
 def _whip_objection(scion_mm: float, stock_mm: float, season: WorkSeason) -> str | None:
     if season is not WorkSeason.DORMANT:
-        return "the whip is winter work, with both parts dormant"
+        return say("the whip is winter work, with both parts dormant")
     if stock_mm > _WHIP_STOCK_TO_MM:
-        return f"the stock is over {_WHIP_STOCK_TO_MM:g} mm, too thick to bend to a whip"
+        return told(
+            "the stock is over {WHIP_STOCK_TO_MM:g} mm, too thick to bend to a whip",
+            WHIP_STOCK_TO_MM=_WHIP_STOCK_TO_MM,
+        )
     if stock_mm > _WHIP_STOCK_TO_SCION * scion_mm:
-        return "the stock is more than twice as thick as the scion; little cambium would meet"
+        return say("the stock is more than twice as thick as the scion; little cambium would meet")
     return None
 
 
 def _match_words(scion_mm: float, stock_mm: float) -> str:
     if is_one_side_pair(scion_mm, stock_mm):
-        return "the scion is thinner, so only one side can be matched"
-    return "near enough in thickness to match on both sides"
+        return say("the scion is thinner, so only one side can be matched")
+    return say("near enough in thickness to match on both sides")
 
 
 def _whip_and_tongue(scion_mm: float, stock_mm: float, season: WorkSeason) -> MethodAdvice:
     method = GraftMethod.WHIP_AND_TONGUE
     objection = _whip_objection(scion_mm, stock_mm, season)
     if objection is None and scion_mm < _TONGUE_FROM_MM:
-        objection = f"under {_TONGUE_FROM_MM:g} mm the wood splits when a tongue is cut"
+        objection = told(
+            "under {TONGUE_FROM_MM:g} mm the wood splits when a tongue is cut",
+            TONGUE_FROM_MM=_TONGUE_FROM_MM,
+        )
     if objection is not None:
         return _no(method, objection)
-    return _yes(method, f"{_match_words(scion_mm, stock_mm)}; the tongue holds it")
+    return _yes(
+        method,
+        told("{match_words}; the tongue holds it", match_words=_match_words(scion_mm, stock_mm)),
+    )
 
 
 def _simple_whip(scion_mm: float, stock_mm: float, season: WorkSeason) -> MethodAdvice:
@@ -123,40 +138,60 @@ def _simple_whip(scion_mm: float, stock_mm: float, season: WorkSeason) -> Method
     objection = _whip_objection(scion_mm, stock_mm, season)
     if objection is not None:
         return _no(method, objection)
-    return _yes(method, f"{_match_words(scion_mm, stock_mm)}; without a tongue, bind firmly")
+    return _yes(
+        method,
+        told(
+            "{match_words}; without a tongue, bind firmly",
+            match_words=_match_words(scion_mm, stock_mm),
+        ),
+    )
 
 
 def _cleft(scion_mm: float, stock_mm: float, season: WorkSeason) -> MethodAdvice:
     method = GraftMethod.CLEFT
     if season is not WorkSeason.DORMANT:
-        return _no(method, "the cleft is made before growth, with both parts dormant")
+        return _no(method, say("the cleft is made before growth, with both parts dormant"))
     if stock_mm < _CLEFT_STOCK_FROM_MM or stock_mm < 1.3 * scion_mm:
-        return _no(method, "the stock is too thin to be split and hold a wedge")
-    return _yes(method, "a stock thicker than the scion holds a wedge; match its outer edge")
+        return _no(method, say("the stock is too thin to be split and hold a wedge"))
+    return _yes(method, say("a stock thicker than the scion holds a wedge; match its outer edge"))
 
 
 def _side_veneer(scion_mm: float, stock_mm: float, season: WorkSeason) -> MethodAdvice:
     method = GraftMethod.SIDE_VENEER
     if season is WorkSeason.LATE_SUMMER:
-        return _no(method, "planned here for dormant scions only")
+        return _no(method, say("planned here for dormant scions only"))
     if scion_mm > _VENEER_SCION_TO_STOCK * stock_mm:
-        return _no(method, "the stock is not enough thicker to cut a strip on its side")
-    return _yes(method, "a thin scion matches on both sides of a strip cut to its width")
+        return _no(method, say("the stock is not enough thicker to cut a strip on its side"))
+    return _yes(method, say("a thin scion matches on both sides of a strip cut to its width"))
 
 
 def _chip_bud(stock_mm: float, season: WorkSeason) -> MethodAdvice:
     method = GraftMethod.CHIP_BUD
     if stock_mm < _CHIP_STOCK_FROM_MM:
-        return _no(method, f"the stock is under {_CHIP_STOCK_FROM_MM:g} mm, too thin to be notched")
+        return _no(
+            method,
+            told(
+                "the stock is under {CHIP_STOCK_FROM_MM:g} mm, too thin to be notched",
+                CHIP_STOCK_FROM_MM=_CHIP_STOCK_FROM_MM,
+            ),
+        )
     if season is WorkSeason.BARK_SLIPS:
-        return _no(method, "a chip is set before growth begins or after it slows")
-    return _yes(method, "one bud is enough; on a thicker stock cut shallower to match both sides")
+        return _no(method, say("a chip is set before growth begins or after it slows"))
+    return _yes(
+        method, say("one bud is enough; on a thicker stock cut shallower to match both sides")
+    )
 
 
 def _rind(stock_mm: float, season: WorkSeason) -> MethodAdvice:
     method = GraftMethod.RIND
     if season is not WorkSeason.BARK_SLIPS:
-        return _no(method, "the bark must slip, so not in winter")
+        return _no(method, say("the bark must slip, so not in winter"))
     if stock_mm < _RIND_STOCK_FROM_MM:
-        return _no(method, f"the stock is under {_RIND_STOCK_FROM_MM:g} mm")
-    return _yes(method, "the scion is slipped under the bark of a thick stock")
+        return _no(
+            method,
+            told(
+                "the stock is under {RIND_STOCK_FROM_MM:g} mm",
+                RIND_STOCK_FROM_MM=_RIND_STOCK_FROM_MM,
+            ),
+        )
+    return _yes(method, say("the scion is slipped under the bark of a thick stock"))

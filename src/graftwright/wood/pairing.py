@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from graftwright.errors import Ambiguous, OutOfRange
+from graftwright.tongue import told
 from graftwright.wood.cutplan import AsidePurpose, CutPlan, Order, Reserve
 from graftwright.wood.division import (
     CuttingRules,
@@ -76,7 +77,12 @@ def plan_cuts(
     """
     _check_names(sticks, stocks, orders)
     if not time_limit_s > 0:
-        raise OutOfRange(f"the time limit is {time_limit_s} s; expected more than 0; give seconds")
+        raise OutOfRange(
+            told(
+                "the time limit is {time_limit_s} s; expected more than 0; give seconds",
+                time_limit_s=time_limit_s,
+            )
+        )
     rules, table = rules or CuttingRules(), pair_table or assumed_pair_table()
     pieces, scarce, aside = _pieces_and_aside(
         sticks, orders, rules=rules, skill=skill, reserves=reserves
@@ -175,5 +181,10 @@ def _check_names(sticks: Sequence[Stick], stocks: Sequence[Stock], orders: Seque
         if len(set(names)) < len(names):
             name, count = Counter(names).most_common(1)[0]
             raise Ambiguous(
-                f"{count} {what} are called {name}; expected every name once; give each its own"
+                told(
+                    "{count} {what} are called {name}; expected every name once; give each its own",
+                    count=count,
+                    what=what,
+                    name=name,
+                )
             )

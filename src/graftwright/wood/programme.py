@@ -6,6 +6,7 @@ from enum import Enum
 import highspy
 import numpy as np
 
+from graftwright.tongue import marked
 from graftwright.wood.division import FloatArray, IntArray
 from graftwright.wood.problem import Problem
 from graftwright.wood.rows import Columns, Rows, piece_and_pair_columns, rows_of
@@ -19,8 +20,8 @@ class Method(Enum):
     """How a relaxation is solved: at a corner, from within, or on from the last corner."""
 
     SIMPLEX = "simplex"
-    INTERIOR_POINT = "interior point"
-    FROM_LAST_CORNER = "simplex from the last corner"
+    INTERIOR_POINT = marked("interior point")
+    FROM_LAST_CORNER = marked("simplex from the last corner")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 from graftwright.wood.share_table import PlacingAssumptions, expected_shares
 
 IntArray = NDArray[np.int64]
@@ -39,12 +40,19 @@ class TakeCurve:
     def __post_init__(self) -> None:
         if not 0.0 <= self.slope_times <= 5.0:
             raise OutOfRange(
-                f"a take curve {self.slope_times} times as steep as assumed; expected 0 to 5"
+                told(
+                    "a take curve {slope_times} times as steep as assumed; expected 0 to 5",
+                    slope_times=self.slope_times,
+                )
             )
         if not (0.0 < self.p_max_fraction <= 1.0 and self.s0_fraction > 0.0):
             raise OutOfRange(
-                f"a take curve with p_max {self.p_max_fraction} and s0 {self.s0_fraction}; "
-                f"expected p_max above 0 up to 1 and s0 above 0; correct them"
+                told(
+                    "a take curve with p_max {p_max_fraction} and s0 {s0_fraction}; "
+                    "expected p_max above 0 up to 1 and s0 above 0; correct them",
+                    p_max_fraction=self.p_max_fraction,
+                    s0_fraction=self.s0_fraction,
+                )
             )
 
 
@@ -62,9 +70,13 @@ class PairLimits:
     def __post_init__(self) -> None:
         if not (0.0 <= self.scion_over_stock_mm <= 0.3 and 1.0 <= self.stock_to_scion_ratio <= 4.0):
             raise OutOfRange(
-                f"a scion may be {self.scion_over_stock_mm} mm over its stock and a stock "
-                f"{self.stock_to_scion_ratio} times its scion; expected 0 to 0.3 mm and 1 to 4; "
-                f"a scion must not overhang its stock"
+                told(
+                    "a scion may be {scion_over_stock_mm} mm over its stock and a stock "
+                    "{stock_to_scion_ratio} times its scion; expected 0 to 0.3 mm and 1 to "
+                    "4; a scion must not overhang its stock",
+                    scion_over_stock_mm=self.scion_over_stock_mm,
+                    stock_to_scion_ratio=self.stock_to_scion_ratio,
+                )
             )
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import acos, hypot, sqrt
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 from graftwright.wood.cut import TOLERANCE_MM, CutFace
 from graftwright.wood.ellipse import ellipse_perimeter_mm, quarter_arc_mm
 
@@ -85,8 +86,13 @@ def veneer_contact(
     stock_radius_mm = stock_diameter_mm / 2.0 - stock_bark_mm
     if not 0.0 < half_width_mm <= stock_radius_mm:
         raise OutOfRange(
-            f"a strip {2 * half_width_mm:.2f} mm wide on a stock of {stock_diameter_mm} mm; "
-            f"expected room for it within the wood; take a thicker stock or another join"
+            told(
+                "a strip {what:.2f} mm wide on a stock of {stock_diameter_mm} mm; "
+                "expected room for it within the wood; take a thicker stock or another "
+                "join",
+                what=2 * half_width_mm,
+                stock_diameter_mm=stock_diameter_mm,
+            )
         )
     return VeneerContact(
         contact=SideContact(
@@ -117,8 +123,12 @@ def chip_contact(
     width_mm = _half_width_at_depth_mm(scion_diameter_mm, scion_bark_mm, chip_depth_mm)
     if width_mm is None:
         raise OutOfRange(
-            f"a chip {chip_depth_mm} mm deep under {scion_bark_mm} mm of bark holds no wood; "
-            f"expected it deeper than the bark; cut deeper"
+            told(
+                "a chip {chip_depth_mm} mm deep under {scion_bark_mm} mm of bark holds "
+                "no wood; expected it deeper than the bark; cut deeper",
+                chip_depth_mm=chip_depth_mm,
+                scion_bark_mm=scion_bark_mm,
+            )
         )
     stock_radius_mm = stock_diameter_mm / 2.0 - stock_bark_mm
     is_room = width_mm <= stock_radius_mm
@@ -149,7 +159,10 @@ def rind_contact(scion: CutFace) -> SideContact:
 def _tolerance(tolerance_mm: float) -> float:
     if not tolerance_mm > 0:
         raise OutOfRange(
-            f"the tolerance is {tolerance_mm} mm; expected more than 0; 0.2 to 0.6 is usual"
+            told(
+                "the tolerance is {tolerance_mm} mm; expected more than 0; 0.2 to 0.6 is usual",
+                tolerance_mm=tolerance_mm,
+            )
         )
     return tolerance_mm
 

@@ -6,6 +6,7 @@ from math import isfinite
 import numpy as np
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import say, told
 
 # Common practice, no source: the thick base carries blind buds, the tip is soft.
 _USABLE_FROM_FRACTION = 0.06
@@ -26,7 +27,7 @@ class DiameterReading:
     diameter_mm: float
 
     def __post_init__(self) -> None:
-        _check_between("position of a reading", self.position_mm, 0.0, _LONGEST_STICK_MM)
+        _check_between(say("position of a reading"), self.position_mm, 0.0, _LONGEST_STICK_MM)
         _check_diameter("reading", self.diameter_mm)
 
 
@@ -54,11 +55,15 @@ class Stick:
     urgency: int = 0
 
     def __post_init__(self) -> None:
-        _check_between(f"length of stick {self.name}", self.length_mm, 1.0, _LONGEST_STICK_MM)
-        _check_diameter(f"base of stick {self.name}", self.base_mm)
-        _check_diameter(f"tip of stick {self.name}", self.tip_mm)
-        _check_between(f"class width of stick {self.name}", self.class_width_mm, 0.0, 20.0)
-        _check_between(f"urgency of stick {self.name}", self.urgency, 0, 3)
+        _check_between(
+            told("length of stick {name}", name=self.name), self.length_mm, 1.0, _LONGEST_STICK_MM
+        )
+        _check_diameter(told("base of stick {name}", name=self.name), self.base_mm)
+        _check_diameter(told("tip of stick {name}", name=self.name), self.tip_mm)
+        _check_between(
+            told("class width of stick {name}", name=self.name), self.class_width_mm, 0.0, 20.0
+        )
+        _check_between(told("urgency of stick {name}", name=self.name), self.urgency, 0, 3)
         _check_way_up(self)
         _check_buds(self)
         _check_usable_zone(self)
@@ -79,8 +84,10 @@ class Stock:
     class_width_mm: float = 0.0
 
     def __post_init__(self) -> None:
-        _check_diameter(f"stock {self.name}", self.diameter_mm)
-        _check_between(f"class width of stock {self.name}", self.class_width_mm, 0.0, 20.0)
+        _check_diameter(told("stock {name}", name=self.name), self.diameter_mm)
+        _check_between(
+            told("class width of stock {name}", name=self.name), self.class_width_mm, 0.0, 20.0
+        )
 
 
 def diameter_at_mm(stick: Stick, position_mm: float) -> float:
@@ -89,7 +96,12 @@ def diameter_at_mm(stick: Stick, position_mm: float) -> float:
     Straight taper from base to tip unless readings lie between; then straight from reading to
     reading. Raises OutOfRange if the position is not on the stick.
     """
-    _check_between(f"position on stick {stick.name}", position_mm, 0.0, stick.length_mm)
+    _check_between(
+        told("position on stick {stick_name}", stick_name=stick.name),
+        position_mm,
+        0.0,
+        stick.length_mm,
+    )
     if not stick.readings:
         taper_mm = stick.tip_mm - stick.base_mm
         return stick.base_mm + taper_mm * position_mm / stick.length_mm
@@ -136,49 +148,82 @@ def typical_bud_count(length_mm: float) -> int:
     One bud every 34 mm, from memory, no survey found. Only for a bundle nobody counted: the
     sticks made from it are flagged as assumed.
     """
-    _check_between("length of a stick", length_mm, 1.0, _LONGEST_STICK_MM)
+    _check_between(say("length of a stick"), length_mm, 1.0, _LONGEST_STICK_MM)
     return max(1, round(length_mm / _TYPICAL_INTERNODE_MM))
 
 
 def _check_between(what: str, value: float, lowest: float, highest: float) -> None:
     if not (isfinite(value) and lowest <= value <= highest):
         raise OutOfRange(
-            f"{what} is {value}; expected a number from {lowest:g} to {highest:g}; measure again"
+            told(
+                "{what} is {value}; expected a number from {lowest:g} to {highest:g}; "
+                "measure again",
+                what=what,
+                value=value,
+                lowest=lowest,
+                highest=highest,
+            )
         )
 
 
 def _check_diameter(what: str, diameter_mm: float) -> None:
     if not (isfinite(diameter_mm) and 0.5 <= diameter_mm <= _LARGEST_DIAMETER_MM):
         raise OutOfRange(
-            f"{what} has a diameter of {diameter_mm} mm; expected 0.5 to "
-            f"{_LARGEST_DIAMETER_MM:g} mm; measure again"
+            told(
+                "{what} has a diameter of {diameter_mm} mm; expected 0.5 to "
+                "{LARGEST_DIAMETER_MM:g} mm; measure again",
+                what=what,
+                diameter_mm=diameter_mm,
+                LARGEST_DIAMETER_MM=_LARGEST_DIAMETER_MM,
+            )
         )
 
 
 def _check_way_up(stick: Stick) -> None:
     if stick.tip_mm > stick.base_mm + _TIP_OVER_BASE_MM:
         raise OutOfRange(
-            f"stick {stick.name} measures {stick.base_mm} mm at its base and {stick.tip_mm} mm at "
-            f"its tip; a shoot is thicker below; turn it round or measure again"
+            told(
+                "stick {stick_name} measures {base_mm} mm at its base and {tip_mm} mm "
+                "at its tip; a shoot is thicker below; turn it round or measure again",
+                stick_name=stick.name,
+                base_mm=stick.base_mm,
+                tip_mm=stick.tip_mm,
+            )
         )
 
 
 def _check_buds(stick: Stick) -> None:
     if stick.bud_count is not None and stick.buds_mm:
         raise OutOfRange(
-            f"stick {stick.name} has {len(stick.buds_mm)} placed buds and a bud count of "
-            f"{stick.bud_count}; expected one or the other; leave out the count"
+            told(
+                "stick {stick_name} has {count} placed buds and a bud count of "
+                "{bud_count}; expected one or the other; leave out the count",
+                stick_name=stick.name,
+                count=len(stick.buds_mm),
+                bud_count=stick.bud_count,
+            )
         )
     if stick.bud_count is not None and not 0 <= stick.bud_count <= 400:
         raise OutOfRange(
-            f"stick {stick.name} has {stick.bud_count} buds; expected 0 to 400; count again"
+            told(
+                "stick {stick_name} has {bud_count} buds; expected 0 to 400; count again",
+                stick_name=stick.name,
+                bud_count=stick.bud_count,
+            )
         )
     below = (0.0, *stick.buds_mm[:-1]) if stick.buds_mm else ()
     for lower_mm, bud_mm in zip(below, stick.buds_mm, strict=True):
         if not (isfinite(bud_mm) and lower_mm <= bud_mm <= stick.length_mm):
             raise OutOfRange(
-                f"stick {stick.name} has a bud at {bud_mm} mm after one at {lower_mm} mm on "
-                f"{stick.length_mm} mm; expected buds from base to tip; sort or measure them again"
+                told(
+                    "stick {stick_name} has a bud at {bud_mm} mm after one at {lower_mm} "
+                    "mm on {length_mm} mm; expected buds from base to tip; sort or measure "
+                    "them again",
+                    stick_name=stick.name,
+                    bud_mm=bud_mm,
+                    lower_mm=lower_mm,
+                    length_mm=stick.length_mm,
+                )
             )
 
 
@@ -186,8 +231,15 @@ def _check_usable_zone(stick: Stick) -> None:
     begin_mm, end_mm = usable_zone_mm(stick)
     if not 0.0 <= begin_mm <= end_mm <= stick.length_mm:
         raise OutOfRange(
-            f"stick {stick.name} is usable from {begin_mm} to {end_mm} mm of {stick.length_mm} mm; "
-            f"expected both on the stick, the lower one first; correct the zone"
+            told(
+                "stick {stick_name} is usable from {begin_mm} to {end_mm} mm of "
+                "{length_mm} mm; expected both on the stick, the lower one first; "
+                "correct the zone",
+                stick_name=stick.name,
+                begin_mm=begin_mm,
+                end_mm=end_mm,
+                length_mm=stick.length_mm,
+            )
         )
 
 
@@ -195,6 +247,11 @@ def _check_readings(stick: Stick) -> None:
     for reading in stick.readings:
         if reading.position_mm > stick.length_mm:
             raise OutOfRange(
-                f"stick {stick.name} has a reading at {reading.position_mm} mm but is "
-                f"{stick.length_mm} mm long; expected readings on the stick; measure again"
+                told(
+                    "stick {stick_name} has a reading at {position_mm} mm but is "
+                    "{length_mm} mm long; expected readings on the stick; measure again",
+                    stick_name=stick.name,
+                    position_mm=reading.position_mm,
+                    length_mm=stick.length_mm,
+                )
             )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 from graftwright.wood.cut import TOLERANCE_MM, CutFace
 
 # NDSUGrafting: the slit starts one third of the face below its tip.
@@ -31,8 +32,12 @@ def tongue_half_width_mm(face: CutFace) -> float:
     square = face.cambium_radius_mm**2 - (face.diameter_mm / 2.0 * TONGUE_START_FRACTION) ** 2
     if square <= 0:
         raise OutOfRange(
-            f"bark of {face.bark_mm} mm on {face.diameter_mm} mm leaves no cambium beside a "
-            f"tongue; expected bark under a third of the diameter; use a simple whip"
+            told(
+                "bark of {bark_mm} mm on {diameter_mm} mm leaves no cambium beside a "
+                "tongue; expected bark under a third of the diameter; use a simple whip",
+                bark_mm=face.bark_mm,
+                diameter_mm=face.diameter_mm,
+            )
         )
     return sqrt(square)
 
@@ -57,7 +62,12 @@ def tongue_contact(
     for a tongue of negative length.
     """
     if not engaged_mm >= 0:
-        raise OutOfRange(f"an engaged tongue of {engaged_mm} mm; expected 0 or more; 5 is usual")
+        raise OutOfRange(
+            told(
+                "an engaged tongue of {engaged_mm} mm; expected 0 or more; 5 is usual",
+                engaged_mm=engaged_mm,
+            )
+        )
     scion_width_mm, stock_width_mm = tongue_half_width_mm(scion), tongue_half_width_mm(stock)
     difference_mm = stock_width_mm - scion_width_mm
     sides = sum(

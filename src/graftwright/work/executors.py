@@ -11,6 +11,7 @@ from multiprocessing.connection import wait
 from typing import Any, ParamSpec, TypeVar, cast
 
 from graftwright.errors import GraftwrightError, OutOfRange
+from graftwright.tongue import say, told
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -89,7 +90,13 @@ def executors_for(*, worker_count: int = 1, cluster_address: str = "") -> Callab
     if cluster_address:
         return _Cluster(cluster_address)
     if not 1 <= worker_count <= MOST_WORKERS:
-        raise OutOfRange(f"{worker_count} workers; a number from 1 to {MOST_WORKERS} is expected")
+        raise OutOfRange(
+            told(
+                "{worker_count} workers; a number from 1 to {MOST_WORKERS} is expected",
+                worker_count=worker_count,
+                MOST_WORKERS=MOST_WORKERS,
+            )
+        )
     if worker_count == 1:
         return InTurn
     return lambda: LocalProcesses(worker_count)
@@ -119,12 +126,16 @@ class _Cluster:
             distributed = importlib.import_module("distributed")
         except ImportError as missing:
             raise ClusterUnreachable(
-                "a cluster needs the extra for it: pip install 'graftwright[cluster]'"
+                say("a cluster needs the extra for it: pip install 'graftwright[cluster]'")
             ) from missing
         try:
             return distributed.Client(self._address, timeout=_REACH_S, set_as_default=False)
         except (OSError, ValueError, TypeError) as wrong:
             raise ClusterUnreachable(
-                f"no cluster answers at {self._address!r} ({wrong}); expected an address such as "
-                f"tcp://192.0.2.7:8786, as its scheduler shows it"
+                told(
+                    "no cluster answers at {address!r} ({wrong}); expected an address such "
+                    "as tcp://192.0.2.7:8786, as its scheduler shows it",
+                    address=self._address,
+                    wrong=wrong,
+                )
             ) from wrong

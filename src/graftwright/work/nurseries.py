@@ -13,6 +13,7 @@ from graftwright.season.plan import PlanWishes, plan_winter
 from graftwright.season.planned import Plan
 from graftwright.season.seasons import season_of
 from graftwright.season.year_by_year import PlanYear, plan_in_years, years_known
+from graftwright.tongue import say, told
 from graftwright.work.pieces import Done, gathered
 
 
@@ -36,7 +37,7 @@ class YearsWork:
 
     def __post_init__(self) -> None:
         if not self.years:
-            raise OutOfRange("no weather year in a piece of work; at least one was expected")
+            raise OutOfRange(say("no weather year in a piece of work; at least one was expected"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +74,12 @@ def plans_of_many(
     executor works it, however many at once, and whichever worker is lost. Raises as `gathered`.
     """
     if at_once_count < 1:
-        raise OutOfRange(f"pieces of {at_once_count} nurseries; at least one was expected")
+        raise OutOfRange(
+            told(
+                "pieces of {at_once_count} nurseries; at least one was expected",
+                at_once_count=at_once_count,
+            )
+        )
     pieces = [
         tuple(works[start : start + at_once_count]) for start in range(0, len(works), at_once_count)
     ]

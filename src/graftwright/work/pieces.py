@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from graftwright.errors import GraftwrightError
+from graftwright.tongue import say, told
 
 P = TypeVar("P")
 R = TypeVar("R")
@@ -77,8 +78,11 @@ def gathered(
             fruitless_count = fruitless_count + 1 if is_fruitless else 0
             if fruitless_count >= _MOST_FRUITLESS_ROUNDS:
                 raise WorkerLost(
-                    f"{fruitless_count} times a worker ended before its piece was done; perhaps "
-                    f"memory ran out: try again with fewer workers"
+                    told(
+                        "{fruitless_count} times a worker ended before its piece was done; "
+                        "perhaps memory ran out: try again with fewer workers",
+                        fruitless_count=fruitless_count,
+                    )
                 ) from broken
     return tuple(gathering.results[place] for place in range(len(pieces)))
 
@@ -117,7 +121,7 @@ class _Gathering(Generic[P, R]):
                 waiting[executor.submit(self._function, self._pieces[place])] = place
             while waiting:
                 if is_cancelled():
-                    raise WorkCancelled("the work was stopped before it was done")
+                    raise WorkCancelled(say("the work was stopped before it was done"))
                 done, _ = wait(waiting, timeout=_LOOK_UP_S, return_when=FIRST_COMPLETED)
                 self._take_in({one: waiting.pop(one) for one in done})
             is_whole = True

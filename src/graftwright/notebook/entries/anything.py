@@ -6,6 +6,7 @@ from uuid import UUID
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import CODES_KEY, NURSERY_KEY, RESULTS_KEY, Entry
+from graftwright.tongue import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,9 +56,19 @@ class NurseryDescribed(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if self.latitude_deg is not None and not -90.0 <= self.latitude_deg <= 90.0:
-            raise OutOfRange(f"latitude {self.latitude_deg}; expected -90 (south) to 90 (north)")
+            raise OutOfRange(
+                told(
+                    "latitude {latitude_deg}; expected -90 (south) to 90 (north)",
+                    latitude_deg=self.latitude_deg,
+                )
+            )
         if self.longitude_deg is not None and not -180.0 <= self.longitude_deg <= 180.0:
-            raise OutOfRange(f"longitude {self.longitude_deg}; expected -180 (west) to 180 (east)")
+            raise OutOfRange(
+                told(
+                    "longitude {longitude_deg}; expected -180 (west) to 180 (east)",
+                    longitude_deg=self.longitude_deg,
+                )
+            )
 
     def concerns(self) -> tuple[str, ...]:
         """Return the nursery's key."""
@@ -79,7 +90,9 @@ class MaterialCounted(Entry):
         Entry.__post_init__(self)
         numbers = (self.in_hand, self.need_per_graft, self.need_per_tree, self.price_per_unit)
         if min(numbers) < 0.0:
-            raise OutOfRange(f"{self.material}: a negative figure; expected zero or more")
+            raise OutOfRange(
+                told("{material}: a negative figure; expected zero or more", material=self.material)
+            )
 
     def concerns(self) -> tuple[str, ...]:
         """Return the nursery's key."""
@@ -126,7 +139,10 @@ class EarlierResultsCounted(Entry):
         ]
         if min(chain) < 0 or any(after > before for before, after in pairwise(chain)):
             raise OutOfRange(
-                f"counts {chain}; expected none below zero and none larger than the one before"
+                told(
+                    "counts {chain}; expected none below zero and none larger than the one before",
+                    chain=chain,
+                )
             )
 
     def concerns(self) -> tuple[str, ...]:

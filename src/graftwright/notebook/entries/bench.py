@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import BENCH_DAYS_KEY, TEMPERATURES_KEY, Entry
+from graftwright.tongue import Choice, say, told
 
 
-class PlaceKind(StrEnum):
+class PlaceKind(Choice):
     """What kind of place trees, wood or stocks stand in."""
 
     OUTDOORS = "outdoors"
@@ -20,7 +20,7 @@ class PlaceKind(StrEnum):
     FRIDGE = "fridge"
 
 
-class Method(StrEnum):
+class Method(Choice):
     """How scion and stock were joined."""
 
     WHIP_AND_TONGUE = "whip and tongue"
@@ -32,7 +32,7 @@ class Method(StrEnum):
     RIND = "rind"
 
 
-class Binding(StrEnum):
+class Binding(Choice):
     """What holds the join."""
 
     PERISHING_RUBBER = "perishing rubber"
@@ -65,7 +65,11 @@ class PlaceLimitsSet(Entry):
         Entry.__post_init__(self)
         if self.low_c is not None and self.high_c is not None and self.low_c >= self.high_c:
             raise OutOfRange(
-                f"limits {self.low_c:g} to {self.high_c:g} °C; expected the lower one first"
+                told(
+                    "limits {low_c:g} to {high_c:g} °C; expected the lower one first",
+                    low_c=self.low_c,
+                    high_c=self.high_c,
+                )
             )
 
 
@@ -83,8 +87,11 @@ class TemperaturesAdded(Entry):
         Entry.__post_init__(self)
         if len(self.low_c) != len(self.high_c):
             raise OutOfRange(
-                f"{len(self.low_c)} lowest and {len(self.high_c)} highest temperatures; "
-                f"each day needs its pair"
+                told(
+                    "{count} lowest and {count_2} highest temperatures; each day needs its pair",
+                    count=len(self.low_c),
+                    count_2=len(self.high_c),
+                )
             )
 
     def concerns(self) -> tuple[str, ...]:
@@ -119,10 +126,18 @@ class BenchDayPlanned(Entry):
         Entry.__post_init__(self)
         if not 0.0 < self.free_h <= 14.0:
             raise OutOfRange(
-                f"bench day of {self.free_h:g} hours; expected more than 0, at most 14"
+                told(
+                    "bench day of {free_h:g} hours; expected more than 0, at most 14",
+                    free_h=self.free_h,
+                )
             )
         if not 0.5 <= self.grafts_per_h <= 120.0:
-            raise OutOfRange(f"{self.grafts_per_h:g} grafts an hour; expected 0.5 to 120")
+            raise OutOfRange(
+                told(
+                    "{grafts_per_h:g} grafts an hour; expected 0.5 to 120",
+                    grafts_per_h=self.grafts_per_h,
+                )
+            )
 
     def concerns(self) -> tuple[str, ...]:
         """Return the key of the list of bench days."""
@@ -152,9 +167,9 @@ class RunGrafted(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not self.tree_codes:
-            raise OutOfRange("a run of no grafts; count at least one, or write a note instead")
+            raise OutOfRange(say("a run of no grafts; count at least one, or write a note instead"))
         if len(set(self.tree_codes)) != len(self.tree_codes):
-            raise OutOfRange("a code stands twice in the run; each graft has its own")
+            raise OutOfRange(say("a code stands twice in the run; each graft has its own"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from functools import cache
 from uuid import UUID
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 NURSERY_KEY = "nursery"
 RESULTS_KEY = "results"
@@ -30,7 +31,12 @@ class Entry:
 
     def __post_init__(self) -> None:
         if self.happened_at is not None and self.happened_at.tzinfo is None:
-            raise OutOfRange(f"{self.happened_at} has no time zone; give the instant with its zone")
+            raise OutOfRange(
+                told(
+                    "{happened_at} has no time zone; give the instant with its zone",
+                    happened_at=self.happened_at,
+                )
+            )
 
     def concerns(self) -> tuple[str, ...]:
         """Return the keys of the things this entry is about: tag codes, or words such as nursery.
@@ -80,7 +86,12 @@ class Written:
 
     def __post_init__(self) -> None:
         if self.written_at.tzinfo is None:
-            raise OutOfRange(f"{self.written_at} has no time zone; write instants in UTC")
+            raise OutOfRange(
+                told(
+                    "{written_at} has no time zone; write instants in UTC",
+                    written_at=self.written_at,
+                )
+            )
 
     def order(self) -> tuple[date, datetime, datetime, int]:
         """Return what entries are replayed by; the same in every copy of the notebook."""

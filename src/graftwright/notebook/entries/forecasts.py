@@ -6,6 +6,7 @@ from math import isfinite
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import FORECASTS_KEY, Entry
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,11 +29,21 @@ class Foretold:
         for grafts in (self.lived_grafts, self.lost_grafts):
             if not (isfinite(grafts) and grafts > 0.0):
                 raise OutOfRange(
-                    f"a forecast of {self.stage} for {self.variety} that rests on {grafts} grafts; "
-                    f"expected more than 0"
+                    told(
+                        "a forecast of {stage} for {variety} that rests on {grafts} grafts; "
+                        "expected more than 0",
+                        stage=self.stage,
+                        variety=self.variety,
+                        grafts=grafts,
+                    )
                 )
         if self.graft_count < 0:
-            raise OutOfRange(f"a forecast for {self.graft_count} grafts; expected 0 or more")
+            raise OutOfRange(
+                told(
+                    "a forecast for {graft_count} grafts; expected 0 or more",
+                    graft_count=self.graft_count,
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +61,17 @@ class ForecastMade(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not self.lines:
-            raise OutOfRange("a forecast of nothing; keep one only when a plan foretells something")
+            raise OutOfRange(
+                say("a forecast of nothing; keep one only when a plan foretells something")
+            )
         if self.known_on > self.happened_on:
             raise OutOfRange(
-                f"a forecast made on {self.happened_on} from what was known on {self.known_on}; "
-                f"expected that day or an earlier one"
+                told(
+                    "a forecast made on {happened_on} from what was known on {known_on}; "
+                    "expected that day or an earlier one",
+                    happened_on=self.happened_on,
+                    known_on=self.known_on,
+                )
             )
 
     def concerns(self) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from datetime import date
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import NURSERY_KEY, Entry
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,7 +17,7 @@ class _AboutJob(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not self.job.strip():
-            raise OutOfRange("no job named; expected the name of a job on the day's list")
+            raise OutOfRange(say("no job named; expected the name of a job on the day's list"))
 
     def concerns(self) -> tuple[str, ...]:
         """Return the nursery's key and the things the job is about."""
@@ -34,7 +35,11 @@ class JobPutOff(_AboutJob):
         _AboutJob.__post_init__(self)
         if self.until_on <= self.happened_on:
             raise OutOfRange(
-                f"put off from {self.happened_on} to {self.until_on}; expected a later day"
+                told(
+                    "put off from {happened_on} to {until_on}; expected a later day",
+                    happened_on=self.happened_on,
+                    until_on=self.until_on,
+                )
             )
 
 
@@ -54,7 +59,9 @@ class RainMeasured(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not 0.0 <= self.rain_mm <= 500.0:
-            raise OutOfRange(f"{self.rain_mm:g} mm of rain in a day; expected 0 to 500 mm")
+            raise OutOfRange(
+                told("{rain_mm:g} mm of rain in a day; expected 0 to 500 mm", rain_mm=self.rain_mm)
+            )
 
     def concerns(self) -> tuple[str, ...]:
         """Return the nursery's key."""
@@ -71,4 +78,6 @@ class PlaceWatered(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not 0.0 <= self.litres <= 1_000_000.0:
-            raise OutOfRange(f"{self.litres:g} litres of water; expected 0 or more")
+            raise OutOfRange(
+                told("{litres:g} litres of water; expected 0 or more", litres=self.litres)
+            )

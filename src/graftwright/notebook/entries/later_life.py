@@ -6,7 +6,7 @@ from enum import StrEnum
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.bench import Binding, Method
 from graftwright.notebook.entries.trees import Scion, TreeEntry
-from graftwright.tongue import marked
+from graftwright.tongue import marked, say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,11 +24,11 @@ class AutopsyMade(TreeEntry):
     def signs(self) -> tuple[str, ...]:
         """What was seen, in words."""
         looked = (
-            (self.scion_shrivelled, "scion shrivelled", "scion plump"),
-            (self.callus_seen, "callus there", "no callus"),
-            (self.wood_dark, "cut dark", "cut clean"),
-            (self.union_moved, "union had moved", "union held firm"),
-            (self.upside_down, "scion upside down", "scion the right way up"),
+            (self.scion_shrivelled, say("scion shrivelled"), say("scion plump")),
+            (self.callus_seen, say("callus there"), say("no callus")),
+            (self.wood_dark, say("cut dark"), say("cut clean")),
+            (self.union_moved, say("union had moved"), say("union held firm")),
+            (self.upside_down, say("scion upside down"), say("scion the right way up")),
         )
         return tuple(yes if seen else no for seen, yes, no in looked if seen is not None)
 
@@ -52,8 +52,12 @@ class Reworked(TreeEntry):
         TreeEntry.__post_init__(self)
         if self.breaks_in is not None and not 0 <= self.breaks_in - self.happened_on.year <= 1:
             raise OutOfRange(
-                f"buds set on {self.happened_on} to break in {self.breaks_in}; "
-                f"expected that year or the next"
+                told(
+                    "buds set on {happened_on} to break in {breaks_in}; expected that year "
+                    "or the next",
+                    happened_on=self.happened_on,
+                    breaks_in=self.breaks_in,
+                )
             )
 
 
@@ -71,10 +75,15 @@ class VarietyAdded(TreeEntry):
     def __post_init__(self) -> None:
         TreeEntry.__post_init__(self)
         if not 0.0 <= self.height_mm <= 15_000.0:
-            raise OutOfRange(f"graft {self.height_mm:g} mm up; expected 0 to 15000 mm")
+            raise OutOfRange(
+                told("graft {height_mm:g} mm up; expected 0 to 15000 mm", height_mm=self.height_mm)
+            )
         if not 0.0 <= self.bearing_deg < 360.0:
             raise OutOfRange(
-                f"graft facing {self.bearing_deg:g} degrees; expected 0 (north) to below 360"
+                told(
+                    "graft facing {bearing_deg:g} degrees; expected 0 (north) to below 360",
+                    bearing_deg=self.bearing_deg,
+                )
             )
 
 
@@ -101,8 +110,12 @@ class LimbGirthMeasured(TreeEntry):
         TreeEntry.__post_init__(self)
         if self.part_number < 0 or not 3.0 <= self.girth_mm <= 3000.0:
             raise OutOfRange(
-                f"girth of {self.girth_mm:g} mm on graft {self.part_number}; expected 3 to 3000 mm "
-                f"round a limb, and a number from the tree's list"
+                told(
+                    "girth of {girth_mm:g} mm on graft {part_number}; expected 3 to 3000 "
+                    "mm round a limb, and a number from the tree's list",
+                    girth_mm=self.girth_mm,
+                    part_number=self.part_number,
+                )
             )
 
 
@@ -118,7 +131,7 @@ class HowSure(StrEnum):
 
     CERTAIN = "certain"
     LIKELY = "likely"
-    GUESS = "a guess"
+    GUESS = marked("a guess")
 
 
 _SAID = (marked("certain"), marked("likely"), marked("a guess"))

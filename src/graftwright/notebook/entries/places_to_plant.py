@@ -15,6 +15,7 @@ from graftwright.planting import (
     VarietyVigour,
     Wetness,
 )
+from graftwright.tongue import say, told
 
 _LONGEST_NAME = 60
 
@@ -47,8 +48,12 @@ class SpotDescribed(Entry):
         Entry.__post_init__(self)
         if not 1 <= len(self.spot_name.strip()) <= _LONGEST_NAME:
             raise OutOfRange(
-                f"a spot named {self.spot_name[:70]!r}; expected 1 to {_LONGEST_NAME} signs; "
-                f"give it a short name"
+                told(
+                    "a spot named {spot_name!r}; expected 1 to {LONGEST_NAME} signs; give "
+                    "it a short name",
+                    spot_name=self.spot_name[:70],
+                    LONGEST_NAME=_LONGEST_NAME,
+                )
             )
 
     @property
@@ -100,8 +105,10 @@ class RightsRecorded(_AboutNames):
         Entry.__post_init__(self)
         if not (self.country.strip() and self.looked_up_in.strip()):
             raise OutOfRange(
-                "a look-up of rights without country or source; expected both, since rights hold "
-                "in one country only; write where it was read"
+                say(
+                    "a look-up of rights without country or source; expected both, since "
+                    "rights hold in one country only; write where it was read"
+                )
             )
 
 
@@ -117,4 +124,4 @@ class LeaveRecorded(_AboutNames):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not self.words.strip():
-            raise OutOfRange("leave without words; expected what was allowed and by whom")
+            raise OutOfRange(say("leave without words; expected what was allowed and by whom"))

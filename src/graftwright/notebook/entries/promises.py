@@ -5,14 +5,24 @@ from datetime import date
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import told
 
 
 def _check_promise(wanted_count: int | None, sureness_fraction: float | None) -> None:
     if wanted_count is not None and wanted_count < 1:
-        raise OutOfRange(f"{wanted_count} trees wanted; a promise is for at least one tree")
+        raise OutOfRange(
+            told(
+                "{wanted_count} trees wanted; a promise is for at least one tree",
+                wanted_count=wanted_count,
+            )
+        )
     if sureness_fraction is not None and not 0.0 < sureness_fraction < 1.0:
         raise OutOfRange(
-            f"sureness {sureness_fraction}; it lies between 0 and 1, such as 0.9 for nine in ten"
+            told(
+                "sureness {sureness_fraction}; it lies between 0 and 1, such as 0.9 "
+                "for nine in ten",
+                sureness_fraction=sureness_fraction,
+            )
         )
 
 
@@ -35,7 +45,9 @@ class PromiseMade(Entry):
         Entry.__post_init__(self)
         _check_promise(self.wanted_count, self.sureness_fraction)
         if self.priority not in (1, 2, 3):
-            raise OutOfRange(f"priority {self.priority}; it is 1 (first), 2 or 3 (last)")
+            raise OutOfRange(
+                told("priority {priority}; it is 1 (first), 2 or 3 (last)", priority=self.priority)
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from uuid import UUID
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,9 +24,13 @@ class ClashSettled(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not self.about_codes or len(set(self.sides)) < 2:
-            raise OutOfRange("a clash has two sides or more, and is about something: name them")
+            raise OutOfRange(
+                say("a clash has two sides or more, and is about something: name them")
+            )
         if self.chosen is not None and self.chosen not in self.sides:
-            raise OutOfRange(f"{self.chosen} is none of the sides; choose one of them")
+            raise OutOfRange(
+                told("{chosen} is none of the sides; choose one of them", chosen=self.chosen)
+            )
 
     def set_aside(self) -> frozenset[UUID]:
         """Return the entries that no longer count for what this is about."""

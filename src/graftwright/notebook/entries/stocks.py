@@ -1,13 +1,13 @@
 """Entries about rootstocks: one lot from offer to bench."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import Choice, say, told
 
 
-class Waking(StrEnum):
+class Waking(Choice):
     """How awake a lot of stocks is."""
 
     DORMANT = "dormant"
@@ -26,7 +26,11 @@ class StockGrade:
     def __post_init__(self) -> None:
         if not 2.0 <= self.low_mm <= self.high_mm <= 60.0:
             raise OutOfRange(
-                f"grade {self.low_mm:g} to {self.high_mm:g} mm; expected 2 to 60 mm, thin end first"
+                told(
+                    "grade {low_mm:g} to {high_mm:g} mm; expected 2 to 60 mm, thin end first",
+                    low_mm=self.low_mm,
+                    high_mm=self.high_mm,
+                )
             )
 
 
@@ -44,7 +48,9 @@ class StocksOffered(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if self.lot_size_count < 1 or self.price_per_lot < 0 or self.available_count < 0:
-            raise OutOfRange("an offer has at least one stock a bundle, and no negative figures")
+            raise OutOfRange(
+                say("an offer has at least one stock a bundle, and no negative figures")
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +93,7 @@ class StocksMeasured(Entry):
         Entry.__post_init__(self)
         wrong = [mm for mm in self.diameters_mm if not 2.0 <= mm <= 60.0]
         if wrong:
-            raise OutOfRange(f"stock of {wrong[0]:g} mm; expected 2 to 60 mm")
+            raise OutOfRange(told("stock of {wrong:g} mm; expected 2 to 60 mm", wrong=wrong[0]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

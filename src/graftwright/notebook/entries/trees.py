@@ -1,13 +1,13 @@
 """Entries about trees after the bench. Each names its trees by their codes."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import Choice, say, told
 
 
-class Scion(StrEnum):
+class Scion(Choice):
     """The scion as it stands."""
 
     WAITING = "waiting"
@@ -17,14 +17,14 @@ class Scion(StrEnum):
     DEAD = "dead"
 
 
-class StockState(StrEnum):
+class StockState(Choice):
     """The stock as it stands."""
 
     ALIVE = "alive"
     DEAD = "dead"
 
 
-class Cause(StrEnum):
+class Cause(Choice):
     """What a tree was lost or hurt by."""
 
     DRIED = "scion dried"
@@ -54,7 +54,7 @@ class TreeEntry(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not self.tree_codes:
-            raise OutOfRange("no tree named; give at least one code")
+            raise OutOfRange(say("no tree named; give at least one code"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +117,9 @@ class ShootsThinned(TreeEntry):
     def __post_init__(self) -> None:
         TreeEntry.__post_init__(self)
         if self.to_count not in (1, 2, 3):
-            raise OutOfRange(f"thinned to {self.to_count} shoots; expected 3, 2 or 1")
+            raise OutOfRange(
+                told("thinned to {to_count} shoots; expected 3, 2 or 1", to_count=self.to_count)
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

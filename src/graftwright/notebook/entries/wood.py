@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import Choice, say, told
 
 
-class Certainty(StrEnum):
+class Certainty(Choice):
     """How sure the name of a mother tree is."""
 
     FRUITED = "fruited and checked"
@@ -18,7 +18,7 @@ class Certainty(StrEnum):
     UNKNOWN = "unknown"
 
 
-class Health(StrEnum):
+class Health(Choice):
     """What was seen of a mother tree's health."""
 
     CLEAN = "clean"
@@ -26,7 +26,7 @@ class Health(StrEnum):
     DISEASED = "diseased"
 
 
-class Condition(StrEnum):
+class Condition(Choice):
     """The state of a bundle in store."""
 
     FIRM = "firm"
@@ -52,16 +52,25 @@ class StickMeasured:
 
     def __post_init__(self) -> None:
         if not 20.0 <= self.length_mm <= 3000.0:
-            raise OutOfRange(f"stick of {self.length_mm:g} mm; expected 20 to 3000 mm")
+            raise OutOfRange(
+                told("stick of {length_mm:g} mm; expected 20 to 3000 mm", length_mm=self.length_mm)
+            )
         if not 1.0 <= self.tip_mm <= self.base_mm <= 40.0:
             raise OutOfRange(
-                f"stick {self.base_mm:g} mm thick at the base and {self.tip_mm:g} mm at the tip; "
-                f"expected 1 to 40 mm and the base at least as thick: are the ends swapped?"
+                told(
+                    "stick {base_mm:g} mm thick at the base and {tip_mm:g} mm at the tip; "
+                    "expected 1 to 40 mm and the base at least as thick: are the ends "
+                    "swapped?",
+                    base_mm=self.base_mm,
+                    tip_mm=self.tip_mm,
+                )
             )
         if self.bud_count < 1:
-            raise OutOfRange(f"stick with {self.bud_count} buds; expected at least one")
+            raise OutOfRange(
+                told("stick with {bud_count} buds; expected at least one", bud_count=self.bud_count)
+            )
         if self.buds_mm and any(not 0.0 <= at <= self.length_mm for at in self.buds_mm):
-            raise OutOfRange("a bud lies outside its stick; places run from the base in mm")
+            raise OutOfRange(say("a bud lies outside its stick; places run from the base in mm"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +136,7 @@ class ShootsMeasured(Entry):
     shoot_count: int = 0
 
 
-class EvidenceKind(StrEnum):
+class EvidenceKind(Choice):
     """What speaks for a tree's name."""
 
     FRUIT = "fruit"
@@ -154,7 +163,9 @@ class EvidenceNoted(Entry):
     def __post_init__(self) -> None:
         Entry.__post_init__(self)
         if not self.words.strip():
-            raise OutOfRange("evidence without words; expected what was seen or said, and by whom")
+            raise OutOfRange(
+                say("evidence without words; expected what was seen or said, and by whom")
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,8 +182,12 @@ class RescuePlanned(Entry):
         Entry.__post_init__(self)
         if self.wanted_count < 1 or not 0.0 < self.sureness_fraction < 1.0:
             raise OutOfRange(
-                f"{self.wanted_count} trees at a sureness of {self.sureness_fraction:g}; expected "
-                f"at least one tree and a sureness between 0 and 1"
+                told(
+                    "{wanted_count} trees at a sureness of {sureness_fraction:g}; expected "
+                    "at least one tree and a sureness between 0 and 1",
+                    wanted_count=self.wanted_count,
+                    sureness_fraction=self.sureness_fraction,
+                )
             )
 
 

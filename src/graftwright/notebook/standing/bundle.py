@@ -29,6 +29,7 @@ from graftwright.notebook.entries import (
     Written,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import told
 
 USUAL_BUDS_A_PIECE = 3
 """Buds on a usual piece (facts SW-003: at least three buds a stick)."""
@@ -192,12 +193,14 @@ def fold_bundle(code: str, written: Iterable[Written]) -> Bundle | None:
         packing=first.packing,
     )
     if len(cuts) > 1:
-        bundle = replace(bundle, doubts=(f"code {code} was given to two bundles",))
+        bundle = replace(bundle, doubts=(told("code {code} was given to two bundles", code=code),))
     for one in story:
         bundle = _kept(bundle, one.entry)
     if bundle.sticks and _used_in_all(bundle) > bundle.bud_count:
         used = bundle.used_count + bundle.single_bud_count
-        words = f"{used} pieces used from {bundle.bud_count} buds"
+        words = told(
+            "{used} pieces used from {bud_count} buds", used=used, bud_count=bundle.bud_count
+        )
         bundle = replace(bundle, doubts=(*bundle.doubts, words))
     return bundle
 

@@ -19,6 +19,7 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.standing.changing import changed
 from graftwright.notebook.standing.tree import Tree
 from graftwright.notebook.standing.working import Part, Working
+from graftwright.tongue import say
 
 
 def lived_on(tree: Tree, entry: Entry) -> Tree:
@@ -32,7 +33,7 @@ def lived_on(tree: Tree, entry: Entry) -> Tree:
             return _girth_measured(tree, entry)
         case AutopsyMade():
             signs = "; ".join((*entry.signs, *([entry.words] if entry.words else [])))
-            return changed(tree, autopsy=signs or "opened, nothing noted")
+            return changed(tree, autopsy=signs or say("opened, nothing noted"))
         case FruitedAs():
             named = entry.variety or "unknown"
             return changed(tree, fruited_as=named, fruited_sure=entry.how_sure)

@@ -18,6 +18,7 @@ from graftwright.notebook.entries import (
     Written,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +77,12 @@ def fold_stock_lot(code: str, written: Iterable[Written]) -> StockLot | None:
         made = made or _makes_a_lot(one.entry, code)
         lot = _known(lot, one.entry)
     if lot.used_count + lot.lost_count > lot.arrived_count:
-        words = f"{lot.used_count} worked and {lot.lost_count} lost of {lot.arrived_count} arrived"
+        words = told(
+            "{used_count} worked and {lost_count} lost of {arrived_count} arrived",
+            used_count=lot.used_count,
+            lost_count=lot.lost_count,
+            arrived_count=lot.arrived_count,
+        )
         lot = replace(lot, doubts=(*lot.doubts, words))
     return lot if made else None
 

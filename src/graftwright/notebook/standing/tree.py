@@ -35,6 +35,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.standing.changing import changed
 from graftwright.notebook.standing.working import Part, Working
+from graftwright.tongue import told
 
 TAKEN_FROM_GROWTH_MM = 100.0
 """New growth from which a graft counts as taken (common practice, no source)."""
@@ -159,7 +160,9 @@ def _placed(tree: Tree, entry: Entry) -> Tree:
     match entry:
         case TreeMoved():
             if entry.happened_on == tree.seen_on and tree.place_code not in ("", entry.place_code):
-                tree = doubted(tree, f"in two places on {entry.happened_on}")
+                tree = doubted(
+                    tree, told("in two places on {happened_on}", happened_on=entry.happened_on)
+                )
             return changed(
                 tree,
                 place_code=entry.place_code,
@@ -290,13 +293,23 @@ def _promised(tree: Tree, entry: Entry) -> Tree:
             taken = tree.allocated_to not in ("", entry.promise_code) and entry.promise_code != ""
             if taken:
                 tree = doubted(
-                    tree, f"promised twice: {tree.allocated_to} and {entry.promise_code}"
+                    tree,
+                    told(
+                        "promised twice: {allocated_to} and {promise_code}",
+                        allocated_to=tree.allocated_to,
+                        promise_code=entry.promise_code,
+                    ),
                 )
             return changed(tree, allocated_to=entry.promise_code)
         case TreeHandedOver():
             if tree.handed_over_on is not None:
                 tree = doubted(
-                    tree, f"handed over twice: {tree.handed_over_on} and {entry.happened_on}"
+                    tree,
+                    told(
+                        "handed over twice: {handed_over_on} and {happened_on}",
+                        handed_over_on=tree.handed_over_on,
+                        happened_on=entry.happened_on,
+                    ),
                 )
             return changed(
                 tree,

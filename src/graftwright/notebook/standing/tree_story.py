@@ -7,6 +7,7 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.standing.changing import in_the_making, made
 from graftwright.notebook.standing.later_life import lived_on
 from graftwright.notebook.standing.tree import Tree, cared_for, doubted
+from graftwright.tongue import told
 
 
 def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
@@ -22,14 +23,20 @@ def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
         return None
     tree = in_the_making(_grafted(code, runs[0]))
     for other in runs[1:]:
-        tree = doubted(tree, f"grafted twice: also on {other.entry.happened_on}")
+        tree = doubted(
+            tree, told("grafted twice: also on {happened_on}", happened_on=other.entry.happened_on)
+        )
     for one in story:
         if isinstance(one.entry, RunGrafted):
             continue
         if one.entry.happened_on < tree.grafted_on:
             tree = doubted(
                 tree,
-                f"{type(one.entry).__name__} on {one.entry.happened_on}, before it was grafted",
+                told(
+                    "{name} on {happened_on}, before it was grafted",
+                    name=type(one.entry).__name__,
+                    happened_on=one.entry.happened_on,
+                ),
             )
         tree = _after(tree, one.entry)
     return made(tree)

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import marked, say, told
 
 _PRIORITIES = (1, 2, 3)
 # Nothing said of bench days: ten weeks from the offer, for want of better (an assumption).
@@ -17,7 +18,7 @@ class WoodHealth(StrEnum):
     """What was seen of the mother tree's health."""
 
     CLEAN = "clean"
-    NOT_LOOKED_AT = "not looked at"
+    NOT_LOOKED_AT = marked("not looked at")
     SUSPECT = "suspect"
 
 
@@ -42,15 +43,24 @@ class Want:
         _check_named(self.stock, "stock")
         if not 1 <= self.trees_count <= MOST_TREES_COUNT:
             raise OutOfRange(
-                f"{self.trees_count} trees wanted; expected 1 to {MOST_TREES_COUNT}: "
-                f"divide what is more"
+                told(
+                    "{trees_count} trees wanted; expected 1 to {MOST_TREES_COUNT}: divide "
+                    "what is more",
+                    trees_count=self.trees_count,
+                    MOST_TREES_COUNT=MOST_TREES_COUNT,
+                )
             )
-        _check_count(self.made_count, "grafts made")
+        _check_count(self.made_count, say("grafts made"))
         if self.priority not in _PRIORITIES:
-            raise OutOfRange(f"priority {self.priority}; expected 1, 2 or 3")
+            raise OutOfRange(
+                told("priority {priority}; expected 1, 2 or 3", priority=self.priority)
+            )
         if not 0.0 < self.sureness_fraction < 1.0:
             raise OutOfRange(
-                f"sureness {self.sureness_fraction}; it lies between 0 and 1, such as 0.9"
+                told(
+                    "sureness {sureness_fraction}; it lies between 0 and 1, such as 0.9",
+                    sureness_fraction=self.sureness_fraction,
+                )
             )
 
 
@@ -73,8 +83,13 @@ class Wood:
         _check_count(self.pieces_count, "pieces")
         if self.keeps_until < self.ready_on:
             raise OutOfRange(
-                f"{self.variety}: wood ready on {self.ready_on} keeps until {self.keeps_until}; "
-                f"the second day lies after the first"
+                told(
+                    "{variety}: wood ready on {ready_on} keeps until {keeps_until}; the "
+                    "second day lies after the first",
+                    variety=self.variety,
+                    ready_on=self.ready_on,
+                    keeps_until=self.keeps_until,
+                )
             )
 
     @property
@@ -110,11 +125,15 @@ class Hands:
     works_for_others: bool = False
 
     def __post_init__(self) -> None:
-        _check_count(self.grafts_count, "grafts at the bench")
+        _check_count(self.grafts_count, say("grafts at the bench"))
         if self.bench_until < self.bench_from:
             raise OutOfRange(
-                f"bench days from {self.bench_from} until {self.bench_until}; "
-                f"the second day lies after the first"
+                told(
+                    "bench days from {bench_from} until {bench_until}; the second day lies "
+                    "after the first",
+                    bench_from=self.bench_from,
+                    bench_until=self.bench_until,
+                )
             )
 
 
@@ -132,7 +151,11 @@ class PooledCount:
         _check_count(self.grafts_count, "grafts")
         if not 0 <= self.taken_count <= self.grafts_count:
             raise OutOfRange(
-                f"{self.taken_count} taken of {self.grafts_count}; expected no more than grafted"
+                told(
+                    "{taken_count} taken of {grafts_count}; expected no more than grafted",
+                    taken_count=self.taken_count,
+                    grafts_count=self.grafts_count,
+                )
             )
 
 
@@ -153,7 +176,9 @@ class Offer:
     def __post_init__(self) -> None:
         _check_named(self.nursery, "nursery")
         if not 1900 <= self.season <= 2200:
-            raise OutOfRange(f"season {self.season}; expected a year such as 2009")
+            raise OutOfRange(
+                told("season {season}; expected a year such as 2009", season=self.season)
+            )
 
     @property
     def key(self) -> str:
@@ -178,16 +203,26 @@ class Offer:
 
 def _check_named(name: str, what: str) -> None:
     if not name.strip() or len(name) > _LONGEST_NAME:
-        raise OutOfRange(f"a {what} called {name[:40]!r}; give it a name of 1 to 120 letters")
+        raise OutOfRange(
+            told(
+                "a {what} called {name!r}; give it a name of 1 to 120 letters",
+                what=what,
+                name=name[:40],
+            )
+        )
 
 
 def _check_count(count: int, what: str) -> None:
     if not 0 <= count <= 1_000_000:
-        raise OutOfRange(f"{count} {what}; expected 0 to 1,000,000")
+        raise OutOfRange(told("{count} {what}; expected 0 to 1,000,000", count=count, what=what))
 
 
 def _check_range(low_mm: float, high_mm: float) -> None:
     if not 0.0 < low_mm <= high_mm <= 100.0:
         raise OutOfRange(
-            f"thickness from {low_mm} to {high_mm} mm; expected a range between 0 and 100 mm"
+            told(
+                "thickness from {low_mm} to {high_mm} mm; expected a range between 0 and 100 mm",
+                low_mm=low_mm,
+                high_mm=high_mm,
+            )
         )

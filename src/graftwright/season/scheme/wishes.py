@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import told
 
 _ROOMIEST_COUNT = 10_000
 
@@ -31,17 +32,42 @@ class SchemeWishes:
 
     def __post_init__(self) -> None:
         if not 0.01 <= self.tree_price <= 10_000.0:
-            raise OutOfRange(f"a tree worth {self.tree_price}; expected 0.01 to 10,000")
+            raise OutOfRange(
+                told(
+                    "a tree worth {tree_price}; expected 0.01 to 10,000", tree_price=self.tree_price
+                )
+            )
         for name, price in (("parcel", self.parcel_price), ("journey", self.journey_price)):
             if not 0.0 <= price <= 10_000.0:
-                raise OutOfRange(f"a {name} for {price}; expected a price from 0 to 10,000")
+                raise OutOfRange(
+                    told(
+                        "a {name} for {price}; expected a price from 0 to 10,000",
+                        name=name,
+                        price=price,
+                    )
+                )
         if not 0 <= self.days_on_way_count <= 30:
-            raise OutOfRange(f"{self.days_on_way_count} days on the way; expected 0 to 30")
+            raise OutOfRange(
+                told(
+                    "{days_on_way_count} days on the way; expected 0 to 30",
+                    days_on_way_count=self.days_on_way_count,
+                )
+            )
         if not 1 <= self.pieces_per_stock_count <= self.parcel_pieces_count <= _ROOMIEST_COUNT:
             raise OutOfRange(
-                f"a parcel of {self.parcel_pieces_count} pieces and a stock of "
-                f"{self.pieces_per_stock_count}; expected at least one stock to go in, and at most "
-                f"{_ROOMIEST_COUNT} pieces"
+                told(
+                    "a parcel of {parcel_pieces_count} pieces and a stock of "
+                    "{pieces_per_stock_count}; expected at least one stock to go in, and "
+                    "at most {ROOMIEST_COUNT} pieces",
+                    parcel_pieces_count=self.parcel_pieces_count,
+                    pieces_per_stock_count=self.pieces_per_stock_count,
+                    ROOMIEST_COUNT=_ROOMIEST_COUNT,
+                )
             )
         if not 0.1 <= self.time_limit_s <= 3600.0:
-            raise OutOfRange(f"{self.time_limit_s} s to think; expected 0.1 to 3600")
+            raise OutOfRange(
+                told(
+                    "{time_limit_s} s to think; expected 0.1 to 3600",
+                    time_limit_s=self.time_limit_s,
+                )
+            )

@@ -20,6 +20,7 @@ from graftwright.season.setting_aside import Sharing, proposed_sharing
 from graftwright.season.tree_work import Season
 from graftwright.store.append import write_many
 from graftwright.store.read import read_notebook
+from graftwright.tongue import say, told
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
 
@@ -59,9 +60,9 @@ def set_aside(request: HttpRequest) -> HttpResponse:
     """Set aside the trees that were agreed to, for the promises the rule proposed."""
     entries = _agreed(request.POST, _sharing(read_notebook()))
     if not entries:
-        messages.error(request, "No tree was marked, so nothing is set aside.")
+        messages.error(request, say("No tree was marked, so nothing is set aside."))
         return redirect("autumn")
-    return _written(request, entries, "Set aside")
+    return _written(request, entries, say("Set aside"))
 
 
 @require_POST
@@ -72,12 +73,12 @@ def hand_over_promise(request: HttpRequest, code: str) -> HttpResponse:
     marked = set(request.POST.getlist("tree"))
     codes = tuple(tree.code for tree in found.trees if tree.code in marked) if found else ()
     if found is None or not codes:
-        messages.error(request, "No tree was marked, so nothing was handed over.")
+        messages.error(request, say("No tree was marked, so nothing was handed over."))
         return redirect("autumn")
     entry = TreeHandedOver(
         happened_on=today(), tree_codes=codes, promise_code=code, to_whom=found.promise.who
     )
-    return _written(request, [entry], f"Handed over to {found.promise.who}")
+    return _written(request, [entry], told("Handed over to {who}", who=found.promise.who))
 
 
 def _written(request: HttpRequest, entries: list[Entry], words: str) -> HttpResponse:
@@ -89,7 +90,7 @@ def _written(request: HttpRequest, entries: list[Entry], words: str) -> HttpResp
         messages.error(request, str(refused))
         return redirect("autumn")
     trees = {code for entry in entries for code in getattr(entry, "tree_codes", ())}
-    count = "1 tree" if len(trees) == 1 else f"{len(trees)} trees"
+    count = say("1 tree") if len(trees) == 1 else told("{count} trees", count=len(trees))
     messages.success(request, f"{words}: {count}.")
     return redirect("autumn")
 

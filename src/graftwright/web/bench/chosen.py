@@ -8,15 +8,16 @@ from django import forms
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.tongue import marked, say, told
 from graftwright.web.today.jobs import DayJobs
 from graftwright.web.trees.fields import CodesField
 
 WHAT = (
-    ("take", "Judge the take"),
-    ("growth", "Measure the growth"),
-    ("grade", "Grade"),
-    ("pot", "Pot on"),
-    ("move", "Move to a place"),
+    ("take", marked("Judge the take")),
+    ("growth", marked("Measure the growth")),
+    ("grade", marked("Grade")),
+    ("pot", marked("Pot on")),
+    ("move", marked("Move to a place")),
 )
 _RUNS_OFFERED = 60
 
@@ -24,18 +25,18 @@ _RUNS_OFFERED = 60
 class ChooseForm(forms.Form):
     """What is written, and about which trees."""
 
-    what = forms.ChoiceField(label="What to write", choices=WHAT)
-    place = forms.ChoiceField(label="All trees in a place", required=False)
-    run = forms.ChoiceField(label="Or the grafts of a run", required=False)
-    codes = CodesField(label="Or these codes", required=False)
+    what = forms.ChoiceField(label=marked("What to write"), choices=WHAT)
+    place = forms.ChoiceField(label=marked("All trees in a place"), required=False)
+    run = forms.ChoiceField(label=marked("Or the grafts of a run"), required=False)
+    codes = CodesField(label=marked("Or these codes"), required=False)
     job = forms.CharField(required=False, max_length=12, widget=forms.HiddenInput)
 
     def __init__(self, data: Mapping[str, object], *, notebook: Notebook) -> None:
         super().__init__(data)
         places = [(code, place.name) for code, place in notebook.places.items()]
         for name, choices in (
-            ("place", [("", "No place"), *places]),
-            ("run", [("", "No run"), *_runs(notebook)]),
+            ("place", [("", say("No place")), *places]),
+            ("run", [("", say("No run")), *_runs(notebook)]),
         ):
             field = self.fields[name]
             assert isinstance(field, forms.ChoiceField)
@@ -56,12 +57,16 @@ def chosen_trees(form: ChooseForm, day_jobs: DayJobs) -> Chosen:
     if data["job"]:
         job = day_jobs.job_with(data["job"])
         if job is None:
-            return Chosen(trees=(), wrong="That job is no longer on the list; look at it again.")
+            return Chosen(
+                trees=(), wrong=say("That job is no longer on the list; look at it again.")
+            )
         return Chosen(trees=_known(job.codes, notebook))
     if data["codes"]:
         missing = [code for code in data["codes"] if code not in notebook.trees]
         wrong = (
-            f"No tree has the code {', '.join(missing[:5])}; look at the tag." if missing else ""
+            told("No tree has the code {listed}; look at the tag.", listed=", ".join(missing[:5]))
+            if missing
+            else ""
         )
         return Chosen(trees=_known(data["codes"], notebook), wrong=wrong)
     if data["run"]:
@@ -92,5 +97,14 @@ def _runs(notebook: Notebook) -> list[tuple[str, str]]:
 
 def _run_words(trees: list[Tree], notebook: Notebook) -> str:
     first = trees[0]
-    names = f"{notebook.variety_of(first)} on {notebook.stock_of(first)}"
-    return f"{first.grafted_on:%-d %B %Y}, {len(trees)} of {names}"
+    names = told(
+        "{variety_of} on {stock_of}",
+        variety_of=notebook.variety_of(first),
+        stock_of=notebook.stock_of(first),
+    )
+    return told(
+        "{grafted_on:%-d %B %Y}, {count} of {names}",
+        grafted_on=first.grafted_on,
+        count=len(trees),
+        names=names,
+    )

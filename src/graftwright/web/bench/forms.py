@@ -10,7 +10,7 @@ from graftwright.notebook.entries import Binding, Method, RunGrafted
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.planned import Run
 from graftwright.tagcode import read_code
-from graftwright.tongue import say
+from graftwright.tongue import marked, say, told
 from graftwright.web.trees.fields import (
     CodesField,
     DayField,
@@ -38,7 +38,7 @@ class CodeField(forms.CharField):
                     "size": 6,
                 }
             ),
-            error_messages={"required": "Type or scan the code."},
+            error_messages={"required": marked("Type or scan the code.")},
         )
 
     def clean(self, value: str | None) -> str:
@@ -55,22 +55,22 @@ class CodeField(forms.CharField):
 class RunForm(forms.Form):
     """A run: this bundle on that lot, so many grafts."""
 
-    bundle = CodeField(label="Bundle", required=True, listed_as="bundles")
-    lot = CodeField(label="Stock lot", required=True, listed_as="lots")
-    promise = CodeField(label="Promise", required=False, listed_as="promises")
-    how_many = count_field("Grafts", least=1, most=MOST_GRAFTS_A_RUN)
-    spoilt = count_field("Spoilt", most=500, required=False)
-    method = choice_field("Method", Method)
-    binding = choice_field("Binding", Binding)
-    who = words_field("Who", most=40)
-    place = forms.ChoiceField(label="They go to", required=False)
+    bundle = CodeField(label=marked("Bundle"), required=True, listed_as="bundles")
+    lot = CodeField(label=marked("Stock lot"), required=True, listed_as="lots")
+    promise = CodeField(label=marked("Promise"), required=False, listed_as="promises")
+    how_many = count_field(marked("Grafts"), least=1, most=MOST_GRAFTS_A_RUN)
+    spoilt = count_field(marked("Spoilt"), most=500, required=False)
+    method = choice_field(marked("Method"), Method)
+    binding = choice_field(marked("Binding"), Binding)
+    who = words_field(marked("Who"), most=40)
+    place = forms.ChoiceField(label=marked("They go to"), required=False)
     codes = CodesField(
-        label="Codes, if other labels were used",
+        label=marked("Codes, if other labels were used"),
         required=False,
-        help_text="Empty: the labels shown are used.",
+        help_text=marked("Empty: the labels shown are used."),
     )
-    interstem = CodeField(label="Interstem", required=False, listed_as="bundles")
-    open_anyway = forms.BooleanField(required=False, label="Open it all the same")
+    interstem = CodeField(label=marked("Interstem"), required=False, listed_as="bundles")
+    open_anyway = forms.BooleanField(required=False, label=marked("Open it all the same"))
 
     def __init__(
         self,
@@ -83,7 +83,7 @@ class RunForm(forms.Form):
         self.notebook = notebook
         place = self.fields["place"]
         assert isinstance(place, forms.ChoiceField)
-        place.choices = [("", "No place yet"), *_places(notebook)]
+        place.choices = [("", say("No place yet")), *_places(notebook)]
         between = self.fields["interstem"]
         between.label = say("Interstem")
         between.help_text = say(
@@ -96,7 +96,7 @@ class RunForm(forms.Form):
 
     def clean_lot(self) -> str:
         """Return the lot's code, if it names one."""
-        return _named(self.cleaned_data["lot"], self.notebook.lots, "stock lot")
+        return _named(self.cleaned_data["lot"], self.notebook.lots, say("stock lot"))
 
     def clean_promise(self) -> str:
         """Return the promise's code, if it names one; it may be left empty."""
@@ -118,7 +118,14 @@ class RunForm(forms.Form):
         codes, count = data.get("codes") or (), data.get("how_many")
         assert isinstance(codes, tuple)
         if codes and isinstance(count, int) and len(codes) != count:
-            self.add_error("codes", f"{len(codes)} codes for {count} grafts; each has its own.")
+            self.add_error(
+                "codes",
+                told(
+                    "{count} codes for {count_2} grafts; each has its own.",
+                    count=len(codes),
+                    count_2=count,
+                ),
+            )
         return data
 
     def entry(self, codes: tuple[str, ...], *, run: Run | None, happened_on: date) -> RunGrafted:
@@ -171,25 +178,27 @@ class SheetLineForm(RunForm):
 class SheetDayForm(forms.Form):
     """The day on a paper run sheet."""
 
-    happened_on = DayField(label="Day on the sheet")
+    happened_on = DayField(label=marked("Day on the sheet"))
 
 
 class LabelsForm(forms.Form):
     """Labels used and left over."""
 
-    used = count_field("Labels used", most=2000)
-    left_over = count_field("Left over", most=2000, required=False)
+    used = count_field(marked("Labels used"), most=2000)
+    left_over = count_field(marked("Left over"), most=2000, required=False)
 
 
 class CloseForm(forms.Form):
     """The day closed, and how what does not agree came about."""
 
-    words = words_field("How it came about", most=300)
+    words = words_field(marked("How it came about"), most=300)
 
 
 def _named(code: str, known: Iterable[str], word: str) -> str:
     if code not in known:
-        raise forms.ValidationError(f"No {word} has the code {code}; look at the tag again.")
+        raise forms.ValidationError(
+            told("No {word} has the code {code}; look at the tag again.", word=word, code=code)
+        )
     return code
 
 

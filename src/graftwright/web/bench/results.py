@@ -15,6 +15,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.store.append import write_many
 from graftwright.store.read import read_notebook
+from graftwright.tongue import say, told
 from graftwright.web.bench.chosen import WHAT, ChooseForm, chosen_trees
 from graftwright.web.bench.sheets import SHEETS, Sheet
 from graftwright.web.today.jobs import days_jobs
@@ -75,7 +76,7 @@ def results_page(request: HttpRequest) -> HttpResponse:
         return _choose(request, form, status=422)
     chosen = chosen_trees(form, day_jobs)
     if chosen.wrong or not chosen.trees:
-        form.add_error(None, chosen.wrong or "No living tree is there; choose others.")
+        form.add_error(None, chosen.wrong or say("No living tree is there; choose others."))
         return _choose(request, form, status=422)
     what, trees = form.cleaned_data["what"], chosen.trees[:_MOST_TREES]
     sheet = SHEETS[what](None, trees=trees, notebook=day_jobs.notebook)
@@ -90,7 +91,7 @@ def write_results(request: HttpRequest, what: str) -> HttpResponse:
     codes, _ = codes_in(request.POST.get("trees", ""))
     trees = tuple(notebook.trees[code] for code in codes if code in notebook.trees)
     if what not in SHEETS or not trees:
-        messages.error(request, "No tree stood on that sheet; choose them again.")
+        messages.error(request, say("No tree stood on that sheet; choose them again."))
         return redirect("results")
     sheet = SHEETS[what](request.POST, trees=trees, notebook=notebook)
     if sheet.is_valid():
@@ -98,7 +99,14 @@ def write_results(request: HttpRequest, what: str) -> HttpResponse:
         with refusal_on(sheet):
             write_many(entries, device="desk")
             count = len({code for entry in entries for code in entry.concerns()} & set(codes))
-            messages.success(request, f"Written down about {count} of {len(trees)} trees.")
+            messages.success(
+                request,
+                told(
+                    "Written down about {count} of {count_2} trees.",
+                    count=count,
+                    count_2=len(trees),
+                ),
+            )
             onward = request.POST.get("onward", "")
             is_sheet = onward.startswith(f"{reverse('results')}?")
             return redirect(onward if is_sheet else "today")

@@ -22,6 +22,7 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.season.place_room import no_room_words
+from graftwright.tongue import headed, marked, say
 from graftwright.web.trees.fields import DayField, LengthField, choice_field, words_field
 
 AS_ABOVE, LEFT_OUT = "", "-"
@@ -69,7 +70,7 @@ class Sheet(forms.Form):
 
 
 def _own_choice(words: Iterable[tuple[str, str]]) -> forms.ChoiceField:
-    choices = [(AS_ABOVE, "As above"), *words, (LEFT_OUT, "Leave out")]
+    choices = [(AS_ABOVE, say("As above")), *words, (LEFT_OUT, say("Leave out"))]
     return forms.ChoiceField(required=False, choices=choices)
 
 
@@ -77,20 +78,20 @@ class TakeSheet(Sheet):
     """Scion and stock judged, each for itself."""
 
     what = "take"
-    row_heads = ("Scion", "Stock")
+    row_heads = (marked("Scion"), marked("Stock"))
 
     def add_whole(self) -> None:
         """Add the judgement of all."""
-        self.fields["scion"] = choice_field("Scion of all", _JUDGED)
-        self.fields["stock"] = choice_field("Stock of all", StockState)
+        self.fields["scion"] = choice_field(say("Scion of all"), _JUDGED)
+        self.fields["stock"] = choice_field(say("Stock of all"), StockState)
         self.fields["cause"] = choice_field(
-            "Cause of the dead", Cause, required=False, empty_words="Not judged"
+            say("Cause of the dead"), Cause, required=False, empty_words=say("Not judged")
         )
 
     def row_fields(self) -> Iterable[tuple[str, forms.Field]]:
         """Yield a scion and a stock of its own."""
-        yield "scion", _own_choice((str(s), str(s).capitalize()) for s in _JUDGED)
-        stocks = [(AS_ABOVE, "As above"), *((str(s), str(s).capitalize()) for s in StockState)]
+        yield "scion", _own_choice((s.value, headed(s.value)) for s in _JUDGED)
+        stocks = [(AS_ABOVE, say("As above")), *((s.value, headed(s.value)) for s in StockState)]
         yield "stock", forms.ChoiceField(required=False, choices=stocks)
 
     def entries(self) -> tuple[Entry, ...]:
@@ -119,16 +120,18 @@ class GrowthSheet(Sheet):
     """New growth measured tree by tree."""
 
     what = "growth"
-    row_heads = ("New growth",)
+    row_heads = (marked("New growth"),)
 
     def add_whole(self) -> None:
         """Add a length for those without one of their own."""
         self.fields["growth"] = LengthField(
-            label="New growth of those left empty below",
+            label=say("New growth of those left empty below"),
             most=4000,
             required=False,
-            help_text="Leave it empty to write only about the trees you measured. In "
-            "millimetres; another unit if you write it, such as 8 in.",
+            help_text=say(
+                "Leave it empty to write only about the trees you measured. In "
+                "millimetres; another unit if you write it, such as 8 in."
+            ),
         )
 
     def row_fields(self) -> Iterable[tuple[str, forms.Field]]:
@@ -140,7 +143,7 @@ class GrowthSheet(Sheet):
         data: dict[str, object] = super().clean() or self.cleaned_data
         names = ("growth", *(f"growth-{tree.code}" for tree in self.trees))
         if not self.errors and all(data.get(name) is None for name in names):
-            self.add_error("growth", "No length is written; measure at least one tree.")
+            self.add_error("growth", say("No length is written; measure at least one tree."))
         return data
 
     def entries(self) -> tuple[Entry, ...]:
@@ -162,15 +165,15 @@ class GradeSheet(Sheet):
     """Fit to hand over or not, with the height."""
 
     what = "grade"
-    row_heads = ("Fit", "Height")
+    row_heads = (marked("Fit"), marked("Height"))
     _FIT: ClassVar[tuple[tuple[str, str], ...]] = (
-        ("yes", "Fit to hand over"),
-        ("no", "Not yet"),
+        ("yes", marked("Fit to hand over")),
+        ("no", marked("Not yet")),
     )
 
     def add_whole(self) -> None:
         """Add the grade of all."""
-        self.fields["fit"] = forms.ChoiceField(label="All are", choices=self._FIT)
+        self.fields["fit"] = forms.ChoiceField(label=say("All are"), choices=self._FIT)
 
     def row_fields(self) -> Iterable[tuple[str, forms.Field]]:
         """Yield the tree's own grade and height."""
@@ -192,7 +195,7 @@ class GradeSheet(Sheet):
 
 
 class _AllButSheet(Sheet):
-    row_heads = ("Exception",)
+    row_heads = (marked("Exception"),)
 
     def row_fields(self) -> Iterable[tuple[str, forms.Field]]:
         """Yield whether the tree is left out."""
@@ -210,13 +213,13 @@ class PotSheet(_AllButSheet):
     def add_whole(self) -> None:
         """Add the size of the pots."""
         self.fields["litres"] = forms.FloatField(
-            label="Pot, in litres",
+            label=say("Pot, in litres"),
             min_value=0.1,
             max_value=500,
             widget=forms.NumberInput(attrs={"inputmode": "decimal", "step": "any"}),
             error_messages={
-                "required": "Write the size of the pots.",
-                "invalid": "Write litres, such as 5.",
+                "required": say("Write the size of the pots."),
+                "invalid": say("Write litres, such as 5."),
             },
         )
 
@@ -236,9 +239,9 @@ class MoveSheet(_AllButSheet):
         """Add the place they went to."""
         places = [(code, place.name) for code, place in self.notebook.places.items()]
         self.fields["place"] = forms.ChoiceField(
-            label="They went to", choices=[("", "Choose a place"), *places]
+            label=say("They went to"), choices=[("", say("Choose a place")), *places]
         )
-        self.fields["position"] = words_field("Position there", most=60)
+        self.fields["position"] = words_field(say("Position there"), most=60)
 
     def clean(self) -> dict[str, object]:
         """Refuse a place that has not room for all of them."""

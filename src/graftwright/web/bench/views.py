@@ -20,7 +20,7 @@ from graftwright.season.planned import Plan, Run
 from graftwright.season.seasons import season_of
 from graftwright.store.append import write
 from graftwright.store.read import counted_story_of, read_notebook
-from graftwright.tongue import say
+from graftwright.tongue import say, told
 from graftwright.web.bench.day import Day, bench_day
 from graftwright.web.bench.forms import MOST_GRAFTS_A_RUN, CloseForm, LabelsForm, RunForm
 from graftwright.web.bench.labels import asked_run, codes_for_run, labels_ready, planned_run
@@ -42,7 +42,12 @@ def bench_page(request: HttpRequest) -> HttpResponse:
         with refusal_on(form):
             run = write_run(form, plan, happened_on=today())
             codes = run.tree_codes
-            said = f"Written down: {len(codes)} of bundle {run.bundle_code}, last {codes[-1]}."
+            said = told(
+                "Written down: {count} of bundle {bundle_code}, last {codes}.",
+                count=len(codes),
+                bundle_code=run.bundle_code,
+                codes=codes[-1],
+            )
             messages.success(request, said)
             if run.interstem_bundle_code:
                 messages.info(request, _chain_words(run))
@@ -102,7 +107,7 @@ def _filled_in(run: Run | None, notebook: Notebook) -> dict[str, object]:
 def _method(run: Run) -> str:
     """Return a planned method in the notebook's word; the commonest where it has none."""
     word = run.method.replace("-", " ")
-    return word if word in set(Method) else str(Method.WHIP_AND_TONGUE)
+    return word if word in set(Method) else Method.WHIP_AND_TONGUE.value
 
 
 def _may_open(form: RunForm, day: Day) -> bool:
@@ -113,8 +118,12 @@ def _may_open(form: RunForm, day: Day) -> bool:
         return True
     form.add_error(
         "bundle",
-        f"Count the labels of bundle {lying.bundle_code} first: {lying.graft_count} grafts are "
-        f"written down. Or mark below that this one is opened all the same.",
+        told(
+            "Count the labels of bundle {bundle_code} first: {graft_count} grafts "
+            "are written down. Or mark below that this one is opened all the same.",
+            bundle_code=lying.bundle_code,
+            graft_count=lying.graft_count,
+        ),
     )
     return False
 
@@ -151,7 +160,7 @@ def count_labels(request: HttpRequest) -> HttpResponse:
     lying = bench_day(today()).open_count
     form = LabelsForm(request.POST)
     if lying is None:
-        messages.error(request, "No bundle lies open, so there is nothing to count.")
+        messages.error(request, say("No bundle lies open, so there is nothing to count."))
         return redirect("bench")
     if not form.is_valid():
         return _page(request, _fresh_form(), status=422, labels_form=form)
@@ -168,11 +177,19 @@ def count_labels(request: HttpRequest) -> HttpResponse:
     if used != lying.graft_count:
         messages.error(
             request,
-            f"{used} labels used, {lying.graft_count} grafts written down for bundle "
-            f"{lying.bundle_code}: find the difference while the grafts lie before you.",
+            told(
+                "{used} labels used, {graft_count} grafts written down for bundle "
+                "{bundle_code}: find the difference while the grafts lie before you.",
+                used=used,
+                graft_count=lying.graft_count,
+                bundle_code=lying.bundle_code,
+            ),
         )
     else:
-        messages.success(request, f"The labels of bundle {lying.bundle_code} agree.")
+        messages.success(
+            request,
+            told("The labels of bundle {bundle_code} agree.", bundle_code=lying.bundle_code),
+        )
     return redirect("bench")
 
 
@@ -181,15 +198,20 @@ def undo_run(request: HttpRequest, entry_id: UUID) -> HttpResponse:
     """Withdraw the day's last run, as long as nothing else was written about its trees."""
     last = bench_day(today()).last
     if last is None or last.entry_id != entry_id:
-        messages.error(request, "That is no longer the last run; look at the list again.")
+        messages.error(request, say("That is no longer the last run; look at the list again."))
         return redirect("bench")
     for code in last.run.tree_codes:
         if len(counted_story_of(code)) > 1:
-            messages.error(request, f"More is written about {code}; withdraw it on its page.")
+            messages.error(
+                request, told("More is written about {code}; withdraw it on its page.", code=code)
+            )
             return redirect("bench")
     reason = "undone at the bench"
     write(EntryWithdrawn(happened_on=today(), target=entry_id, reason=reason), device="bench")
-    messages.success(request, f"The last run of bundle {last.run.bundle_code} is undone.")
+    messages.success(
+        request,
+        told("The last run of bundle {bundle_code} is undone.", bundle_code=last.run.bundle_code),
+    )
     return redirect("bench")
 
 
@@ -200,13 +222,15 @@ def close_day(request: HttpRequest) -> HttpResponse:
     form = CloseForm(request.POST)
     if form.is_valid() and day.quarrels and not form.cleaned_data["words"]:
         form.add_error(
-            "words", "The labels do not agree yet. Count them, or say how it came about."
+            "words", say("The labels do not agree yet. Count them, or say how it came about.")
         )
     if not form.is_valid():
         return _page(request, _fresh_form(), status=422, close_form=form)
     words = form.cleaned_data["words"]
     write(BenchDayClosed(happened_on=today(), bench_on=day.on, words=words), device="bench")
-    messages.success(request, f"The bench is closed: {day.graft_count} grafts.")
+    messages.success(
+        request, told("The bench is closed: {graft_count} grafts.", graft_count=day.graft_count)
+    )
     return redirect("bench")
 
 

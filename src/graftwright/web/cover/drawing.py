@@ -6,12 +6,12 @@ from datetime import date, timedelta
 
 from graftwright.season.cover_batches import BatchForecast
 from graftwright.season.planned import DateBand
+from graftwright.tongue import say, short_day, short_month_name, told
 
 _HEAD_HEIGHT = 44
 _BATCH_HEIGHT = 136
 _LANE_HEIGHT = 36
 _TURN_FRACTION = 0.6
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +102,11 @@ def cover_drawing(
 
 
 def _bands(one: BatchForecast) -> tuple[tuple[str, DateBand], ...]:
-    return (("knit", one.joined), ("buds move", one.buds_move), ("binding off", one.tie_off))
+    return (
+        ("knit", one.joined),
+        (say("buds move"), one.buds_move),
+        (say("binding off"), one.tie_off),
+    )
 
 
 def _days(band: DateBand) -> Iterable[date]:
@@ -116,7 +120,7 @@ def _next_month(day: date) -> date:
 def _months(axis: _Axis) -> Iterable[MonthLine]:
     month = axis.first_on
     while month < axis.last_on:
-        yield MonthLine(x=axis.place(month), words=_MONTHS[month.month - 1])
+        yield MonthLine(x=axis.place(month), words=short_month_name(month.month))
         month = _next_month(month)
 
 
@@ -124,10 +128,12 @@ def _batch(one: BatchForecast, old: BatchForecast | None, *, top: int, axis: _Ax
     before = [band for _, band in _bands(old)] if old else [None] * 3
     batch = one.batch
     count = len(batch.trees)
-    grafts = "1 graft" if count == 1 else f"{count} grafts"
-    day = f"{batch.grafted_on.day} {_MONTHS[batch.grafted_on.month - 1]}"
+    grafts = say("1 graft") if count == 1 else told("{count} grafts", count=count)
+    day = short_day(batch.grafted_on)
     return BatchBars(
-        heading=f"{grafts} of {day}, {batch.place_name}",
+        heading=told(
+            "{grafts} of {day}, {place_name}", grafts=grafts, day=day, place_name=batch.place_name
+        ),
         heading_y=str(top + 14),
         grafted_x=axis.place(batch.grafted_on),
         bars=tuple(
@@ -146,7 +152,7 @@ def _bar(
     is_late = axis.fraction(early_on) > _TURN_FRACTION
     late_x = axis.place(band.late_on) if band.late_on else "100%"
     return MomentBar(
-        words=f"{words} {middle_on.day} {_MONTHS[middle_on.month - 1]}",
+        words=f"{words} {short_day(middle_on)}",
         y=str(y),
         words_y=str(y - 9),
         words_x=late_x if is_late else axis.place(early_on),

@@ -8,13 +8,14 @@ from django import forms
 
 from graftwright.season.cover import Cover
 from graftwright.season.what_if import COLDEST_KEPT_C, HOTTEST_KEPT_C
+from graftwright.tongue import day_and_month, marked, say, told
 
-_ONE_DAY = "Write it as a day, such as 2009-04-18."
-_A_NUMBER = "Write a number in °C."
+_ONE_DAY = marked("Write it as a day, such as 2009-04-18.")
+_A_NUMBER = marked("Write a number in °C.")
 
 
 def _celsius(label: str, *, low: float = -40.0, high: float = 50.0, hint: str = "") -> forms.Field:
-    limits = f"Between {low:g} and {high:g} °C is expected."
+    limits = marked("Between {low:g} and {high:g} °C is expected.", low=low, high=high)
     return forms.FloatField(
         label=label,
         required=False,
@@ -29,7 +30,7 @@ def _celsius(label: str, *, low: float = -40.0, high: float = 50.0, hint: str = 
 def _day(label: str) -> forms.Field:
     return forms.DateField(
         label=label,
-        error_messages={"required": "Choose a day.", "invalid": _ONE_DAY},
+        error_messages={"required": marked("Choose a day."), "invalid": _ONE_DAY},
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
@@ -41,47 +42,58 @@ def _choices(field: forms.Field, choices: Iterable[tuple[str, str]]) -> None:
 class WhatIfForm(forms.Form):
     """Heat or a move, from a day on."""
 
-    batch = forms.ChoiceField(label="Which batch", required=False)
+    batch = forms.ChoiceField(label=marked("Which batch"), required=False)
     kept_at = _celsius(
-        "Kept at no less than (°C)",
+        marked("Kept at no less than (°C)"),
         low=COLDEST_KEPT_C,
         high=HOTTEST_KEPT_C,
-        hint="Callus of apple is said to like 13 to 18 °C.",
+        hint=marked("Callus of apple is said to like 13 to 18 °C."),
     )
     reach = forms.ChoiceField(
-        label="The heat reaches",
+        label=marked("The heat reaches"),
         required=False,
-        choices=(("union", "the unions alone: a heated bench"), ("place", "the whole place")),
+        choices=(
+            ("union", marked("the unions alone: a heated bench")),
+            ("place", marked("the whole place")),
+        ),
     )
-    place = forms.ChoiceField(label="Or stood in", required=False)
-    from_on = _day("From")
+    place = forms.ChoiceField(label=marked("Or stood in"), required=False)
+    from_on = _day(marked("From"))
 
     def __init__(self, *args: object, cover: Cover) -> None:
         super().__init__(*args, prefix="if")  # type: ignore[arg-type,misc]
         batches = [one.batch for one in cover.batches]
-        every = ("", "every batch")
+        every = ("", say("every batch"))
         _choices(
             self.fields["batch"],
-            (every, *((one.key, f"{one.grafted_on:%-d %B}, {one.place_name}") for one in batches)),
+            (
+                every,
+                *(
+                    (one.key, f"{day_and_month(one.grafted_on)}, {one.place_name}")
+                    for one in batches
+                ),
+            ),
         )
         places = [(one.place.code, one.place.name) for one in cover.places]
-        _choices(self.fields["place"], (("", "where they stand"), *places))
+        _choices(self.fields["place"], (("", say("where they stand")), *places))
 
     def clean(self) -> dict[str, object]:
         """Refuse a change that changes nothing."""
         given = super().clean() or {}
         if not self.errors and given.get("kept_at") is None and not given.get("place"):
-            self.add_error("kept_at", "Write a temperature, or choose another place.")
+            self.add_error("kept_at", say("Write a temperature, or choose another place."))
         return given
 
 
 class DayForm(forms.Form):
     """Lowest and highest of one day in a place."""
 
-    place = forms.ChoiceField(label="Place", error_messages={"required": "Choose the place."})
-    on = _day("Day")
-    low = _celsius("Lowest (°C)")
-    high = _celsius("Highest (°C)")
+    place = forms.ChoiceField(
+        label=marked("Place"), error_messages={"required": marked("Choose the place.")}
+    )
+    on = _day(marked("Day"))
+    low = _celsius(marked("Lowest (°C)"))
+    high = _celsius(marked("Highest (°C)"))
 
     def __init__(self, *args: object, cover: Cover) -> None:
         super().__init__(*args, prefix="day")  # type: ignore[arg-type,misc]
@@ -93,30 +105,41 @@ class DayForm(forms.Form):
         given = super().clean() or {}
         on, low, high = given.get("on"), given.get("low"), given.get("high")
         if isinstance(on, date) and on > self.today:
-            self.add_error("on", "That day has not come yet; an expected night goes above.")
+            self.add_error("on", say("That day has not come yet; an expected night goes above."))
         if not self.errors and low is None and high is None:
-            self.add_error("low", "Write the lowest, the highest, or both.")
+            self.add_error("low", say("Write the lowest, the highest, or both."))
         if isinstance(low, float) and isinstance(high, float) and low > high:
-            self.add_error("low", f"{low:g} °C lies above the highest, {high:g} °C: swapped?")
+            self.add_error(
+                "low",
+                told(
+                    "{low:g} °C lies above the highest, {high:g} °C: swapped?", low=low, high=high
+                ),
+            )
         return given
 
 
 class NightForm(forms.Form):
     """What is expected of tonight and tomorrow, and what mistakes cost."""
 
-    low = _celsius("Lowest expected outdoors tonight (°C)")
-    high = _celsius("Highest expected outdoors tomorrow (°C)")
+    low = _celsius(marked("Lowest expected outdoors tonight (°C)"))
+    high = _celsius(marked("Highest expected outdoors tomorrow (°C)"))
     false_alarm = forms.FloatField(
-        label="Cost of a false alarm",
+        label=marked("Cost of a false alarm"),
         min_value=0.01,
         max_value=1e6,
-        help_text="An evening’s carrying for nothing, in any unit.",
-        error_messages={"required": "Write a figure above 0.", "invalid": "Write a number."},
+        help_text=marked("An evening’s carrying for nothing, in any unit."),
+        error_messages={
+            "required": marked("Write a figure above 0."),
+            "invalid": marked("Write a number."),
+        },
     )
     miss = forms.FloatField(
-        label="Cost of a frost missed",
+        label=marked("Cost of a frost missed"),
         min_value=0.01,
         max_value=1e6,
-        help_text="The same trees lost, in the same unit.",
-        error_messages={"required": "Write a figure above 0.", "invalid": "Write a number."},
+        help_text=marked("The same trees lost, in the same unit."),
+        error_messages={
+            "required": marked("Write a figure above 0."),
+            "invalid": marked("Write a number."),
+        },
     )

@@ -1,6 +1,6 @@
 """Things under cover as they stand today, thought out once a notebook."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 
@@ -9,6 +9,7 @@ from graftwright.notebook.entries import TreeMoved
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.cover import Cover, cover_of
 from graftwright.store.read import entries_of_kind, read_notebook
+from graftwright.tongue import language
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
 
@@ -19,14 +20,17 @@ class _Asked:
 
     notebook: Notebook
     day: date
+    spoken: str = field(default_factory=language)
+
+    def _key(self) -> tuple[int, date, str]:
+        return id(self.notebook), self.day, self.spoken
 
     def __hash__(self) -> int:
-        return hash((id(self.notebook), self.day))
+        return hash(self._key())
 
     def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, _Asked) and self.notebook is other.notebook and self.day == other.day
-        )
+        # the cached asking keeps its notebook alive, so no other can have its identity
+        return isinstance(other, _Asked) and self._key() == other._key()
 
 
 def cover_now() -> Cover:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from graftwright.season.cover import CoverPlace, DayInPlace
+from graftwright.tongue import short_day, told
 
 _TOP, _FOOT, _HEIGHT = 10.0, 90.0, 112
 _LEFT_PERCENT, _WIDTH_PERCENT = 12.0, 86.0
@@ -80,12 +81,21 @@ def _drawing(one: CoverPlace) -> PlaceDrawing:
         foot_y=str(_HEIGHT - 4),
         first_x=x(days[0]),
         last_x=x(days[-1]),
-        first_words=f"{days[0].on:%-d %b}",
-        last_words=f"{days[-1].on:%-d %b}",
+        first_words=short_day(days[0].on),
+        last_words=short_day(days[-1].on),
         words=(
-            f"{one.place.name}, {days[0].on:%-d %B} to {days[-1].on:%-d %B}: from {low_c:.1f} to "
-            f"{high_c:.1f} °C, {measured_count} of {len(days)} days measured, the rest modelled; "
-            f"the table below has each day"
+            told(
+                "{place_name}, {on:%-d %B} to {on_2:%-d %B}: from {low_c:.1f} to "
+                "{high_c:.1f} °C, {measured_count} of {count} days measured, the rest "
+                "modelled; the table below has each day",
+                place_name=one.place.name,
+                on=days[0].on,
+                on_2=days[-1].on,
+                low_c=low_c,
+                high_c=high_c,
+                measured_count=measured_count,
+                count=len(days),
+            )
         ),
         days=tuple(
             DayLine(x=x(d), low_y=foot(d), high_y=y(d.high_c), is_measured=d.is_measured)

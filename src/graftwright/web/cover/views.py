@@ -25,6 +25,7 @@ from graftwright.season.frost_watch import AlarmCosts, frost_tonight
 from graftwright.season.heat_watch import heat_risks
 from graftwright.season.what_if import Change, Difference, differences
 from graftwright.store.append import write_many
+from graftwright.tongue import say, told
 from graftwright.web.cover.drawing import cover_drawing
 from graftwright.web.cover.forms import DayForm, NightForm, WhatIfForm
 from graftwright.web.cover.now import cover_now
@@ -57,7 +58,9 @@ def write_day(request: HttpRequest) -> HttpResponse:
         station="read off by hand",
     )
     return _written(
-        request, (entry,), f"The temperatures of {given['on']:%-d %B} are written down."
+        request,
+        (entry,),
+        told("The temperatures of {given:%-d %B} are written down.", given=given["on"]),
     )
 
 
@@ -76,9 +79,11 @@ def write_night(request: HttpRequest) -> HttpResponse:
     if costs != alarm_costs(cover.ground.notebook.nursery):
         entries += cost_entries(costs, today=today())
     if not entries:
-        form.add_error("low", "Write the lowest or the highest expected.")
+        form.add_error("low", say("Write the lowest or the highest expected."))
         return _page(request, cover, status=422, night_form=form)
-    return _written(request, entries, "The night is written down; warnings stand on Today too.")
+    return _written(
+        request, entries, say("The night is written down; warnings stand on Today too.")
+    )
 
 
 @require_POST
@@ -89,7 +94,9 @@ def ask_weather(request: HttpRequest) -> HttpResponse:
     where = _where(cover)
     place_code = cover.ground.weather.own_place_code or _first_outdoors(cover)
     if where is None or place_code is None:
-        words = "The source needs a mother tree’s latitude and longitude, and a place outdoors."
+        words = say(
+            "The source needs a mother tree’s latitude and longitude, and a place outdoors."
+        )
         messages.error(request, words)
         return redirect("cover")
     first_on, last_on = today() - timedelta(days=_DAYS_ASKED), today() + timedelta(days=1)
@@ -100,9 +107,9 @@ def ask_weather(request: HttpRequest) -> HttpResponse:
         return redirect("cover")
     entries = _entries(cover, days, place_code)
     if not entries:
-        messages.success(request, "The source knew nothing new.")
+        messages.success(request, say("The source knew nothing new."))
         return redirect("cover")
-    return _written(request, entries, "What the source knew is written down.")
+    return _written(request, entries, say("What the source knew is written down."))
 
 
 def _first_outdoors(cover: Cover) -> str | None:

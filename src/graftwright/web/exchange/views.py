@@ -31,6 +31,7 @@ from graftwright.store.read import all_written, read_notebook
 from graftwright.store.tables_in import join_entries, join_lines
 from graftwright.store.tokens import Purpose, make_token, revoke_token, tokens
 from graftwright.store.way_out import lines_out
+from graftwright.tongue import say, told
 from graftwright.web.backups import backups_shown
 from graftwright.web.exchange.forms import BackForm, CalendarForm, PassportForm, TokenForm
 from graftwright.web.paper_room.files import file_answer
@@ -85,7 +86,7 @@ def exchange_file(_request: HttpRequest, file_name: str) -> HttpResponse:
     """Make one file from the notebook as it stands now."""
     found = _FILES.get(file_name)
     if found is None:
-        raise Http404(f"no file is called {file_name}")
+        raise Http404(told("no file is called {file_name}", file_name=file_name))
     return file_answer(found.make(), file_name=file_name, media_type=found.media_type)
 
 
@@ -137,7 +138,11 @@ def take_back_in(request: HttpRequest) -> HttpResponse:
     try:
         if name.casefold().endswith(".jsonl"):
             found_count, new_count = join_lines(upload.read())
-            words = f"{found_count} entries read, {new_count} of them new."
+            words = told(
+                "{found_count} entries read, {new_count} of them new.",
+                found_count=found_count,
+                new_count=new_count,
+            )
         else:
             found = read_back(upload.read(), file_name=name, written=all_written(), today=today())
             if found.refusals:
@@ -178,7 +183,7 @@ def make_calendar_address(request: HttpRequest) -> HttpResponse:
 def revoke(request: HttpRequest, token_id: UUID) -> HttpResponse:
     """Take a token or a calendar address back."""
     if revoke_token(token_id):
-        messages.info(request, "Taken back: it opens nothing from now on.")
+        messages.info(request, say("Taken back: it opens nothing from now on."))
     return redirect("exchange")
 
 
@@ -187,18 +192,24 @@ def _refused(request: HttpRequest, form: BackForm, refusals: Sequence[str]) -> H
     for words in refusals[:_MOST_SHOWN]:
         form.add_error("file", words)
     if (left := len(refusals) - _MOST_SHOWN) > 0:
-        form.add_error("file", f"and {left} more cells")
-    form.add_error("file", "Nothing of this file was entered.")
+        form.add_error("file", told("and {left} more cells", left=left))
+    form.add_error("file", say("Nothing of this file was entered."))
     return _page(request, back=form, status=422)
 
 
 def _said_of_file(found: ReadBack, new_count: int) -> str:
-    words = f"{len(found.entries)} entries read, {new_count} of them new."
+    words = told(
+        "{count} entries read, {new_count} of them new.",
+        count=len(found.entries),
+        new_count=new_count,
+    )
     if not found.corrections:
         return words
-    return (
-        f"{words} Changed cells: {found.changed_count}; "
-        f"correcting entries written: {len(found.corrections)}."
+    return told(
+        "{words} Changed cells: {changed_count}; correcting entries written: {count}.",
+        words=words,
+        changed_count=found.changed_count,
+        count=len(found.corrections),
     )
 
 

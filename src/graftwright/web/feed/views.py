@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from graftwright.paper import almanac, empty_almanac
 from graftwright.store.tokens import Purpose, token_of
 from graftwright.store.years import written_count
+from graftwright.tongue import say
 from graftwright.web.standing_on import today
 from graftwright.web.winter import this_winter
 
@@ -23,7 +24,7 @@ def calendar_feed(request: HttpRequest, secret: str) -> HttpResponse:
     An address that was taken back and one that never was look alike.
     """
     if token_of(secret, Purpose.CALENDAR, today=today()) is None:
-        return HttpResponseNotFound("no calendar here", content_type="text/plain")
+        return HttpResponseNotFound(say("no calendar here"), content_type="text/plain")
     winter = this_winter()
     if winter.plan is None:
         content = empty_almanac(winter.notebook.nursery.name)

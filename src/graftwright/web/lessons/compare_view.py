@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from graftwright.errors import OutOfRange
 from graftwright.season.comparisons import Choice, ComparedWays, choices, ways_compared
 from graftwright.season.graft_counts import Factor
+from graftwright.tongue import say
 from graftwright.web.lessons.taught import Asked, asked_by, counts_of
 
 _LOW, _HIGH = -1.0, 1.0
@@ -55,7 +56,7 @@ def _compared(request: HttpRequest, asked: Asked, choice: Choice | None) -> Comp
         return None
     known = {level for level, _, _ in choice.levels}
     if first == second or not {first, second} <= known:
-        raise OutOfRange("the same way twice; choose two different ones")
+        raise OutOfRange(say("the same way twice; choose two different ones"))
     return ways_compared(
         counts_of(asked),
         factor=Factor(choice.factor),

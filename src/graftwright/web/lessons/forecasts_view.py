@@ -10,10 +10,17 @@ from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.season.forecasts import HeldForecast, forecasts_held
 from graftwright.store.forecasts import keep_forecast
+from graftwright.tongue import marked, say, told
 from graftwright.web.lessons.taught import asked_by, counts_of
 from graftwright.web.winter import this_winter
 
-_FIFTH_WORDS = ("lowest fifth", "second fifth", "middle fifth", "fourth fifth", "highest fifth")
+_FIFTH_WORDS = (
+    marked("lowest fifth"),
+    marked("second fifth"),
+    marked("middle fifth"),
+    marked("fourth fifth"),
+    marked("highest fifth"),
+)
 _FIRST = "take"
 _BAR_TOP, _BAR_FOOT = 24.0, 120.0
 
@@ -80,12 +87,16 @@ def keep_forecasts(request: HttpRequest) -> HttpResponse:
     """Keep what this winter's plan foretells."""
     plan = this_winter().plan
     if plan is None:
-        messages.error(request, "There is no plan just now, so there is nothing to foretell.")
+        messages.error(request, say("There is no plan just now, so there is nothing to foretell."))
     elif keep_forecast(plan) is None:
-        messages.info(request, "This plan foretells nothing that is not kept already.")
+        messages.info(request, say("This plan foretells nothing that is not kept already."))
     else:
         messages.success(
-            request, f"What the plan for {plan.season} foretells is kept as it stands today."
+            request,
+            told(
+                "What the plan for {season} foretells is kept as it stands today.",
+                season=plan.season,
+            ),
         )
     return redirect("lessons-forecasts")
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from graftwright.season.lessons import LessonRow
+from graftwright.tongue import told
 
 _FEW_COUNT = 10
 """Fewer counted than this is called few (a judgement, no source)."""
@@ -56,7 +57,11 @@ def is_few(row: LessonRow) -> bool:
 def _bar(row: LessonRow) -> Bar:
     return Bar(
         name=row.name,
-        counts=f"{row.passed_count} of {row.tried_count}",
+        counts=told(
+            "{passed_count} of {tried_count}",
+            passed_count=row.passed_count,
+            tried_count=row.tried_count,
+        ),
         words=row.words,
         is_few=is_few(row),
         low_x=_x(row.low_fraction),

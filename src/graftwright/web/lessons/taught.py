@@ -1,6 +1,6 @@
 """What the notebook teaches one reader on one day, reckoned once."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from django.http import HttpRequest
@@ -13,6 +13,7 @@ from graftwright.season.naming import Names
 from graftwright.season.review import lessons
 from graftwright.store.read import read_notebook
 from graftwright.store.signed_in import signed_in
+from graftwright.tongue import language
 from graftwright.web.rests_on import Kept, is_same_for_lessons
 from graftwright.web.standing_on import today
 
@@ -28,9 +29,10 @@ class Asked:
     day: date
     reader: str = ""
     season: int | None = None
+    spoken: str = field(default_factory=language)
 
-    def _key(self) -> tuple[int, date, str, int | None]:
-        return (id(self.notebook), self.day, self.reader, self.season)
+    def _key(self) -> tuple[int, date, str, int | None, str]:
+        return (id(self.notebook), self.day, self.reader, self.season, self.spoken)
 
     def __hash__(self) -> int:
         return hash(self._key())

@@ -13,6 +13,7 @@ from graftwright.season.private_rates import choice_to_show, showing
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
 from graftwright.store.signed_in import signed_in
+from graftwright.tongue import marked, say, told
 from graftwright.web.lessons.forest import Forest, forest, is_few
 from graftwright.web.lessons.taught import (
     READER_COOKIE,
@@ -27,27 +28,39 @@ _A_YEAR_S = 365 * 24 * 3600
 _PARTS = (
     (
         "variety",
-        "By variety",
-        "Held to the nursery’s own rate: one variety is never ranked by a few grafts.",
+        marked("By variety"),
+        marked("Held to the nursery’s own rate: one variety is never ranked by a few grafts."),
     ),
-    ("stock", "By stock", "Takes, then how many stocks lived. A dead stock counts in no take."),
+    (
+        "stock",
+        marked("By stock"),
+        marked("Takes, then how many stocks lived. A dead stock counts in no take."),
+    ),
     (
         "stock lot",
-        "By lot of stocks",
-        "How many stocks lived. Losses here are the lot’s or the pot’s.",
+        marked("By lot of stocks"),
+        marked("How many stocks lived. Losses here are the lot’s or the pot’s."),
     ),
     (
         "method",
-        "By method",
-        "Thin wood and method often go together; a difference may be the wood’s.",
+        marked("By method"),
+        marked("Thin wood and method often go together; a difference may be the wood’s."),
     ),
-    ("binding", "By binding", "What held the join."),
-    ("bundle", "By bundle", "Wood that came badly through the store shows here."),
-    ("place", "By place", "Where the grafts stood first."),
-    ("week of", "By week of grafting", "A hot spell after the bench shows here."),
-    ("season", "By season", "Earlier years as they were counted, and tree by tree since."),
+    ("binding", marked("By binding"), marked("What held the join.")),
+    ("bundle", marked("By bundle"), marked("Wood that came badly through the store shows here.")),
+    ("place", marked("By place"), marked("Where the grafts stood first.")),
+    (
+        "week of",
+        marked("By week of grafting"),
+        marked("A hot spell after the bench shows here."),
+    ),
+    (
+        "season",
+        marked("By season"),
+        marked("Earlier years as they were counted, and tree by tree since."),
+    ),
 )
-_PRIVATE = "A person’s rates are private: yours, and those of people who show theirs."
+_PRIVATE = marked("A person’s rates are private: yours, and those of people who show theirs.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +112,7 @@ def lessons_page(request: HttpRequest) -> HttpResponse:
             general_fraction=None,
         ),
         "questions": tuple(_questions(lessons.rates)),
-        "by_hands": _question(lessons.rates, "grafter", "By grafter", _PRIVATE),
+        "by_hands": _question(lessons.rates, "grafter", say("By grafter"), _PRIVATE),
         "hands": Hands(
             reader=asked.reader,
             people=people_of(asked),
@@ -140,7 +153,7 @@ def choose_reader(request: HttpRequest) -> HttpResponse:
     """Keep who reads on this device, so that their own rates are shown to them."""
     response = redirect("lessons")
     if signed_in() is not None:
-        messages.error(request, "You read as whoever is signed in; another reader signs in.")
+        messages.error(request, say("You read as whoever is signed in; another reader signs in."))
         return response
     reader = request.POST.get("reader", "").strip()
     if reader in people_of(asked_by(request)):
@@ -157,10 +170,12 @@ def show_rates(request: HttpRequest) -> HttpResponse:
     """Write down that the reader shows their own rates to everybody, or hides them again."""
     reader = reader_of(request)
     if not reader:
-        messages.error(request, "Say first who you are; then you may show your own rates.")
+        messages.error(request, say("Say first who you are; then you may show your own rates."))
         return redirect("lessons")
     is_shown = reader not in showing(read_notebook().nursery)
     write(choice_to_show(reader, is_shown=is_shown, on=today()))
-    words = "shown to everybody who has this notebook" if is_shown else "private again"
-    messages.success(request, f"The rates of {reader} are {words}.")
+    words = say("shown to everybody who has this notebook") if is_shown else say("private again")
+    messages.success(
+        request, told("The rates of {reader} are {words}.", reader=reader, words=words)
+    )
     return redirect("lessons")

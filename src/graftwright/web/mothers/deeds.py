@@ -2,6 +2,7 @@
 
 from graftwright.notebook.entries import ShootsMeasured
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import marked
 from graftwright.web.trees.deeds import Deed
 from graftwright.web.trees.deeds_material import MATERIAL_DEEDS
 from graftwright.web.trees.fields import LengthField, count_field
@@ -10,10 +11,10 @@ from graftwright.web.trees.fields import LengthField, count_field
 class ShootsDeed(Deed):
     """The year's shoots were measured."""
 
-    heading = "Shoots measured"
-    length = LengthField(label="A usual shoot is long", least=5.0, most=3000.0)
-    thickness = LengthField(label="And thick", least=1.0, most=40.0)
-    count = count_field("How many such shoots", most=5000, required=False)
+    heading = marked("Shoots measured")
+    length = LengthField(label=marked("A usual shoot is long"), least=5.0, most=3000.0)
+    thickness = LengthField(label=marked("And thick"), least=1.0, most=40.0)
+    count = count_field(marked("How many such shoots"), most=5000, required=False)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return ShootsMeasured."""

@@ -28,6 +28,7 @@ from graftwright.season.standing_names import (
 )
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
+from graftwright.tongue import marked, told
 from graftwright.web.mothers.forms import JoinForm, LeaveForm, PartForm, RightsForm
 from graftwright.web.standing_on import today
 from graftwright.web.writing import refusal_on
@@ -61,7 +62,7 @@ def names_page(request: HttpRequest) -> HttpResponse:
 def write_names(request: HttpRequest, what: str) -> HttpResponse:
     """Write down a joining, a parting, a look-up of rights or a leave."""
     if what not in _FORMS:
-        raise Http404(f"nothing called {what} can be written about names")
+        raise Http404(told("nothing called {what} can be written about names", what=what))
     form = _FORMS[what](request.POST)
     if form.is_valid():
         with refusal_on(form, _first_field(form)):
@@ -72,10 +73,10 @@ def write_names(request: HttpRequest, what: str) -> HttpResponse:
 
 
 _SAID = {
-    "join": "The two names are one from now on; it can be undone below.",
-    "part": "The name stands for itself again.",
-    "rights": "What was found is written down, with its country, source and day.",
-    "leave": "The leave is written down.",
+    "join": marked("The two names are one from now on; it can be undone below."),
+    "part": marked("The name stands for itself again."),
+    "rights": marked("What was found is written down, with its country, source and day."),
+    "leave": marked("The leave is written down."),
 }
 
 

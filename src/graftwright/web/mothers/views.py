@@ -20,6 +20,7 @@ from graftwright.season.mother_trees import (
 )
 from graftwright.season.rights_remarks import nursery_country, rights_of
 from graftwright.store.read import read_notebook
+from graftwright.tongue import inside, say, told
 from graftwright.web.mothers.deeds import MOTHER_DEEDS
 from graftwright.web.mothers.forms import NurseryPlaceForm, RenameForm
 from graftwright.web.standing_on import today
@@ -47,7 +48,7 @@ def place_nursery(request: HttpRequest) -> HttpResponse:
     """Write down where the nursery stands: for rights, months, flowering and distances."""
     form = NurseryPlaceForm(request.POST)
     if form.is_valid() and is_written(lambda: form.entries(happened_on=today()), form=form):
-        messages.success(request, "Where the nursery stands is written down.")
+        messages.success(request, say("Where the nursery stands is written down."))
         return redirect("mothers")
     return _list(request, form, status=422)
 
@@ -79,10 +80,12 @@ def write_mother(request: HttpRequest, code: str, deed: str) -> HttpResponse:
     """Write down one deed about a mother tree."""
     mother = _mother(code)
     if deed not in MOTHER_DEEDS:
-        raise Http404(f"nothing called {deed} can be written about {code}")
+        raise Http404(
+            told("nothing called {deed} can be written about {code}", deed=deed, code=code)
+        )
     form = MOTHER_DEEDS[deed](request.POST, notebook=read_notebook(), prefix=deed)
     if form.is_valid() and is_written(lambda: [form.entry((code,))], form=form):
-        messages.success(request, f"Written down: {form.heading.lower()}.")
+        messages.success(request, told("Written down: {heading}.", heading=inside(form.heading)))
         return redirect("mother", code)
     return _one(request, mother, refused=(deed, form), status=422)
 
@@ -96,7 +99,7 @@ def rename_mother(request: HttpRequest, code: str) -> HttpResponse:
         return _one(request, mother, rename=form, status=422)
     name = " ".join(form.cleaned_data["variety"].split())
     if name == mother.variety:
-        form.add_error("variety", f"It is called {name} already.")
+        form.add_error("variety", told("It is called {name} already.", name=name))
         return _one(request, mother, rename=form, status=422)
     raised = descendants(code, read_notebook())
     if request.POST.get("seen") != _seen_mark(code, name, len(raised)):
@@ -117,7 +120,9 @@ def rename_mother(request: HttpRequest, code: str) -> HttpResponse:
     )
     if not is_written(lambda: [entry], form=form):
         return _one(request, mother, rename=form, status=422)
-    messages.success(request, f"From now on it is called {name}, and all raised from it.")
+    messages.success(
+        request, told("From now on it is called {name}, and all raised from it.", name=name)
+    )
     return redirect("mother", code)
 
 
@@ -129,7 +134,7 @@ def _seen_mark(code: str, name: str, count: int) -> str:
 def _mother(code: str) -> MotherTree:
     mother = read_notebook().mother_trees.get(code)
     if mother is None:
-        raise Http404(f"no mother tree has the code {code}")
+        raise Http404(told("no mother tree has the code {code}", code=code))
     return mother
 
 
@@ -168,7 +173,7 @@ def _deeds(notebook: Notebook, refused: tuple[str, Deed] | None) -> list[DeedSho
 def _rights(mother: MotherTree, notebook: Notebook) -> tuple[RightsVerdict, ...]:
     """Return what is known of its rights, for each country looked up and the nursery's own."""
     countries = {one.country for one in notebook.names_and_rights.rights}
-    countries.add(nursery_country(notebook) or "this country")
+    countries.add(nursery_country(notebook) or say("this country"))
     found = (
         rights_of(
             mother.variety,

@@ -6,32 +6,36 @@ from graftwright.errors import OutOfRange
 from graftwright.notebook.notebook import Notebook
 from graftwright.paper import OFFICE_GRID, LabelGrid
 from graftwright.season.workshop_plan import Hands
+from graftwright.tongue import marked, say, told
 from graftwright.web.paper_room.sheets import choices, grids
 
 _OWN = "own"
 _MEASURES = (
-    ("column_count", "Labels across"),
-    ("row_count", "Labels down"),
-    ("label_width_mm", "Label width, mm"),
-    ("label_height_mm", "Label height, mm"),
-    ("left_margin_mm", "Left margin, mm"),
-    ("top_margin_mm", "Top margin, mm"),
-    ("column_gap_mm", "Gap between columns, mm"),
-    ("row_gap_mm", "Gap between rows, mm"),
-    ("page_width_mm", "Page width, mm"),
-    ("page_height_mm", "Page height, mm"),
+    ("column_count", marked("Labels across")),
+    ("row_count", marked("Labels down")),
+    ("label_width_mm", marked("Label width, mm")),
+    ("label_height_mm", marked("Label height, mm")),
+    ("left_margin_mm", marked("Left margin, mm")),
+    ("top_margin_mm", marked("Top margin, mm")),
+    ("column_gap_mm", marked("Gap between columns, mm")),
+    ("row_gap_mm", marked("Gap between rows, mm")),
+    ("page_width_mm", marked("Page width, mm")),
+    ("page_height_mm", marked("Page height, mm")),
 )
 _PITCHES = (
-    ("column_pitch_mm", "or column pitch, mm", "column_gap_mm", "label_width_mm"),
-    ("row_pitch_mm", "or row pitch, mm", "row_gap_mm", "label_height_mm"),
+    ("column_pitch_mm", marked("or column pitch, mm"), "column_gap_mm", "label_width_mm"),
+    ("row_pitch_mm", marked("or row pitch, mm"), "row_gap_mm", "label_height_mm"),
 )
-_SHIFTS = (("shift_right_mm", "Move right, mm"), ("shift_down_mm", "Move down, mm"))
-_FLAGS = (("has_cut_lines", "Plain paper, with lines to cut"), ("has_hole", "Mark a hole to tie"))
+_SHIFTS = (("shift_right_mm", marked("Move right, mm")), ("shift_down_mm", marked("Move down, mm")))
+_FLAGS = (
+    ("has_cut_lines", marked("Plain paper, with lines to cut")),
+    ("has_hole", marked("Mark a hole to tie")),
+)
 WHAT = (
-    ("grafts", "The grafts planned, in working order"),
-    ("trees", "Trees that stand here, to replace faded labels"),
-    ("bundles", "Bundles in store"),
-    ("spare", "Spare tags for a collecting round, with a code and a line each"),
+    ("grafts", marked("The grafts planned, in working order")),
+    ("trees", marked("Trees that stand here, to replace faded labels")),
+    ("bundles", marked("Bundles in store")),
+    ("spare", marked("Spare tags for a collecting round, with a code and a line each")),
 )
 _NUMBER = {"step": "any", "inputmode": "decimal"}
 _MOST_SPARE = 500
@@ -44,43 +48,48 @@ class LabelForm(forms.Form):
         choices=WHAT,
         initial="grafts",
         required=False,
-        label="What they are for",
+        label=marked("What they are for"),
         widget=forms.RadioSelect,
-        error_messages={"invalid_choice": "Choose what the labels are for."},
+        error_messages={"invalid_choice": marked("Choose what the labels are for.")},
     )
-    place = forms.ChoiceField(required=False, label="Trees of")
+    place = forms.ChoiceField(required=False, label=marked("Trees of"))
     spare_count = forms.IntegerField(
         required=False,
         min_value=1,
         max_value=_MOST_SPARE,
         initial=21,
-        label="How many spare tags",
+        label=marked("How many spare tags"),
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
     )
     sheet = forms.ChoiceField(
         initial="office",
-        label="The sheet in the printer",
+        label=marked("The sheet in the printer"),
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose a sheet.", "invalid_choice": "Choose a sheet."},
+        error_messages={
+            "required": marked("Choose a sheet."),
+            "invalid_choice": marked("Choose a sheet."),
+        },
     )
     start_position = forms.IntegerField(
         min_value=1,
         initial=1,
-        label="First free label",
-        help_text="1 on a new sheet; on one begun, count along the rows from the top left.",
+        label=marked("First free label"),
+        help_text=marked("1 on a new sheet; on one begun, count along the rows from the top left."),
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
-        error_messages={"min_value": "The first label is number 1."},
+        error_messages={"min_value": marked("The first label is number 1.")},
     )
     second_copy = forms.BooleanField(
-        required=False, label="Print every label twice, for pot and stake"
+        required=False, label=marked("Print every label twice, for pot and stake")
     )
     address = forms.CharField(
         required=False,
         max_length=60,
-        label="Address the squares open",
-        help_text="Such as https://nursery.example. Empty: the plain code, which needs no network.",
+        label=marked("Address the squares open"),
+        help_text=marked(
+            "Such as https://nursery.example. Empty: the plain code, which needs no network."
+        ),
     )
-    name = forms.CharField(required=False, max_length=40, label="Keep these measures as")
+    name = forms.CharField(required=False, max_length=40, label=marked("Keep these measures as"))
 
     def __init__(self, notebook: Notebook, data: object = None) -> None:
         super().__init__(data)  # type: ignore[arg-type]
@@ -89,9 +98,9 @@ class LabelForm(forms.Form):
         place = self.fields["place"]
         assert isinstance(sheets, forms.ChoiceField)
         assert isinstance(place, forms.ChoiceField)
-        sheets.choices = [*choices(notebook.nursery), (_OWN, "Other, by its measures below")]
+        sheets.choices = [*choices(notebook.nursery), (_OWN, say("Other, by its measures below"))]
         named = sorted(notebook.places.values(), key=lambda one: (one.walking_order, one.name))
-        place.choices = [("", "every place"), *((one.code, one.name) for one in named)]
+        place.choices = [("", say("every place")), *((one.code, one.name) for one in named)]
         self._add_measures()
 
     def _add_measures(self) -> None:
@@ -140,7 +149,7 @@ class LabelForm(forms.Form):
                 data[gap] = round(_number(data[pitch]) - _number(data[side]), 3)
         missing = [label for name, label in _MEASURES if data.get(name) is None]
         if missing:
-            raise OutOfRange(f"Fill in: {', '.join(missing)}.")
+            raise OutOfRange(told("Fill in: {listed}.", listed=", ".join(missing)))
         sizes = {name: _number(data[name]) for name, _ in _MEASURES if name.endswith("_mm")}
         return LabelGrid(
             row_count=int(_number(data["row_count"])),
@@ -164,7 +173,10 @@ class LabelForm(forms.Form):
         if isinstance(grid, LabelGrid) and isinstance(start, int) and start > grid.position_count:
             self.add_error(
                 "start_position",
-                f"That sheet has {grid.position_count} labels; take one.",
+                told(
+                    "That sheet has {position_count} labels; take one.",
+                    position_count=grid.position_count,
+                ),
             )
 
 
@@ -172,13 +184,15 @@ class RulerForm(forms.Form):
     """What the printed ruler measures."""
 
     measured_mm = forms.FloatField(
-        min_value=1.0, label="The ruler measures, mm", widget=forms.NumberInput(attrs=_NUMBER)
+        min_value=1.0,
+        label=marked("The ruler measures, mm"),
+        widget=forms.NumberInput(attrs=_NUMBER),
     )
     ruler_mm = forms.FloatField(
         min_value=10.0,
         max_value=100.0,
         initial=100,
-        label="of so many printed, mm",
+        label=marked("of so many printed, mm"),
         widget=forms.NumberInput(attrs=_NUMBER),
     )
 
@@ -187,16 +201,16 @@ class WorkshopForm(forms.Form):
     """A workshop: how many people, how many trees each, when and where."""
 
     people_count = forms.IntegerField(
-        min_value=1, max_value=100, initial=12, label="People", widget=forms.NumberInput()
+        min_value=1, max_value=100, initial=12, label=marked("People"), widget=forms.NumberInput()
     )
     trees_each_count = forms.IntegerField(
-        min_value=1, max_value=10, initial=1, label="Trees each", widget=forms.NumberInput()
+        min_value=1, max_value=10, initial=1, label=marked("Trees each"), widget=forms.NumberInput()
     )
-    on = forms.DateField(label="Day", widget=forms.DateInput(attrs={"type": "date"}))
-    where = forms.CharField(required=False, max_length=80, label="Where")
-    stock = forms.CharField(required=False, max_length=60, label="Stock")
+    on = forms.DateField(label=marked("Day"), widget=forms.DateInput(attrs={"type": "date"}))
+    where = forms.CharField(required=False, max_length=80, label=marked("Where"))
+    stock = forms.CharField(required=False, max_length=60, label=marked("Stock"))
     varieties = forms.CharField(
-        required=False, max_length=200, label="Varieties, with commas between"
+        required=False, max_length=200, label=marked("Varieties, with commas between")
     )
     # Come along from the workshop's own page, so that the pack has the same numbers.
     hands = forms.ChoiceField(required=False, choices=[(one.value, one.value) for one in Hands])

@@ -20,6 +20,7 @@ from graftwright.paper import (
 from graftwright.store.codes import hand_out_block
 from graftwright.store.labels import print_labels
 from graftwright.store.read import read_notebook
+from graftwright.tongue import marked, say, told
 from graftwright.web.paper_room.files import PDF, file_answer
 from graftwright.web.paper_room.forms import LabelForm, RulerForm
 from graftwright.web.paper_room.sheets import choices, forget_grid, keep_grid
@@ -27,9 +28,9 @@ from graftwright.web.standing_on import today
 from graftwright.web.winter import Winter, this_winter
 
 _NOTHING = {
-    "grafts": "No graft is planned yet, so there is nothing to label.",
-    "trees": "No tree stands there, so there is nothing to label.",
-    "bundles": "No bundle is in store, so there is nothing to label.",
+    "grafts": marked("No graft is planned yet, so there is nothing to label."),
+    "trees": marked("No tree stands there, so there is nothing to label."),
+    "bundles": marked("No bundle is in store, so there is nothing to label."),
 }
 
 
@@ -56,7 +57,7 @@ def check_scale(request: HttpRequest) -> HttpResponse:
     form = RulerForm(request.POST)
     try:
         if not form.is_valid():
-            messages.error(request, "Write the length of the printed ruler in millimetres.")
+            messages.error(request, say("Write the length of the printed ruler in millimetres."))
         else:
             measured = form.cleaned_data
             words = print_scale_words(measured["measured_mm"], ruler_mm=measured["ruler_mm"])
@@ -70,7 +71,7 @@ def check_scale(request: HttpRequest) -> HttpResponse:
 def forget_sheet(request: HttpRequest) -> HttpResponse:
     """Forget a kept sheet of labels."""
     if forget_grid(request.POST.get("sheet", ""), read_notebook().nursery):
-        messages.info(request, "That sheet is no longer offered.")
+        messages.info(request, say("That sheet is no longer offered."))
     return redirect("labels")
 
 
@@ -80,7 +81,13 @@ def _keep(request: HttpRequest, form: LabelForm, winter: Winter, grid: LabelGrid
     except GraftwrightError as wrong:
         form.add_error("name", str(wrong))
         return _page(request, form, winter, status=422)
-    messages.info(request, f"Kept as {form.cleaned_data['name']}. It is now among the sheets.")
+    messages.info(
+        request,
+        told(
+            "Kept as {cleaned_data}. It is now among the sheets.",
+            cleaned_data=form.cleaned_data["name"],
+        ),
+    )
     return redirect("labels")
 
 

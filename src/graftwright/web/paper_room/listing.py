@@ -18,6 +18,7 @@ from graftwright.paper import (
     watering_sheet,
 )
 from graftwright.season.planned import Plan
+from graftwright.tongue import marked, say, told
 
 _PDF, _TEXT, _CSV = "application/pdf", "text/plain; charset=utf-8", "text/csv; charset=utf-8"
 
@@ -35,7 +36,9 @@ class PaperOffer:
     @property
     def kind(self) -> str:
         """The kind of file, as people call it."""
-        return {"ics": "calendar file", "txt": "plain text"}.get(self._ending, self._ending.upper())
+        return {"ics": say("calendar file"), "txt": say("plain text")}.get(
+            self._ending, self._ending.upper()
+        )
 
     @property
     def _ending(self) -> str:
@@ -66,18 +69,18 @@ def year_offers(years: Iterable[int], seasons: Iterable[int]) -> list[YearOffer]
     """Return the movement books of these years and the reports of these seasons."""
     books = [
         YearOffer(
-            name=f"Movement book {year}",
+            name=told("Movement book {year}", year=str(year)),
             file_name=f"movement-book-{year}.pdf",
-            words="Wood, stocks and trees: in, out, and from place to place.",
+            words=say("Wood, stocks and trees: in, out, and from place to place."),
             table_name=f"movement-book-{year}.csv",
         )
         for year in years
     ]
     reports = [
         YearOffer(
-            name=f"Season report {season}",
+            name=told("Season report {season}", season=str(season)),
             file_name=f"season-report-{season}.pdf",
-            words="How far the grafts came, what took on what, what was lost, with drawings.",
+            words=say("How far the grafts came, what took on what, what was lost, with drawings."),
         )
         for season in seasons
     ]
@@ -95,67 +98,71 @@ class PaperGroup:
 
 PAPER_GROUPS = (
     PaperGroup(
-        name="For the bench",
-        words="Print these before the first bench day; they need no signal and stand wet hands.",
+        name=marked("For the bench"),
+        words=marked(
+            "Print these before the first bench day; they need no signal and stand wet hands."
+        ),
         offers=(
             PaperOffer(
                 file_name="cut-sheet.pdf",
-                name="Cut sheet",
-                words="Every stick to scale, with its cuts and the stock each piece goes on.",
+                name=marked("Cut sheet"),
+                words=marked(
+                    "Every stick to scale, with its cuts and the stock each piece goes on."
+                ),
                 media_type=_PDF,
                 make=cut_sheet,
             ),
             PaperOffer(
                 file_name="run-sheets.pdf",
-                name="Run sheets",
-                words="One line a run, to fill by hand and type in later.",
+                name=marked("Run sheets"),
+                words=marked("One line a run, to fill by hand and type in later."),
                 media_type=_PDF,
                 make=run_sheets,
             ),
         ),
     ),
     PaperGroup(
-        name="For the desk",
-        words="To order, to pin up, to keep.",
+        name=marked("For the desk"),
+        words=marked("To order, to pin up, to keep."),
         offers=(
             PaperOffer(
                 file_name="order-list.pdf",
-                name="Order list",
-                words="Stocks to order, by supplier, to send or to read out.",
+                name=marked("Order list"),
+                words=marked("Stocks to order, by supplier, to send or to read out."),
                 media_type=_PDF,
                 make=order_list,
             ),
             PaperOffer(
                 file_name="plan.pdf",
-                name="The plan on paper",
-                words="The winter on a few pages.",
+                name=marked("The plan on paper"),
+                words=marked("The winter on a few pages."),
                 media_type=_PDF,
                 make=plan_page,
             ),
             PaperOffer(
                 file_name="calendar.ics",
-                name="Bench days and dates",
-                words="Bench days, order dates, and when each batch should have knit.",
+                name=marked("Bench days and dates"),
+                words=marked("Bench days, order dates, and when each batch should have knit."),
                 media_type="text/calendar; charset=utf-8",
                 make=lambda plan: almanac(plan),
             ),
         ),
     ),
     PaperGroup(
-        name="For a spreadsheet",
-        words="The plan’s tables as they stand, for your own sums.",
+        name=marked("For a spreadsheet"),
+        words=marked("The plan’s tables as they stand, for your own sums."),
         offers=(
             PaperOffer(
                 file_name="order-list.csv",
-                name="Order list",
-                words="The lines of the order, one a row.",
+                name=marked("Order list"),
+                words=marked("The lines of the order, one a row."),
                 media_type=_CSV,
                 make=lambda plan: order_list_csv(plan).encode(),
             ),
             PaperOffer(
                 file_name="plan.txt",
-                name="The plan in words",
-                words="To send in a letter or to read on any screen.",
+                name=marked("The plan in words"),
+                words=marked("To send in a letter or to read on any screen."),
                 media_type=_TEXT,
                 make=lambda plan: plan_text(plan).encode(),
             ),
@@ -165,15 +172,17 @@ PAPER_GROUPS = (
 ROUND_OFFERS = (
     RoundOffer(
         file_name="position-register.pdf",
-        name="Position register",
-        words="Every tree of a place on one page, in the order in which they stand, with a box to "
-        "tick: it names a tree whose label is gone.",
+        name=marked("Position register"),
+        words=marked(
+            "Every tree of a place on one page, in the order in which they stand, "
+            "with a box to tick: it names a tree whose label is gone."
+        ),
         make=lambda notebook, on: position_register(notebook, today=on),
     ),
     RoundOffer(
         file_name="watering.pdf",
-        name="Watering sheet",
-        words="The places in walking order, with a box for each of fourteen days.",
+        name=marked("Watering sheet"),
+        words=marked("The places in walking order, with a box for each of fourteen days."),
         make=lambda notebook, on: watering_sheet(notebook, first_on=on),
     ),
 )

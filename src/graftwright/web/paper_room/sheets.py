@@ -9,13 +9,17 @@ from graftwright.notebook.standing import Nursery
 from graftwright.notebook.written import from_plain, plain
 from graftwright.paper import OFFICE_GRID, ROLL_GRID, SMALL_GRID, STRIP_GRID, LabelGrid
 from graftwright.store.append import write
+from graftwright.tongue import marked, told
 from graftwright.web.standing_on import today
 
 # A sheet is kept as a practice of the nursery, so that it travels with the notebook.
 _PRACTICE = "label sheet: "
 _LONGEST_NAME = 40
 _USUAL = {"office": OFFICE_GRID, "small": SMALL_GRID, "strip": STRIP_GRID, "roll": ROLL_GRID}
-_KINDS = {"strip": "Tie-on strips to cut from a plain sheet", "roll": "A roll of labels"}
+_KINDS = {
+    "strip": marked("Tie-on strips to cut from a plain sheet"),
+    "roll": marked("A roll of labels"),
+}
 
 
 def grids(nursery: Nursery) -> Mapping[str, LabelGrid]:
@@ -42,7 +46,13 @@ def keep_grid(name: str, grid: LabelGrid) -> str:
     """
     words = " ".join(name.split())
     if not 1 <= len(words) <= _LONGEST_NAME:
-        raise OutOfRange(f"a sheet named {words[:50]!r}; expected 1 to {_LONGEST_NAME} signs")
+        raise OutOfRange(
+            told(
+                "a sheet named {words!r}; expected 1 to {LONGEST_NAME} signs",
+                words=words[:50],
+                LONGEST_NAME=_LONGEST_NAME,
+            )
+        )
     value = json.dumps(plain(grid), sort_keys=True)
     write(PracticeSet(happened_on=today(), practice=_PRACTICE + words, value=value))
     return _PRACTICE + words
@@ -57,10 +67,19 @@ def forget_grid(key: str, nursery: Nursery) -> bool:
 
 
 def _words(key: str, grid: LabelGrid) -> str:
-    size = f"each {grid.label_width_mm:g} × {grid.label_height_mm:g} mm"
+    size = told(
+        "{label_width_mm:g} × {label_height_mm:g} mm",
+        label_width_mm=grid.label_width_mm,
+        label_height_mm=grid.label_height_mm,
+    )
     if grid.position_count == 1:
-        measures = size.removeprefix("each ")
+        measures = size
     else:
-        measures = f"{grid.column_count} across, {grid.row_count} down, {size}"
+        measures = told(
+            "{column_count} across, {row_count} down, each {size}",
+            column_count=grid.column_count,
+            row_count=grid.row_count,
+            size=size,
+        )
     name = key.removeprefix(_PRACTICE) if key not in _USUAL else _KINDS.get(key, "")
-    return f"{name}: {measures}" if name else f"{measures}, on A4"
+    return f"{name}: {measures}" if name else told("{measures}, on A4", measures=measures)

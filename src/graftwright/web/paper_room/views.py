@@ -24,6 +24,7 @@ from graftwright.season.season_counts import season_counts, seasons_counted
 from graftwright.season.workshop_plan import Hands, WorkshopWish, workshop_plan
 from graftwright.store.read import all_written, read_notebook
 from graftwright.store.years import years_written
+from graftwright.tongue import say, told
 from graftwright.web.paper_room.files import PDF, file_answer
 from graftwright.web.paper_room.forms import WorkshopForm
 from graftwright.web.paper_room.listing import (
@@ -58,11 +59,11 @@ def paper_file(request: HttpRequest, file_name: str) -> HttpResponse:
         return file_answer(content, file_name=file_name, media_type=media_type)
     plan = this_winter().plan
     if plan is None:
-        messages.error(request, "There is no plan yet, so there is nothing to print.")
+        messages.error(request, say("There is no plan yet, so there is nothing to print."))
         return redirect("paper")
     made = made_paper(file_name, plan)
     if made is None:
-        raise Http404(f"no paper is called {file_name}")
+        raise Http404(told("no paper is called {file_name}", file_name=file_name))
     content, media_type = made
     return file_answer(content, file_name=file_name, media_type=media_type)
 
@@ -115,7 +116,7 @@ def _notebook_paper(file_name: str, notebook: Notebook) -> tuple[bytes, str] | N
     if ending == "csv":
         return None
     counts = season_counts(notebook, season=year)
-    foot = f"As counted on {day_words(today())}."
+    foot = told("As counted on {day_words}.", day_words=day_words(today()))
     return season_report(counts, nursery_name=name, foot=foot), PDF
 
 

@@ -5,6 +5,7 @@ from graftwright.notebook.entries import EntryWithdrawn
 from graftwright.notebook.entries.entry import Entry
 from graftwright.store.models import WrittenEntry
 from graftwright.store.signed_in import Role, signed_in
+from graftwright.tongue import told
 
 _FROM_THE_BENCH = frozenset({"RunGrafted", "LabelsCounted"})
 
@@ -23,5 +24,8 @@ def check_may_bring(entry: Entry) -> None:
     elif type(entry).__name__ in _FROM_THE_BENCH:
         return
     raise CannotFollow(
-        f"{type(entry).__name__} is not among what a helper's phone brings; a grafter writes it"
+        told(
+            "{name} is not among what a helper's phone brings; a grafter writes it",
+            name=type(entry).__name__,
+        )
     )

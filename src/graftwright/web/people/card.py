@@ -15,6 +15,7 @@ from graftwright.paper.card import card_text
 from graftwright.season.receiver_card import ReceiverCard, receiver_card
 from graftwright.store.read import read_notebook
 from graftwright.tagcode import read_code
+from graftwright.tongue import told
 from graftwright.web.people.limits import Tries, network_of
 from graftwright.web.standing_on import today
 
@@ -47,7 +48,10 @@ def _card(code: str) -> ReceiverCard | None:
         return None
     card = receiver_card(found, notebook=notebook, catalogue=shipped_catalogue(), today=today())
     # under what name the wood came is often the name of whoever gave it
-    return replace(card, name_words=f"Name of the variety: {notebook.certainty_of(tree)}.")
+    return replace(
+        card,
+        name_words=told("Name of the variety: {certainty}.", certainty=notebook.certainty_of(tree)),
+    )
 
 
 def _answer(request: HttpRequest, context: dict[str, object], *, status: int) -> HttpResponse:

@@ -13,9 +13,10 @@ from django.urls import resolve, reverse
 from graftwright.store.account_models import Account
 from graftwright.store.sessions import SEEN_ON
 from graftwright.store.signed_in import Role, SignedIn, by
+from graftwright.tongue import marked, told
 from graftwright.web.people.access import Access, Open, access_to
 
-_SIGN_IN_FIRST = "Sign in, then it is sent."
+_SIGN_IN_FIRST = marked("Sign in, then it is sent.")
 
 
 class DoorMiddleware:
@@ -78,16 +79,18 @@ def _sign_in(request: HttpRequest) -> HttpResponse:
 
 
 def _not_for_you(request: HttpRequest, access: Role) -> HttpResponse:
-    words = f"This needs the account of {_ARTICLE[access]}; nothing was written."
+    words = told(
+        "This needs the account of {ARTICLE}; nothing was written.", ARTICLE=_ARTICLE[access]
+    )
     if _is_script(request):
         return JsonResponse({"answer": "refused", "words": words}, status=403)
     return render(request, "people/not_for_you.html", {"who": _ARTICLE[access]}, status=403)
 
 
 _ARTICLE = {
-    Role.HELPER: "a helper",
-    Role.GRAFTER: "a grafter",
-    Role.ORGANISER: "an organiser",
+    Role.HELPER: marked("a helper"),
+    Role.GRAFTER: marked("a grafter"),
+    Role.ORGANISER: marked("an organiser"),
 }
 
 

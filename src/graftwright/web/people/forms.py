@@ -3,13 +3,14 @@
 from django import forms
 
 from graftwright.store.signed_in import Role
+from graftwright.tongue import marked
 
 _ROLES = [
     (Role.HELPER.value, "Helper: jobs, bench, walks, results"),
-    (Role.GRAFTER.value, "Grafter: the whole nursery"),
-    (Role.ORGANISER.value, "Organiser: that, and who may come in"),
+    (Role.GRAFTER.value, marked("Grafter: the whole nursery")),
+    (Role.ORGANISER.value, marked("Organiser: that, and who may come in")),
 ]
-_PASSWORD_HINT = "At least 10 signs, not only digits, not a common one. Four words do well."
+_PASSWORD_HINT = marked("At least 10 signs, not only digits, not a common one. Four words do well.")
 
 
 class NewPasswordForm(forms.Form):
@@ -18,7 +19,7 @@ class NewPasswordForm(forms.Form):
     password = forms.CharField(
         max_length=200,
         strip=False,
-        label="New password",
+        label=marked("New password"),
         help_text=_PASSWORD_HINT,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
@@ -31,7 +32,7 @@ class OwnPasswordForm(NewPasswordForm):
     before = forms.CharField(
         max_length=200,
         strip=False,
-        label="Password so far",
+        label=marked("Password so far"),
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
 
@@ -39,7 +40,7 @@ class OwnPasswordForm(NewPasswordForm):
 class RoleForm(forms.Form):
     """A role."""
 
-    role = forms.ChoiceField(choices=_ROLES, label="Role")
+    role = forms.ChoiceField(choices=_ROLES, label=marked("Role"))
 
 
 class PersonForm(forms.Form):
@@ -47,20 +48,22 @@ class PersonForm(forms.Form):
 
     name = forms.CharField(
         max_length=40,
-        label="Name to sign in with",
+        label=marked("Name to sign in with"),
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}),
     )
     initials = forms.CharField(
         max_length=12,
-        label="Initials",
-        help_text="As at the bench: entries bear them, and whose rates are whose follows them.",
+        label=marked("Initials"),
+        help_text=marked(
+            "As at the bench: entries bear them, and whose rates are whose follows them."
+        ),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    role = forms.ChoiceField(choices=_ROLES, label="Role")
+    role = forms.ChoiceField(choices=_ROLES, label=marked("Role"))
     password = forms.CharField(
         max_length=200,
         strip=False,
-        label="First password",
+        label=marked("First password"),
         help_text=_PASSWORD_HINT,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )

@@ -14,6 +14,7 @@ from graftwright.paper.code_square import address_svg
 from graftwright.store.accounts import KnownAccount, accounts
 from graftwright.store.pairing import VALID_MINUTES, account_of_link, make_link, use_link
 from graftwright.store.signed_in import signed_in
+from graftwright.tongue import marked, say, told
 from graftwright.web.people.limits import Tries, network_of
 from graftwright.web.people.signing import let_in
 
@@ -21,10 +22,10 @@ OPENINGS = Tries(most_count=30, within_s=900.0)
 _KINDS = (
     ("iPhone", "iPhone"),
     ("iPad", "iPad"),
-    ("Android", "Android phone"),
+    ("Android", marked("Android phone")),
     ("Mac OS", "Mac"),
-    ("Windows", "Windows computer"),
-    ("Linux", "Linux computer"),
+    ("Windows", marked("Windows computer")),
+    ("Linux", marked("Linux computer")),
 )
 
 
@@ -33,7 +34,7 @@ def make_own_link(request: HttpRequest) -> HttpResponse:
     """Make a link for a phone of one's own and show it this once."""
     person = signed_in()
     if person is None:
-        raise Http404("nobody is signed in")
+        raise Http404(say("nobody is signed in"))
     return _shown(request, person.account_id)
 
 
@@ -51,14 +52,17 @@ def pairing_page(request: HttpRequest, secret: str) -> HttpResponse:
     A message program that looks at a link beforehand therefore does not spoil it.
     """
     if not settings.NEEDS_ACCOUNT:
-        raise Http404("this machine alone is served; no phone has to be paired")
+        raise Http404(say("this machine alone is served; no phone has to be paired"))
     if not OPENINGS.is_one_more_allowed(network_of(request)):
         return _answer(request, {"is_too_often": True}, status=429)
     if request.method == "POST":
         account = use_link(secret)
         if account is not None:
             let_in(request, account, phone_name=_phone_name(request))
-            messages.success(request, f"This phone is signed in as {account.name}.")
+            messages.success(
+                request,
+                told("This phone is signed in as {account_name}.", account_name=account.name),
+            )
             return redirect("today")
     account = account_of_link(secret)
     return _answer(request, {"account": account}, status=200 if account else 404)
@@ -76,7 +80,9 @@ def _shown(request: HttpRequest, account_id: int) -> HttpResponse:
     context = {
         "account": account,
         "address": address,
-        "square": address_svg(address, name=f"link for the phone of {account.name}"),
+        "square": address_svg(
+            address, name=told("link for the phone of {name}", name=account.name)
+        ),
         "minutes": VALID_MINUTES,
     }
     answer = render(request, "people/link.html", context)
@@ -88,7 +94,7 @@ def _open_account(account_id: int) -> KnownAccount:
     for one in accounts():
         if one.account_id == account_id and one.is_open:
             return one
-    raise Http404(f"no open account {account_id}")
+    raise Http404(told("no open account {account_id}", account_id=account_id))
 
 
 def _phone_name(request: HttpRequest) -> str:

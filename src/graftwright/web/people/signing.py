@@ -15,14 +15,17 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from graftwright.store.account_models import Account
 from graftwright.store.sessions import MADE_AT, PHONE_NAME
+from graftwright.tongue import marked, say
 from graftwright.web.people.limits import Tries, network_of
 
 BROWSER_HOURS, PHONE_DAYS = 12, 365
 BY_NAME = Tries(most_count=10, within_s=900.0)
 BY_NETWORK = Tries(most_count=30, within_s=900.0)
 _BACKEND = "django.contrib.auth.backends.ModelBackend"
-_WRONG = "That name and password do not belong together. Look at both and try again."
-_TOO_OFTEN = "Too many tries. Wait a quarter of an hour; a phone that is paired stays signed in."
+_WRONG = marked("That name and password do not belong together. Look at both and try again.")
+_TOO_OFTEN = marked(
+    "Too many tries. Wait a quarter of an hour; a phone that is paired stays signed in."
+)
 
 
 class SignInForm(forms.Form):
@@ -30,7 +33,7 @@ class SignInForm(forms.Form):
 
     name = forms.CharField(
         max_length=40,
-        label="Name",
+        label=marked("Name"),
         widget=forms.TextInput(
             attrs={"autocomplete": "username", "autocapitalize": "none", "spellcheck": "false"}
         ),
@@ -38,7 +41,7 @@ class SignInForm(forms.Form):
     password = forms.CharField(
         max_length=200,
         strip=False,
-        label="Password",
+        label=marked("Password"),
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
 
@@ -49,7 +52,7 @@ class SignInForm(forms.Form):
 def sign_in_page(request: HttpRequest) -> HttpResponse:
     """Ask for name and password."""
     if not settings.NEEDS_ACCOUNT:
-        raise Http404("this machine alone is served; nobody has to sign in")
+        raise Http404(say("this machine alone is served; nobody has to sign in"))
     form = SignInForm(request.POST) if request.method == "POST" else SignInForm()
     status = 200
     if request.method == "POST":
@@ -76,7 +79,7 @@ def let_in(request: HttpRequest, account: Account, *, phone_name: str = "") -> N
 def sign_out(request: HttpRequest) -> HttpResponse:
     """Sign this browser out; its pages forget what they kept."""
     if not settings.NEEDS_ACCOUNT:
-        raise Http404("nobody is signed in on this machine")
+        raise Http404(say("nobody is signed in on this machine"))
     logout(request)
     return redirect("sign-in")
 

@@ -26,6 +26,7 @@ from graftwright.store.accounts import (
 )
 from graftwright.store.sessions import PHONE_NAME, sum_of
 from graftwright.store.signed_in import Role, SignedIn, signed_in
+from graftwright.tongue import say, told
 from graftwright.web.people.forms import NewPasswordForm, OwnPasswordForm, PersonForm, RoleForm
 from graftwright.web.people.limits import Tries
 from graftwright.web.people.signing import let_in
@@ -66,23 +67,25 @@ def change_own_password(request: HttpRequest) -> HttpResponse:
         return _me(request, form, status=422)
     phone_name = str(request.session.get(PHONE_NAME, ""))
     let_in(request, Account.objects.get(pk=person.account_id), phone_name=phone_name)
-    messages.success(request, "The password is changed; every other sign-in of yours has ended.")
+    messages.success(
+        request, say("The password is changed; every other sign-in of yours has ended.")
+    )
     return redirect("me")
 
 
 def _check_before(request: HttpRequest, person: SignedIn, form: forms.Form) -> None:
     """Look at the password so far: whoever finds a phone lying about is not its owner."""
     if not OWN_CHANGES.is_one_more_allowed(str(person.account_id)):
-        form.add_error("before", "Too many tries; wait a quarter of an hour.")
+        form.add_error("before", say("Too many tries; wait a quarter of an hour."))
     elif authenticate(request, username=person.name, password=form.cleaned_data["before"]) is None:
-        form.add_error("before", "That is not the password so far.")
+        form.add_error("before", say("That is not the password so far."))
 
 
 @require_POST
 def end_own_sign_in(request: HttpRequest) -> HttpResponse:
     """End one of one's own sign-ins."""
     if end_sign_in(_person().account_id, request.POST.get("key", "")):
-        messages.success(request, "Ended: that phone or browser has to sign in anew.")
+        messages.success(request, say("Ended: that phone or browser has to sign in anew."))
     return redirect("me")
 
 
@@ -109,7 +112,10 @@ def add_person(request: HttpRequest) -> HttpResponse:
             )
     if not form.is_valid():
         return _people(request, adding=form, status=422)
-    messages.success(request, f"{form.cleaned_data['name']} may come in from now on.")
+    messages.success(
+        request,
+        told("{cleaned_data} may come in from now on.", cleaned_data=form.cleaned_data["name"]),
+    )
     return redirect("people")
 
 
@@ -121,7 +127,7 @@ def change_persons_role(request: HttpRequest, account_id: int) -> HttpResponse:
     def change() -> KnownAccount:
         return change_role(account_id, Role(form.cleaned_data["role"]))
 
-    return _changed(request, form, change, words="{name} is a {role} now.")
+    return _changed(request, form, change, words=say("{name} is a {role} now."))
 
 
 @sensitive_post_parameters()
@@ -133,7 +139,9 @@ def change_persons_password(request: HttpRequest, account_id: int) -> HttpRespon
     def change() -> KnownAccount:
         return change_password(account_id, form.cleaned_data["password"])
 
-    return _changed(request, form, change, words="{name} has a new password; all sign-ins ended.")
+    return _changed(
+        request, form, change, words=say("{name} has a new password; all sign-ins ended.")
+    )
 
 
 @require_POST
@@ -143,14 +151,14 @@ def close_person(request: HttpRequest, account_id: int) -> HttpResponse:
     def close() -> KnownAccount:
         return close_account(account_id)
 
-    return _changed(request, forms.Form({}), close, words="The account of {name} is closed.")
+    return _changed(request, forms.Form({}), close, words=say("The account of {name} is closed."))
 
 
 @require_POST
 def end_sign_in_of(request: HttpRequest, account_id: int) -> HttpResponse:
     """End one of somebody's sign-ins."""
     if end_sign_in(account_id, request.POST.get("key", "")):
-        messages.success(request, "Ended: that phone or browser has to sign in anew.")
+        messages.success(request, say("Ended: that phone or browser has to sign in anew."))
     return redirect("people")
 
 
@@ -172,7 +180,7 @@ def _changed(
 def _person() -> SignedIn:
     person = signed_in()
     if person is None:
-        raise Http404("this machine alone is served; nobody has an account here")
+        raise Http404(say("this machine alone is served; nobody has an account here"))
     return person
 
 

@@ -3,6 +3,8 @@
 from django import forms
 from django.http import QueryDict
 
+from graftwright.tongue import marked
+
 LEAST_PERCENT, MOST_PERCENT, USUAL_PERCENT = 50, 99, 90
 
 
@@ -14,17 +16,25 @@ class SurenessForm(forms.Form):
     """
 
     sureness = forms.IntegerField(
-        required=False, min_value=LEAST_PERCENT, max_value=MOST_PERCENT, label="Sureness"
+        required=False, min_value=LEAST_PERCENT, max_value=MOST_PERCENT, label=marked("Sureness")
     )
     exactly = forms.IntegerField(
         required=False,
         min_value=LEAST_PERCENT,
         max_value=MOST_PERCENT,
-        label="In figures",
+        label=marked("In figures"),
         error_messages={
-            "invalid": f"Write a whole number from {LEAST_PERCENT} to {MOST_PERCENT}.",
-            "min_value": f"At least {LEAST_PERCENT}: below that, tossing a coin would do.",
-            "max_value": f"At most {MOST_PERCENT}: certainty cannot be had from trees.",
+            "invalid": marked(
+                "Write a whole number from {least} to {most}.",
+                least=LEAST_PERCENT,
+                most=MOST_PERCENT,
+            ),
+            "min_value": marked(
+                "At least {least}: below that, tossing a coin would do.", least=LEAST_PERCENT
+            ),
+            "max_value": marked(
+                "At most {most}: certainty cannot be had from trees.", most=MOST_PERCENT
+            ),
         },
         widget=forms.NumberInput(attrs={"id": "id_exactly"}),
     )

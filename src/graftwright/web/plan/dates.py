@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from graftwright.season.planned import BatchDates, DateBand, Plan
+from graftwright.tongue import say, short_day, short_month_name, told
 
 _ROW_HEIGHT = 42
 _HEAD_HEIGHT = 30
 _LABEL_LIFT = 11
 _TURN_SHARE = 0.6
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +71,7 @@ class _Axis:
 def date_chart(plan: Plan) -> DateChart | None:
     """Return the bars of the plan's dates; None if no date can be told."""
     named: list[tuple[str, Sequence[tuple[str, DateBand]]]] = [
-        ("Dormant wood", (("cut by", plan.cutting_close.closes),))
+        (say("Dormant wood"), ((say("cut by"), plan.cutting_close.closes),))
     ]
     named += [(_batch_words(batch), _bands(batch)) for batch in plan.batches]
     days = [day for _, bands in named for _, band in bands for day in _days(band)]
@@ -94,16 +94,24 @@ def date_chart(plan: Plan) -> DateChart | None:
 
 
 def _batch_words(batch: BatchDates) -> str:
-    grafts = "1 graft" if batch.graft_count == 1 else f"{batch.graft_count} grafts"
-    month = _MONTHS[batch.bench_on.month - 1]
-    return f"{batch.place_name or 'No place chosen'}: {grafts} of {batch.bench_on.day} {month}"
+    grafts = (
+        say("1 graft")
+        if batch.graft_count == 1
+        else told("{graft_count} grafts", graft_count=batch.graft_count)
+    )
+    return told(
+        "{place_name}: {grafts} of {day}",
+        place_name=batch.place_name or say("No place chosen"),
+        grafts=grafts,
+        day=short_day(batch.bench_on),
+    )
 
 
 def _bands(batch: BatchDates) -> tuple[tuple[str, DateBand], ...]:
     return (
         ("joined", batch.joined),
-        ("buds move", batch.buds_move),
-        ("tie off", batch.tie_off),
+        (say("buds move"), batch.buds_move),
+        (say("tie off"), batch.tie_off),
     )
 
 
@@ -118,7 +126,7 @@ def _month_end(day: date) -> date:
 def _months(axis: _Axis) -> Iterable[MonthMark]:
     month = axis.first_on
     while month < axis.last_on:
-        yield MonthMark(x=axis.place(month), words=_MONTHS[month.month - 1])
+        yield MonthMark(x=axis.place(month), words=short_month_name(month.month))
         month = _month_end(month)
 
 
@@ -139,7 +147,7 @@ def _bar(words: str, band: DateBand, *, y: int, axis: _Axis) -> DateBar:
     x1, x2 = axis.place(first_on), axis.place(band.late_on) if band.late_on else "100%"
     is_late = axis.share(first_on) > _TURN_SHARE
     return DateBar(
-        words=f"{words} {band.middle_on.day} {_MONTHS[band.middle_on.month - 1]}",
+        words=f"{words} {short_day(band.middle_on)}",
         y=str(y),
         words_x=x2 if is_late else x1,
         words_y=str(y - _LABEL_LIFT),

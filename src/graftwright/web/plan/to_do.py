@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from graftwright.season.planned import Plan
-from graftwright.web.templatetags.trade import counted, day_of_year, money
+from graftwright.tongue import counted, say, told
+from graftwright.web.templatetags.trade import day_of_year, money
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,14 +26,17 @@ def _orders(plan: Plan) -> Iterable[ToDo]:
     if plan.orders:
         stocks = ", ".join(f"{order.ordered_count} {order.stock}" for order in plan.orders)
         cost = money(sum(order.cost for order in plan.orders), plan.costs.currency)
-        yield ToDo(words=f"Order {stocks}: {cost}", part="stocks")
+        yield ToDo(words=told("Order {stocks}: {cost}", stocks=stocks, cost=cost), part="stocks")
 
 
 def _shortages(plan: Plan) -> Iterable[ToDo]:
     short = {shortage.promise_code for shortage in plan.shortages}
     if short:
         yield ToDo(
-            words=f"See to {counted(len(short), 'promise that is,promises that are')} short",
+            words=told(
+                "See to {counted} short",
+                counted=counted(len(short), "promise that is", "promises that are"),
+            ),
             part="short",
             is_care=True,
         )
@@ -41,13 +45,25 @@ def _shortages(plan: Plan) -> Iterable[ToDo]:
 def _cutting(plan: Plan) -> Iterable[ToDo]:
     early_on = plan.cutting_close.closes.early_on
     if early_on is not None and early_on >= plan.made_on:
-        yield ToDo(words=f"Cut what wood is missing before {day_of_year(early_on)}", part="dates")
+        yield ToDo(
+            words=told(
+                "Cut what wood is missing before {day_of_year}", day_of_year=day_of_year(early_on)
+            ),
+            part="dates",
+        )
 
 
 def _bench(plan: Plan) -> Iterable[ToDo]:
     days = [one for one in plan.bench_days if one.graft_count and one.bench_on >= plan.made_on]
     if days:
-        grafts = counted(days[0].graft_count, "graft,grafts")
-        yield ToDo(words=f"Graft from {day_of_year(days[0].bench_on)}: {grafts}", part="bench")
+        grafts = counted(days[0].graft_count, "graft", "grafts")
+        yield ToDo(
+            words=told(
+                "Graft from {day_of_year}: {grafts}",
+                day_of_year=day_of_year(days[0].bench_on),
+                grafts=grafts,
+            ),
+            part="bench",
+        )
     elif plan.runs:
-        yield ToDo(words="Keep a day free for the bench", part="bench")
+        yield ToDo(words=say("Keep a day free for the bench"), part="bench")

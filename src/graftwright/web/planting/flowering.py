@@ -1,7 +1,7 @@
 """Who flowers when and who serves whom, as a chart, a table and words."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 
@@ -30,6 +30,7 @@ from graftwright.planting.bloom import ENGLAND
 from graftwright.season.flowering_days import FloweringHere, flowering_here, frost_on_flowers
 from graftwright.season.standing_names import names_written
 from graftwright.season.weather import Weather, weather_of
+from graftwright.tongue import language, marked, say, told
 from graftwright.web.planting.flowering_chart import (
     HALF_YEAR_DAYS,
     ROW,
@@ -44,10 +45,10 @@ from graftwright.web.standing_on import today
 from graftwright.web.templatetags.trade import listed
 
 _MATCH_WORDS = {
-    PollenMatch.FULL: "full: no S-allele shared",
-    PollenMatch.HALF: "half: one S-allele shared",
-    PollenMatch.NONE: "none: the same S-alleles",
-    PollenMatch.UNKNOWN: "not known for both",
+    PollenMatch.FULL: marked("full: no S-allele shared"),
+    PollenMatch.HALF: marked("half: one S-allele shared"),
+    PollenMatch.NONE: marked("none: the same S-alleles"),
+    PollenMatch.UNKNOWN: marked("not known for both"),
 }
 
 
@@ -159,7 +160,8 @@ def _place(notebook: Notebook, crop: Crop, full_flower_on: date | None) -> _Plac
         return _Place(place=place, springs=None, springs_words="", weather=None, is_south=is_south)
     return _Place(
         place=FloweringPlace(
-            name="the middle one of this place’s springs", golden_delicious_doy=here.full_flower_doy
+            name=say("the middle one of this place’s springs"),
+            golden_delicious_doy=here.full_flower_doy,
         ),
         springs=here.springs,
         springs_words=_springs_words(here, is_south=is_south),
@@ -170,21 +172,24 @@ def _place(notebook: Notebook, crop: Crop, full_flower_on: date | None) -> _Plac
 
 def _springs_words(here: FloweringHere, *, is_south: bool) -> str:
     first, last = (day_words(doy, is_south=is_south) for doy in here.full_flower_span_doy)
-    return (
-        f"{here.words}. In these springs Golden Delicious came to full flower between {first} and "
-        f"{last}"
+    return told(
+        "{here_words}. In these springs Golden Delicious came to full flower "
+        "between {first} and {last}",
+        here_words=here.words,
+        first=first,
+        last=last,
     )
 
 
 def _listed_place(full_flower_on: date | None, *, is_south: bool) -> FloweringPlace:
     if full_flower_on is None:
-        name = "an average spring in England"
-        south = f"{name}, turned by half a year" if is_south else name
+        name = say("an average spring in England")
+        south = told("{name}, turned by half a year", name=name) if is_south else name
         return replace(ENGLAND, name=south)
     doy = float(full_flower_on.timetuple().tm_yday)
     if is_south:
         doy = (doy - HALF_YEAR_DAYS - 1.0) % 365.0 + 1.0
-    return FloweringPlace(name="the day given for this place", golden_delicious_doy=doy)
+    return FloweringPlace(name=say("the day given for this place"), golden_delicious_doy=doy)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -194,9 +199,10 @@ class _Asked:
     notebook: Notebook
     day: date
     crop: Crop
+    spoken: str = field(default_factory=language)
 
-    def _key(self) -> tuple[int, date, Crop]:
-        return id(self.notebook), self.day, self.crop
+    def _key(self) -> tuple[int, date, Crop, str]:
+        return id(self.notebook), self.day, self.crop, self.spoken
 
     def __hash__(self) -> int:
         return hash(self._key())
@@ -253,12 +259,16 @@ def _partner_rows(
 def _partner_row(found: PartnerVerdict, catalogue: Catalogue) -> PartnerRow:
     is_itself = found.receiver_key == found.giver_key
     low, high = found.overlap_low_days, found.overlap_high_days
-    days = "not known" if low is None or high is None else f"{low:.0f} to {high:.0f}"
+    days = (
+        say("not known")
+        if low is None or high is None
+        else told("{low:.0f} to {high:.0f}", low=low, high=high)
+    )
     return PartnerRow(
         receiver=catalogue.variety(found.receiver_key).preferred_name,
         giver=catalogue.variety(found.giver_key).preferred_name,
         strength=str(found.strength),
-        pollen="its own pollen" if is_itself else _MATCH_WORDS[found.match],
+        pollen=say("its own pollen") if is_itself else _MATCH_WORDS[found.match],
         days=days,
         springs=_together_words(found, is_itself=is_itself),
         why=" ".join(found.reasons),
@@ -281,11 +291,11 @@ def _additions(
 ) -> Addition:
     """Say the fewest varieties to add: of the nursery's own first, then of all in the lists."""
     if report.sets_fruit:
-        return Addition(words="Nothing needs adding: every tree sets alone or has a partner.")
+        return Addition(words=say("Nothing needs adding: every tree sets alone or has a partner."))
     listed_keys = [v.key for v in catalogue.varieties if v.crop is crop and v.flowering_groups]
     sets = (
-        (_own_keys(notebook, crop, catalogue), "of what this nursery grows"),
-        (listed_keys, "of all in the lists"),
+        (_own_keys(notebook, crop, catalogue), say("of what this nursery grows")),
+        (listed_keys, say("of all in the lists")),
     )
     for at_least, promise in _PROMISES:
         for candidates, whose in sets:
@@ -302,14 +312,18 @@ def _additions(
             if found.varieties:
                 words = f"{promise}: {listed(found.varieties)}, {whose}."
                 return Addition(words=words, names=found.varieties)
-    return Addition(words=f"No variety in the lists is known to serve {_unserved(report)}.")
+    return Addition(
+        words=told(
+            "No variety in the lists is known to serve {unserved}.", unserved=_unserved(report)
+        )
+    )
 
 
 _PROMISES = (
-    (PartnerStrength.LIKELY, "The fewest that make all of them set fruit"),
+    (PartnerStrength.LIKELY, marked("The fewest that make all of them set fruit")),
     (
         PartnerStrength.POSSIBLE,
-        "None is known to make all of them set fruit; the fewest that may",
+        marked("None is known to make all of them set fruit; the fewest that may"),
     ),
 )
 

@@ -13,6 +13,7 @@ from graftwright.planting import (
     Variety,
     flowering_window,
 )
+from graftwright.tongue import say, short_day, told
 from graftwright.web.templatetags.trade import day_of_year, listed
 
 HALF_YEAR_DAYS = 182.0
@@ -108,7 +109,9 @@ def _spring_days(
         full_to_doy=median(spring.full_to_doy for spring in found),
         open_from_doy=median(spring.open_from_doy for spring in found),
         open_to_doy=median(spring.open_to_doy for spring in found),
-        basis=f"{window.basis if window else 'lists'}, moved by this place’s springs",
+        basis=told(
+            "{basis}, moved by this place’s springs", basis=window.basis if window else say("lists")
+        ),
     )
 
 
@@ -130,9 +133,9 @@ def _row(
     row = FloweringRow(
         name=variety.preferred_name,
         is_neighbours=is_near,
-        days="not known",
-        full="not known",
-        basis="no source" if days is None else days.basis,
+        days=say("not known"),
+        full=say("not known"),
+        basis=say("no source") if days is None else days.basis,
         words_y=ROW * number + 16,
         bar_y=ROW * number + 24,
     )
@@ -161,7 +164,11 @@ def _day(doy: float, shift_days: float) -> date:
 
 
 def _days_words(first: float, last: float, shift_days: float) -> str:
-    return f"{day_of_year(_day(first, shift_days))} to {day_of_year(_day(last, shift_days))}"
+    return told(
+        "{day_of_year} to {day_of_year_2}",
+        day_of_year=day_of_year(_day(first, shift_days)),
+        day_of_year_2=day_of_year(_day(last, shift_days)),
+    )
 
 
 def _ticks(span: tuple[float, float], shift_days: float) -> tuple[MonthTick, ...]:
@@ -170,7 +177,7 @@ def _ticks(span: tuple[float, float], shift_days: float) -> tuple[MonthTick, ...
     for doy in range(int(span[0]) + 1, int(span[1]) + 1):
         day = _day(float(doy), shift_days)
         if day.day in (1, 15):
-            words = f"{day.day} {day:%b}"
+            words = short_day(day)
             found.append(MonthTick(x=_share(float(doy), span), words=words))
     return tuple(found)
 

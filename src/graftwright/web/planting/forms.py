@@ -13,10 +13,11 @@ from graftwright.errors import GraftwrightError
 from graftwright.notebook.entries import SpotDescribed
 from graftwright.planting import Crop, Exposure, Ground, Soil, TreeForm, VarietyVigour, Wetness
 from graftwright.season.planting_plan import Plot, TreeWanted
+from graftwright.tongue import marked, told
 from graftwright.web.planting.names import MOST_NAMES, names_in
 from graftwright.web.trees.fields import LengthField, choice_field, words_field
 
-UNNAMED = "this spot"
+UNNAMED = marked("this spot")
 _CROPS = (Crop.APPLE, Crop.PEAR, Crop.PLUM, Crop.CHERRY, Crop.APRICOT, Crop.PEACH)
 _TREES_LINE = re.compile(
     r"(?:(?P<count>\d{1,5})\s*[x×]?\s+)?(?P<variety>.+?)\s+on\s+(?P<stock>.+)", re.IGNORECASE
@@ -41,7 +42,7 @@ def _optional(label: str, kinds: Sequence[StrEnum], *, initial: StrEnum) -> form
 
 
 def _form_field() -> forms.ChoiceField:
-    return _optional("Grown as", tuple(TreeForm), initial=TreeForm.BUSH)
+    return _optional(marked("Grown as"), tuple(TreeForm), initial=TreeForm.BUSH)
 
 
 def _with_defaults(fields: Mapping[str, forms.Field], data: QueryDict | None) -> QueryDict | None:
@@ -59,65 +60,68 @@ class SpotForm(forms.Form):
     """A spot in six answers, with the trees wanted there and those that stand about."""
 
     space = LengthField(
-        label="How wide a crown there is room for",
+        label=marked("How wide a crown there is room for"),
         kept_in="m",
         least=0.3,
         most=30.0,
-        help_text="In metres, such as 3.5; or with another unit, such as 12 ft.",
+        help_text=marked("In metres, such as 3.5; or with another unit, such as 12 ft."),
     )
     height = LengthField(
-        label="How high it may grow",
+        label=marked("How high it may grow"),
         kept_in="m",
         least=0.3,
         most=30.0,
         required=False,
-        help_text="In metres; leave it empty where the sky is free.",
+        help_text=marked("In metres; leave it empty where the sky is free."),
     )
-    soil = _chosen("How the soil feeds a tree", tuple(Soil))
-    wetness = _chosen("How water stands in it", tuple(Wetness))
-    exposure = _chosen("How much wind it gets", tuple(Exposure))
-    ground = _chosen("What grows under the tree", tuple(Ground))
+    soil = _chosen(marked("How the soil feeds a tree"), tuple(Soil))
+    wetness = _chosen(marked("How water stands in it"), tuple(Wetness))
+    exposure = _chosen(marked("How much wind it gets"), tuple(Exposure))
+    ground = _chosen(marked("What grows under the tree"), tuple(Ground))
     stake = forms.ChoiceField(
-        label="A stake for life",
-        choices=[("yes", "May stand there"), ("no", "Is not wanted")],
+        label=marked("A stake for life"),
+        choices=[("yes", marked("May stand there")), ("no", marked("Is not wanted"))],
         required=False,
         initial="yes",
     )
     form = _form_field()
     pot = forms.FloatField(
-        label="In a pot of so many litres",
+        label=marked("In a pot of so many litres"),
         required=False,
         min_value=1.0,
         max_value=2000.0,
-        help_text="Leave it empty for open ground.",
+        help_text=marked("Leave it empty for open ground."),
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
         error_messages={
-            "invalid": "Write litres, such as 60.",
-            "min_value": "At least 1 litre.",
-            "max_value": "At most 2000 litres; look at it again.",
+            "invalid": marked("Write litres, such as 60."),
+            "min_value": marked("At least 1 litre."),
+            "max_value": marked("At most 2000 litres; look at it again."),
         },
     )
-    crop = _optional("Kind of fruit", _CROPS, initial=Crop.APPLE)
+    crop = _optional(marked("Kind of fruit"), _CROPS, initial=Crop.APPLE)
     wanted = _names_field(
-        "Varieties wanted there",
-        "One a line, by any name; sizes and unions go by the first.",
+        marked("Varieties wanted there"),
+        marked("One a line, by any name; sizes and unions go by the first."),
     )
-    vigour = _chosen("How strongly the first one grows", tuple(VarietyVigour))
+    vigour = _chosen(marked("How strongly the first one grows"), tuple(VarietyVigour))
     neighbours = _names_field(
-        "Trees within a bee’s flight", "Neighbours’ trees, one a line; their pollen counts."
+        marked("Trees within a bee’s flight"),
+        marked("Neighbours’ trees, one a line; their pollen counts."),
     )
-    many_near = forms.BooleanField(label="Many gardens with fruit trees lie about", required=False)
+    many_near = forms.BooleanField(
+        label=marked("Many gardens with fruit trees lie about"), required=False
+    )
     stocks = words_field(
-        "Only these stocks",
+        marked("Only these stocks"),
         most=400,
-        help_text="Such as M26, MM106; empty for every stock in the lists.",
+        help_text=marked("Such as M26, MM106; empty for every stock in the lists."),
     )
     full_flower = forms.DateField(
-        label="Day on which Golden Delicious is in full flower there",
+        label=marked("Day on which Golden Delicious is in full flower there"),
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "Write the day as 2009-05-13, or choose it."},
-        help_text="Empty: an average spring in England.",
+        error_messages={"invalid": marked("Write the day as 2009-05-13, or choose it.")},
+        help_text=marked("Empty: an average spring in England."),
     )
 
     def __init__(self, data: QueryDict | None = None) -> None:
@@ -190,36 +194,36 @@ def answers_of(described: SpotDescribed) -> Mapping[str, str]:
 class KeepSpotForm(forms.Form):
     """The name under which a spot is written down."""
 
-    name = words_field("Name of the spot", required=True, most=60)
+    name = words_field(marked("Name of the spot"), required=True, most=60)
 
 
 class PlotForm(forms.Form):
     """A plot and its trees; where its corner lies on the globe, for a map file."""
 
-    width = LengthField(label="From west to east", kept_in="m", least=1.0, most=400.0)
-    depth = LengthField(label="From south to north", kept_in="m", least=1.0, most=400.0)
+    width = LengthField(label=marked("From west to east"), kept_in="m", least=1.0, most=400.0)
+    depth = LengthField(label=marked("From south to north"), kept_in="m", least=1.0, most=400.0)
     trees = words_field(
-        "Trees",
+        marked("Trees"),
         required=True,
         most=3000,
         rows=5,
-        help_text="One kind a line, such as 4 Discovery on M26.",
+        help_text=marked("One kind a line, such as 4 Discovery on M26."),
     )
     form = _form_field()
     latitude = forms.FloatField(
-        label="Latitude of the south-west corner",
+        label=marked("Latitude of the south-west corner"),
         required=False,
         min_value=-85.0,
         max_value=85.0,
-        help_text="Degrees north, south with a minus; needed for the map file.",
+        help_text=marked("Degrees north, south with a minus; needed for the map file."),
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
     longitude = forms.FloatField(
-        label="Longitude of the south-west corner",
+        label=marked("Longitude of the south-west corner"),
         required=False,
         min_value=-180.0,
         max_value=180.0,
-        help_text="Degrees east, west with a minus.",
+        help_text=marked("Degrees east, west with a minus."),
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
 
@@ -237,7 +241,13 @@ class PlotForm(forms.Form):
         lines = [" ".join(line.split()) for line in self.cleaned_data["trees"].splitlines()]
         lines = [line for line in lines if line]
         if len(lines) > MOST_NAMES:
-            raise ValidationError(f"{len(lines)} lines; at most {MOST_NAMES} kinds on one plan.")
+            raise ValidationError(
+                told(
+                    "{count} lines; at most {MOST_NAMES} kinds on one plan.",
+                    count=len(lines),
+                    MOST_NAMES=MOST_NAMES,
+                )
+            )
         return tuple(_trees_of(line) for line in lines)
 
     def plot(self, nursery_latitude_deg: float | None) -> Plot:
@@ -250,7 +260,7 @@ class PlotForm(forms.Form):
 def _trees_of(line: str) -> TreeWanted:
     found = _TREES_LINE.fullmatch(line)
     if found is None:
-        raise ValidationError(f"“{line}”: write it as 4 Discovery on M26.")
+        raise ValidationError(told("“{line}”: write it as 4 Discovery on M26.", line=line))
     try:
         return TreeWanted(
             variety=found["variety"],

@@ -17,6 +17,7 @@ from graftwright.planting import (
     with_variety,
 )
 from graftwright.season.standing_names import NOTEBOOK_SOURCE, whole_catalogue
+from graftwright.tongue import say, told
 
 MOST_NAMES = 30
 LONGEST_NAME = 80
@@ -27,10 +28,16 @@ def names_in(text: str) -> tuple[str, ...]:
     names = [" ".join(part.split()) for part in text.replace(",", "\n").splitlines()]
     found = tuple(name for name in names if name)
     if len(found) > MOST_NAMES:
-        raise ValidationError(f"{len(found)} names; at most {MOST_NAMES} at once.")
+        raise ValidationError(
+            told(
+                "{count} names; at most {MOST_NAMES} at once.",
+                count=len(found),
+                MOST_NAMES=MOST_NAMES,
+            )
+        )
     for name in found:
         if len(name) > LONGEST_NAME:
-            raise ValidationError(f"{name[:30]}… is too long for a name.")
+            raise ValidationError(told("{name}… is too long for a name.", name=name[:30]))
     return found
 
 
@@ -71,5 +78,7 @@ def _named(name: str, catalogue: Catalogue, crop: Crop) -> Variety:
 
 def _which(name: str, catalogue: Catalogue) -> str:
     found = find_varieties(name, catalogue=catalogue)[:5]
-    choices = " or ".join(f"{variety.crop} {variety.preferred_name}" for variety in found)
-    return f"More than one tree is called {name}. Write which: {choices}."
+    choices = say(" or ").join(f"{variety.crop} {variety.preferred_name}" for variety in found)
+    return told(
+        "More than one tree is called {name}. Write which: {choices}.", name=name, choices=choices
+    )

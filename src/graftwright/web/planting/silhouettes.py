@@ -7,6 +7,7 @@ from math import cos, hypot, pi, sin
 
 from graftwright.planting import TreeForm
 from graftwright.season.spot import StockChoice
+from graftwright.tongue import told
 
 PERSON_M, DOOR_M, DOOR_WIDTH_M = 1.7, 2.0, 0.9
 _WIDTH = 360.0
@@ -99,11 +100,23 @@ def trees_drawn(choices: Sequence[StockChoice], *, form: TreeForm) -> TreesDrawn
 
 def _words(choices: Sequence[StockChoice]) -> str:
     trees = "; ".join(
-        f"on {one.rootstock} {one.size.height_low_m:.1f} to {one.size.height_high_m:.1f} m high "
-        f"and {one.size.spread_low_m:.1f} to {one.size.spread_high_m:.1f} m wide"
+        told(
+            "on {rootstock} {height_low_m:.1f} to {height_high_m:.1f} m high "
+            "and {spread_low_m:.1f} to {spread_high_m:.1f} m wide",
+            rootstock=one.rootstock,
+            height_low_m=one.size.height_low_m,
+            height_high_m=one.size.height_high_m,
+            spread_low_m=one.size.spread_low_m,
+            spread_high_m=one.size.spread_high_m,
+        )
         for one in choices
     )
-    return f"Drawn to scale beside a person of {PERSON_M} m and a door of {DOOR_M:g} m: {trees}."
+    return told(
+        "Drawn to scale beside a person of {person_m} m and a door of {door_m:g} m: {trees}.",
+        person_m=PERSON_M,
+        door_m=DOOR_M,
+        trees=trees,
+    )
 
 
 def _soil(ground: _Ground, whole_m: float) -> Stroke:

@@ -26,6 +26,7 @@ from graftwright.season.spot import StockChoice, VigourTaken, stocks_for, vigour
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
 from graftwright.tagcode import read_code
+from graftwright.tongue import marked, told
 from graftwright.web.planting.flowering import FloweringShown, flowering_shown
 from graftwright.web.planting.forms import (
     UNNAMED,
@@ -43,11 +44,11 @@ from graftwright.web.writing import refusal_on
 _DRAWN, _FIRST_SHOWN = 3, 5
 _SIX = (
     ("1. Room", ("space", "height")),
-    ("2. Soil and water", ("soil", "wetness")),
+    (marked("2. Soil and water"), ("soil", "wetness")),
     ("3. Wind", ("exposure",)),
     ("4. Ground", ("ground",)),
     ("5. Stake", ("stake",)),
-    ("6. Form, and ground or pot", ("form", "pot")),
+    (marked("6. Form, and ground or pot"), ("form", "pot")),
 )
 
 
@@ -177,7 +178,7 @@ def _spot_lines(notebook: Notebook) -> tuple[SpotLine, ...]:
         SpotLine(
             name=spot.described.spot_name,
             address=f"{reverse('planting')}?{urlencode(answers_of(spot.described))}",
-            crop=str(spot.described.crop),
+            crop=spot.described.crop.value,
             space_m=spot.described.space_m,
         )
         for spot in found
@@ -198,7 +199,10 @@ def _plot_query(answered: SpotAnswered | None) -> str:
     if answered is None or not answered.drawn:
         return ""
     stock = answered.drawn[0].rootstock
-    lines = [f"1 {name} on {stock}" for name in answered.described.wanted_varieties]
+    lines = [
+        told("1 {name} on {stock}", name=name, stock=stock)
+        for name in answered.described.wanted_varieties
+    ]
     return urlencode({"trees": "\n".join(lines), "form": str(answered.described.form)})
 
 
@@ -214,7 +218,7 @@ def keep_spot(request: HttpRequest) -> HttpResponse:
         write(form.described(name=name, happened_on=today()), device="desk")
     if name_form.errors:
         return _page(request, answers, name_form, status=422)
-    messages.success(request, f"The spot “{name}” is written down.")
+    messages.success(request, told("The spot “{name}” is written down.", name=name))
     return redirect(f"{reverse('planting')}?{answers.urlencode()}")
 
 

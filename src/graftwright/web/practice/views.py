@@ -13,6 +13,7 @@ from graftwright.season.practice import CHOICES, THRESHOLDS, number_in, own_prac
 from graftwright.season.practice_results import before_and_since
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
+from graftwright.tongue import english, say, told
 from graftwright.web.standing_on import today
 
 _MOST_VALUE = 100_000.0
@@ -64,11 +65,13 @@ def set_practice(request: HttpRequest) -> HttpResponse:
         return _show(request, refused, status=422)
     threshold = THRESHOLDS.get(practice)
     number = number_in(value) if threshold else None
-    kept = f"{number:g} {threshold.unit}" if threshold and number is not None else value
+    kept = f"{number:g} {english(threshold.unit)}" if threshold and number is not None else value
     entry = PracticeSet(happened_on=today(), practice=practice, value=kept, words=words)
     write(entry, device="desk")
     said = (
-        f"Your own rule now: {practice} {kept}." if kept else f"The usual rule again: {practice}."
+        told("Your own rule now: {practice} {kept}.", practice=say(practice), kept=say(kept))
+        if kept
+        else told("The usual rule again: {practice}.", practice=say(practice))
     )
     messages.success(request, said)
     return redirect("practice")
@@ -77,12 +80,16 @@ def set_practice(request: HttpRequest) -> HttpResponse:
 def _wrong(practice: str, value: str) -> str:
     if practice in CHOICES:
         known = value in ("", *CHOICES[practice].options)
-        return "" if known else "Choose one of the ways offered."
+        return "" if known else say("Choose one of the ways offered.")
     if practice not in THRESHOLDS:
-        return "No such rule; look at the list again."
+        return say("No such rule; look at the list again.")
     number = number_in(value)
     if value and (number is None or abs(number) > _MOST_VALUE):
-        return f"{value} is no number; write one such as {THRESHOLDS[practice].default:g}."
+        return told(
+            "{value} is no number; write one such as {default:g}.",
+            value=value,
+            default=THRESHOLDS[practice].default,
+        )
     return ""
 
 
@@ -115,11 +122,11 @@ def _shown(
     is_wrong = refused is not None and refused.practice == practice
     return RuleShown(
         key=practice.replace(" ", "-"),
-        practice=practice,
+        practice=english(practice),
         usual=usual,
         unit=unit,
         basis=basis,
-        options=options,
+        options=tuple(map(english, options)),
         own_value=own.value if own else "",
         own_words=own.words if own else "",
         compared=before_and_since(notebook, own).words if own else "",

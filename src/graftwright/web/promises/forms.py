@@ -10,10 +10,11 @@ from graftwright.notebook.entries import PromiseChanged, PromiseMade
 from graftwright.notebook.standing import Promise
 from graftwright.planting import find_varieties, rootstock_named, variety_named
 from graftwright.planting.naming import folded_name
+from graftwright.tongue import marked, say, told
 from graftwright.web.plan.asked import LEAST_PERCENT, MOST_PERCENT, USUAL_PERCENT
 
 _MOST_TREES = 10_000
-_PRIORITIES = (("1", "First"), ("2", "In its turn"), ("3", "Last"))
+_PRIORITIES = (("1", marked("First")), ("2", marked("In its turn")), ("3", marked("Last")))
 
 
 def _needed(words: str) -> dict[str, str]:
@@ -25,64 +26,72 @@ class PromiseForm(forms.Form):
 
     who = forms.CharField(
         max_length=120,
-        label="For whom",
+        label=marked("For whom"),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
-        error_messages=_needed("Write who is to have the trees."),
+        error_messages=_needed(marked("Write who is to have the trees.")),
     )
     wanted_count = forms.IntegerField(
         min_value=1,
         max_value=_MOST_TREES,
-        label="How many trees",
+        label=marked("How many trees"),
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
         error_messages={
-            **_needed("Write how many trees; at least one."),
-            "invalid": "Write a whole number of trees, such as 6.",
-            "min_value": "A promise is for at least one tree.",
-            "max_value": f"At most {_MOST_TREES} trees a promise; split it.",
+            **_needed(marked("Write how many trees; at least one.")),
+            "invalid": marked("Write a whole number of trees, such as 6."),
+            "min_value": marked("A promise is for at least one tree."),
+            "max_value": marked("At most {most} trees a promise; split it.", most=_MOST_TREES),
         },
     )
     variety = forms.CharField(
         max_length=120,
-        label="Variety",
-        help_text="Any name it goes by. A name not in the lists is kept as you write it.",
+        label=marked("Variety"),
+        help_text=marked("Any name it goes by. A name not in the lists is kept as you write it."),
         widget=forms.TextInput(attrs={"list": "varieties", "autocomplete": "off"}),
-        error_messages=_needed("Write which variety is wanted."),
+        error_messages=_needed(marked("Write which variety is wanted.")),
     )
     stock = forms.CharField(
         max_length=60,
-        label="On which stock",
-        help_text="Such as M26, MM106 or Quince C.",
+        label=marked("On which stock"),
+        help_text=marked("Such as M26, MM106 or Quince C."),
         widget=forms.TextInput(attrs={"list": "stock-kinds", "autocomplete": "off"}),
-        error_messages=_needed("Write the kind of stock; it decides how tall the tree grows."),
+        error_messages=_needed(
+            marked("Write the kind of stock; it decides how tall the tree grows.")
+        ),
     )
     due_on = forms.DateField(
         required=False,
-        label="Wanted by",
+        label=marked("Wanted by"),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "Write the day as 2009-11-25, or choose it."},
+        error_messages={"invalid": marked("Write the day as 2009-11-25, or choose it.")},
     )
     sureness_percent = forms.IntegerField(
         min_value=LEAST_PERCENT,
         max_value=MOST_PERCENT,
         initial=USUAL_PERCENT,
-        label="How sure, in 100",
-        help_text="90 means: in nine winters of ten there are enough trees.",
+        label=marked("How sure, in 100"),
+        help_text=marked("90 means: in nine winters of ten there are enough trees."),
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
         error_messages={
-            **_needed("Write a number such as 90."),
-            "invalid": "Write a whole number, such as 90.",
-            "min_value": f"At least {LEAST_PERCENT}.",
-            "max_value": f"At most {MOST_PERCENT}: certainty cannot be had from trees.",
+            **_needed(marked("Write a number such as 90.")),
+            "invalid": marked("Write a whole number, such as 90."),
+            "min_value": marked("At least {least}.", least=LEAST_PERCENT),
+            "max_value": marked(
+                "At most {most}: certainty cannot be had from trees.", most=MOST_PERCENT
+            ),
         },
     )
     priority = forms.ChoiceField(
-        choices=_PRIORITIES, initial="2", label="When wood or stocks are short, this promise comes"
+        choices=_PRIORITIES,
+        initial="2",
+        label=marked("When wood or stocks are short, this promise comes"),
     )
-    second_choice = forms.CharField(max_length=120, required=False, label="What would do instead")
+    second_choice = forms.CharField(
+        max_length=120, required=False, label=marked("What would do instead")
+    )
     spot = forms.CharField(
         max_length=500,
         required=False,
-        label="Where it will stand",
+        label=marked("Where it will stand"),
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 
@@ -145,7 +154,7 @@ class PromiseForm(forms.Form):
 class WithdrawForm(forms.Form):
     """Why a promise is given up."""
 
-    reason = forms.CharField(max_length=200, required=False, label="Why it is given up")
+    reason = forms.CharField(max_length=200, required=False, label=marked("Why it is given up"))
 
 
 def as_written(promise: Promise) -> dict[str, object]:
@@ -172,4 +181,8 @@ def _which_variety(name: str) -> str:
             if any(folded_name(given.text) == folded_name(name) for given in variety.names)
         }
     )
-    return f"More than one tree is called {name}. Write which: {' or '.join(choices)}."
+    return told(
+        "More than one tree is called {name}. Write which: {listed}.",
+        name=name,
+        listed=say(" or ").join(choices),
+    )

@@ -12,6 +12,7 @@ from graftwright.notebook.standing import Promise
 from graftwright.store.append import write, write_many
 from graftwright.store.codes import next_codes
 from graftwright.store.read import counted_story_of, read_notebook
+from graftwright.tongue import say, told
 from graftwright.web.promises.forms import PromiseForm, WithdrawForm, as_written
 from graftwright.web.promises.standing import PromiseLine, promise_list
 from graftwright.web.standing_on import today
@@ -34,7 +35,10 @@ def make_promise(request: HttpRequest) -> HttpResponse:
             code = next_codes(1, today=today())[0]
             promise = form.made(code=code, happened_on=today())
             write(promise, device="desk")
-            messages.success(request, f"The promise to {promise.who} is written down as {code}.")
+            messages.success(
+                request,
+                told("The promise to {who} is written down as {code}.", who=promise.who, code=code),
+            )
             return redirect("promises")
     return _list_page(request, form, status=422)
 
@@ -66,7 +70,9 @@ def withdraw_promise(request: HttpRequest, code: str) -> HttpResponse:
         ),
         device="desk",
     )
-    messages.success(request, f"The promise to {promise.who} is withdrawn. It stays readable.")
+    messages.success(
+        request, told("The promise to {who} is withdrawn. It stays readable.", who=promise.who)
+    )
     return redirect("promises")
 
 
@@ -86,14 +92,16 @@ def settle_promise(request: HttpRequest, code: str) -> HttpResponse:
         ],
         device="desk",
     )
-    messages.success(request, f"The promise to {promise.who} stands as it is shown here.")
+    messages.success(
+        request, told("The promise to {who} stands as it is shown here.", who=promise.who)
+    )
     return redirect("promise", promise.code)
 
 
 def _promise(code: str) -> Promise:
     promise = read_notebook().promises.get(code)
     if promise is None:
-        raise Http404(f"no promise has the code {code}")
+        raise Http404(told("no promise has the code {code}", code=code))
     return promise
 
 
@@ -102,8 +110,10 @@ def _changed(request: HttpRequest, promise: Promise, form: PromiseForm) -> bool:
         entry = form.changed(promise, happened_on=today())
         if entry is not None:
             write(entry, device="desk")
-        words = "is changed" if entry else "stays as it was: nothing was different"
-        messages.success(request, f"The promise to {promise.who} {words}.")
+        words = say("is changed") if entry else say("stays as it was: nothing was different")
+        messages.success(
+            request, told("The promise to {who} {words}.", who=promise.who, words=words)
+        )
     return form.is_valid()
 
 

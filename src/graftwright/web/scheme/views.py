@@ -21,7 +21,7 @@ from graftwright.paper import (
 from graftwright.season.scheme import JointPlan, SchemeWishes
 from graftwright.store.offers import drop_offer, kept_offers
 from graftwright.store.read import read_notebook
-from graftwright.tongue import say
+from graftwright.tongue import say, told
 from graftwright.web.paper_room.files import PDF, file_answer
 from graftwright.web.scheme.forms import OfferFileForm, OwnOfferForm, PricesForm
 from graftwright.web.scheme.offers_here import OfferHere, bring_in, offers_here, own_offer, plan_of
@@ -80,7 +80,7 @@ def offer_file(_request: HttpRequest, name: str) -> HttpResponse:
     """Give an offer's file."""
     content = kept_offers().get(name)
     if content is None:
-        raise Http404(f"no offer {name[:80]} is kept here")
+        raise Http404(told("no offer {name} is kept here", name=name[:80]))
     return file_answer(content, file_name="offer.json", media_type=_JSON)
 
 
@@ -94,7 +94,7 @@ def scheme_paper(request: HttpRequest, file_name: str) -> HttpResponse:
         raise Http404(str(why)) from why
     content = joint_paper(plan, file_name)
     if content is None:
-        raise Http404(f"no paper is called {file_name[:80]}")
+        raise Http404(told("no paper is called {file_name}", file_name=file_name[:80]))
     return file_answer(content, file_name=file_name, media_type=PDF)
 
 

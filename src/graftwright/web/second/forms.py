@@ -7,6 +7,7 @@ from django import forms
 from graftwright.notebook.entries import Binding, Method
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle
+from graftwright.tongue import marked, say, told
 from graftwright.web.trees.fields import (
     CodesField,
     DayField,
@@ -22,20 +23,21 @@ class BudForm(forms.Form):
     """Which stocks were budded with which wood, how and by whom."""
 
     bundle = forms.ChoiceField(
-        label="Budwood", error_messages={"required": "Choose the bundle the buds came from."}
+        label=marked("Budwood"),
+        error_messages={"required": marked("Choose the bundle the buds came from.")},
     )
-    method = choice_field("How", _BUD_METHODS)
-    binding = choice_field("Binding", Binding)
-    grafter = words_field("Initials of who budded", most=8)
+    method = choice_field(marked("How"), _BUD_METHODS)
+    binding = choice_field(marked("Binding"), Binding)
+    grafter = words_field(marked("Initials of who budded"), most=8)
     spoilt_count = forms.IntegerField(
-        label="Buds spoilt",
+        label=marked("Buds spoilt"),
         required=False,
         min_value=0,
         max_value=500,
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
     )
     happened_on = DayField()
-    codes = CodesField(label="Stocks budded")
+    codes = CodesField(label=marked("Stocks budded"))
 
     def __init__(
         self,
@@ -50,7 +52,15 @@ class BudForm(forms.Form):
         field = self.fields["bundle"]
         assert isinstance(field, forms.ChoiceField)
         field.choices = [
-            (b.code, f"{b.code}, {notebook.variety_of_bundle(b.code)}, cut {b.cut_on:%-d %B}")
+            (
+                b.code,
+                told(
+                    "{b_code}, {variety_of_bundle}, cut {cut_on:%-d %B}",
+                    b_code=b.code,
+                    variety_of_bundle=notebook.variety_of_bundle(b.code),
+                    cut_on=b.cut_on,
+                ),
+            )
             for b in bundles
         ]
 
@@ -58,10 +68,10 @@ class BudForm(forms.Form):
 class CarryOverForm(forms.Form):
     """Free stocks of one kind kept as one lot for the next winter."""
 
-    codes = CodesField(label="Stocks kept")
-    low_mm = LengthField(label="Thinnest where the cut will come", least=2, most=60)
-    high_mm = LengthField(label="Thickest where the cut will come", least=2, most=60)
-    place = forms.ChoiceField(label="They stand in", required=False)
+    codes = CodesField(label=marked("Stocks kept"))
+    low_mm = LengthField(label=marked("Thinnest where the cut will come"), least=2, most=60)
+    high_mm = LengthField(label=marked("Thickest where the cut will come"), least=2, most=60)
+    place = forms.ChoiceField(label=marked("They stand in"), required=False)
     happened_on = DayField()
 
     def __init__(
@@ -74,4 +84,7 @@ class CarryOverForm(forms.Form):
         super().__init__(data, prefix="keep", initial={"codes": " ".join(codes)})
         field = self.fields["place"]
         assert isinstance(field, forms.ChoiceField)
-        field.choices = [("", "Not written"), *((c, p.name) for c, p in notebook.places.items())]
+        field.choices = [
+            ("", say("Not written")),
+            *((c, p.name) for c, p in notebook.places.items()),
+        ]

@@ -29,6 +29,7 @@ from graftwright.season.second_chance import (
 )
 from graftwright.store.codes import next_codes
 from graftwright.store.read import read_notebook
+from graftwright.tongue import say, told
 from graftwright.web.second.forms import BudForm, CarryOverForm
 from graftwright.web.standing_on import today
 from graftwright.web.writing import is_written
@@ -62,7 +63,9 @@ def bud_stocks(request: HttpRequest) -> HttpResponse:
     )
     if form.is_valid() and is_written(lambda: [_budded(form, promise_code, notebook)], form=form):
         count = len(form.cleaned_data["codes"])
-        messages.success(request, f"Written down: {count} budded. Look at them in a fortnight.")
+        messages.success(
+            request, told("Written down: {count} budded. Look at them in a fortnight.", count=count)
+        )
         return redirect("second-chance")
     return _show(request, status=422, refused=(promise_code, form))
 
@@ -91,10 +94,14 @@ def carry_over(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         kinds = {_kind(code, notebook) for code in form.cleaned_data["codes"]}
         if len(kinds) != 1 or "" in kinds:
-            form.add_error("codes", "Name stocks of one kind only; each kind becomes its own lot.")
+            form.add_error(
+                "codes", say("Name stocks of one kind only; each kind becomes its own lot.")
+            )
         elif is_written(lambda: _kept(form, kinds.pop()), form=form):
             count = len(form.cleaned_data["codes"])
-            messages.success(request, f"Written down: {count} stocks carried over as a lot.")
+            messages.success(
+                request, told("Written down: {count} stocks carried over as a lot.", count=count)
+            )
             return redirect("second-chance")
     return _show(request, status=422, refused_keep=form)
 

@@ -7,6 +7,7 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
 from graftwright.notebook.standing import Place
+from graftwright.tongue import marked, told
 
 MOST_BYTES = 8 * 1024 * 1024
 _WORKBOOK_ENDINGS = (".xlsx", ".ods", ".csv", ".zip")
@@ -17,12 +18,20 @@ def _checked(upload: "UploadedFile[bytes]", endings: Iterable[str]) -> "Uploaded
     name = upload.name or ""
     if not name.lower().endswith(tuple(endings)):
         raise forms.ValidationError(
-            f"{name} is none of {', '.join(endings)}; save it as one of these and choose it again."
+            told(
+                "{name} is none of {listed}; save it as one of these and choose it again.",
+                name=name,
+                listed=", ".join(endings),
+            )
         )
     if (upload.size or 0) > MOST_BYTES:
         raise forms.ValidationError(
-            f"{name} has {(upload.size or 0) / 1e6:.0f} MB; at most 8 MB are read at a time. "
-            f"Split it, or leave pictures out."
+            told(
+                "{name} has {size:.0f} MB; at most 8 MB are read at a time. Split it, "
+                "or leave pictures out.",
+                name=name,
+                size=(upload.size or 0) / 1000000.0,
+            )
         )
     return upload
 
@@ -31,12 +40,13 @@ class WorkbookForm(forms.Form):
     """A workbook to be read."""
 
     workbook = forms.FileField(
-        label="Your workbook",
-        help_text="XLSX or ODS, one sheet saved as CSV, or several CSV files in one ZIP; "
-        "at most 8 MB.",
+        label=marked("Your workbook"),
+        help_text=marked(
+            "XLSX or ODS, one sheet saved as CSV, or several CSV files in one ZIP; at most 8 MB."
+        ),
         error_messages={
-            "required": "Choose a file first.",
-            "empty": "That file is empty; choose another.",
+            "required": marked("Choose a file first."),
+            "empty": marked("That file is empty; choose another."),
         },
         widget=forms.FileInput(attrs={"accept": ",".join(_WORKBOOK_ENDINGS)}),
     )
@@ -52,20 +62,22 @@ class TemperaturesForm(forms.Form):
     """A logger's or weather station's record, and the place it stood in."""
 
     record = forms.FileField(
-        label="The logger’s file",
-        help_text="CSV, TXT, XLSX or ODS: a time or day, and its temperature, or lowest and "
-        "highest. °C or °F.",
+        label=marked("The logger’s file"),
+        help_text=marked(
+            "CSV, TXT, XLSX or ODS: a time or day, and its temperature, or lowest "
+            "and highest. °C or °F."
+        ),
         error_messages={
-            "required": "Choose a file first.",
-            "empty": "That file is empty; choose another.",
+            "required": marked("Choose a file first."),
+            "empty": marked("That file is empty; choose another."),
         },
         widget=forms.FileInput(attrs={"accept": ",".join(_RECORD_ENDINGS)}),
     )
     place = forms.ChoiceField(
-        label="Where it was measured",
+        label=marked("Where it was measured"),
         error_messages={
-            "required": "Choose the place.",
-            "invalid_choice": "That place is not in the notebook; choose one that is.",
+            "required": marked("Choose the place."),
+            "invalid_choice": marked("That place is not in the notebook; choose one that is."),
         },
     )
 

@@ -17,6 +17,7 @@ from graftwright.intake.workbook import answered, read_workbook
 from graftwright.season.logger_days import longitude_of
 from graftwright.store import waiting
 from graftwright.store.read import entries_of_kind, read_notebook
+from graftwright.tongue import say, told
 from graftwright.web.spreadsheet.entering import enter_reading
 from graftwright.web.spreadsheet.forms import TemperaturesForm, WorkbookForm
 from graftwright.web.spreadsheet.waiting import keep, keep_changed, kept_readings, reading_kept
@@ -110,7 +111,7 @@ def enter_rows(request: HttpRequest, reading_id: UUID) -> HttpResponse:
     except NotebookBusy:
         raise
     except GraftwrightError as wrong:
-        messages.error(request, f"Nothing was entered: {wrong}")
+        messages.error(request, told("Nothing was entered: {wrong}", wrong=wrong))
         return _reading_page(request, reading_id, reading, status=422)
     waiting.drop(reading_id)
     messages.success(request, _words_of_entering(reading, len(entered.entries)))
@@ -121,15 +122,24 @@ def enter_rows(request: HttpRequest, reading_id: UUID) -> HttpResponse:
 def drop(request: HttpRequest, reading_id: UUID) -> HttpResponse:
     """Forget a workbook that was read; nothing of it was entered."""
     waiting.drop(reading_id)
-    messages.success(request, "The workbook is put away; nothing of it was entered.")
+    messages.success(request, say("The workbook is put away; nothing of it was entered."))
     return redirect("spreadsheet")
 
 
 def _words_of_entering(reading: Reading, written_count: int) -> str:
     if not written_count:
-        return f"All of {reading.name} was written down before; nothing was added."
-    entries = "1 entry is" if written_count == 1 else f"{written_count} entries are"
-    return f"{entries} written down from {reading.name}."
+        return told(
+            "All of {reading_name} was written down before; nothing was added.",
+            reading_name=reading.name,
+        )
+    entries = (
+        say("1 entry is")
+        if written_count == 1
+        else told("{written_count} entries are", written_count=written_count)
+    )
+    return told(
+        "{entries} written down from {reading_name}.", entries=entries, reading_name=reading.name
+    )
 
 
 def _temperatures_form() -> TemperaturesForm:

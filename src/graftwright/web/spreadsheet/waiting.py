@@ -10,6 +10,7 @@ from graftwright.errors import GraftwrightError, UnknownCode
 from graftwright.intake.reading import Reading
 from graftwright.notebook.written import from_plain, plain
 from graftwright.store import waiting
+from graftwright.tongue import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,4 +48,4 @@ def reading_kept(reading_id: UUID) -> Reading:
         raise Http404(str(gone)) from gone
     except GraftwrightError as unlike:  # kept by an older copy of the program
         waiting.drop(reading_id)
-        raise Http404("that workbook was kept by an older copy; read it in again") from unlike
+        raise Http404(say("that workbook was kept by an older copy; read it in again")) from unlike

@@ -10,11 +10,12 @@ from django.http import HttpResponse
 
 from graftwright.store.models import EntryAbout
 from graftwright.store.pages import standings_at, thing_from_row
+from graftwright.tongue import marked
 
 _REASONS = re.compile(r'<ul class="wrong"[^>]*>(.*?)</ul>|<p class="remark[^>]*>(.*?)</p>', re.S)
 _DOUBTED = ("tree", "bundle", "lot", "mother tree", "promise")
 _TAGS = re.compile(r"<[^>]+>")
-_UNSAID = "The program did not write it down; open its page and look."
+_UNSAID = marked("The program did not write it down; open its page and look.")
 
 
 class Answer(StrEnum):

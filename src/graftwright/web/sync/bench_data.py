@@ -131,7 +131,7 @@ def _run(run: Run, notebook: Notebook) -> PlannedRun:
         variety=run.variety,
         stock=run.stock,
         who=run.who,
-        method=word if word in set(Method) else str(Method.WHIP_AND_TONGUE),
+        method=word if word in set(Method) else Method.WHIP_AND_TONGUE.value,
         graft_count=run.graft_count,
     )
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from graftwright.errors import NotUnderstood
+from graftwright.tongue import counted, say, told
 
 LEFT_ALONE = timedelta(minutes=3)
 _FARTHEST = timedelta(days=400)
@@ -33,20 +34,28 @@ class Moment:
     def words(self) -> str:
         """What was put right, in words; empty where nothing was."""
         if self.is_uncertain:
-            return "The phone’s clock was set since; the hour of this may be wrong."
+            return say("The phone’s clock was set since; the hour of this may be wrong.")
         if not self.fast_minutes:
             return ""
-        side = "ahead" if self.fast_minutes > 0 else "behind"
-        minutes = abs(self.fast_minutes)
-        unit = "minute" if minutes == 1 else "minutes"
-        return f"The phone’s clock was {minutes} {unit} {side}; the time was put right."
+        minutes = counted(abs(self.fast_minutes), "minute", "minutes")
+        if self.fast_minutes > 0:
+            return told(
+                "The phone’s clock was {minutes} ahead; the time was put right.", minutes=minutes
+            )
+        return told(
+            "The phone’s clock was {minutes} behind; the time was put right.", minutes=minutes
+        )
 
     @property
     def mark(self) -> str:
         """The same for the entry's own marks, short."""
         if self.is_uncertain:
-            return ", clock uncertain"
-        return f", clock {self.fast_minutes:+d} min" if self.fast_minutes else ""
+            return say(", clock uncertain")
+        return (
+            told(", clock {fast_minutes:+d} min", fast_minutes=self.fast_minutes)
+            if self.fast_minutes
+            else ""
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,8 +79,11 @@ class PhoneClock:
         right = min(made_at + offset, now)
         if now - right > _FARTHEST:
             raise NotUnderstood(
-                f"it is dated {right.date()}, more than a year back: set the phone’s clock, "
-                f"then write it down again"
+                told(
+                    "it is dated {date}, more than a year back: set the phone’s clock, "
+                    "then write it down again",
+                    date=right.date(),
+                )
             )
         zone = timedelta(minutes=self.zone_minutes)
         return Moment(
@@ -90,7 +102,7 @@ def clock_from(said: Mapping[str, object], *, now: datetime) -> PhoneClock:
     """
     zone = _whole(said, "zone_minutes") or 0
     if abs(zone) > _MOST_ZONE_MINUTES:
-        raise NotUnderstood(f"zone_minutes {zone}; expected -900 to 900")
+        raise NotUnderstood(told("zone_minutes {zone}; expected -900 to 900", zone=zone))
     offset_ms, now_ms = _whole(said, "known_offset_ms"), _whole(said, "phone_now_ms")
     try:
         return PhoneClock(
@@ -99,7 +111,9 @@ def clock_from(said: Mapping[str, object], *, now: datetime) -> PhoneClock:
             known_offset=None if offset_ms is None else timedelta(milliseconds=offset_ms),
         )
     except OverflowError as far:
-        raise NotUnderstood(f"known_offset_ms {offset_ms} is no offset of a clock") from far
+        raise NotUnderstood(
+            told("known_offset_ms {offset_ms} is no offset of a clock", offset_ms=offset_ms)
+        ) from far
 
 
 def instant(since_1970_ms: int) -> datetime:
@@ -107,7 +121,9 @@ def instant(since_1970_ms: int) -> datetime:
     try:
         return datetime.fromtimestamp(since_1970_ms / 1000, UTC)
     except (OverflowError, OSError, ValueError) as far:
-        raise NotUnderstood(f"{since_1970_ms} ms since 1970 is no time of today") from far
+        raise NotUnderstood(
+            told("{since_1970_ms} ms since 1970 is no time of today", since_1970_ms=since_1970_ms)
+        ) from far
 
 
 def _whole(said: Mapping[str, object], name: str) -> int | None:
@@ -117,4 +133,6 @@ def _whole(said: Mapping[str, object], name: str) -> int | None:
     try:
         return int(str(value))
     except ValueError as wrong:
-        raise NotUnderstood(f"{name} {str(value)[:40]!r}; expected a whole number") from wrong
+        raise NotUnderstood(
+            told("{name} {value!r}; expected a whole number", name=name, value=str(value)[:40])
+        ) from wrong

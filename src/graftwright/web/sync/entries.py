@@ -22,6 +22,7 @@ from graftwright.store.read import read_notebook
 from graftwright.store.sending import Sending, under
 from graftwright.store.signed_in import writer
 from graftwright.tagcode import read_code
+from graftwright.tongue import say, told
 from graftwright.web.people.bringing import check_may_bring
 from graftwright.web.sync.answers import Answer, doubts_of, now_ms
 from graftwright.web.sync.clock import Moment, PhoneClock, clock_from
@@ -67,22 +68,24 @@ def bring_entries(request: HttpRequest) -> HttpResponse:
 
 def _body(request: HttpRequest) -> dict[str, object]:
     if request.content_type != "application/json":
-        raise NotUnderstood("entries come as application/json, as in a notebook's way out")
+        raise NotUnderstood(say("entries come as application/json, as in a notebook's way out"))
     if len(request.body) > MOST_BYTES:
-        raise NotUnderstood("more than 1 MB at once; send it in parts")
+        raise NotUnderstood(say("more than 1 MB at once; send it in parts"))
     try:
         body = json.loads(request.body)
     except (ValueError, RecursionError) as wrong:
-        raise NotUnderstood("that is no JSON; expected an object with entries") from wrong
+        raise NotUnderstood(say("that is no JSON; expected an object with entries")) from wrong
     if not isinstance(body, dict):
-        raise NotUnderstood("expected an object with entries")
+        raise NotUnderstood(say("expected an object with entries"))
     return body
 
 
 def _lines(body: Mapping[str, object]) -> list[object]:
     lines = body.get("entries")
     if not isinstance(lines, list) or len(lines) > MOST_ENTRIES:
-        raise NotUnderstood(f"entries: expected a list of at most {MOST_ENTRIES}")
+        raise NotUnderstood(
+            told("entries: expected a list of at most {MOST_ENTRIES}", MOST_ENTRIES=MOST_ENTRIES)
+        )
     return lines
 
 
@@ -110,17 +113,19 @@ def _answer(line: object, clock: PhoneClock, *, device: str, now: datetime) -> _
     except NotebookBusy:
         raise
     except (GraftwrightError, ValueError, TypeError, OverflowError, AttributeError) as refused:
-        words = str(refused) if isinstance(refused, GraftwrightError) else "it is not whole"
+        words = str(refused) if isinstance(refused, GraftwrightError) else say("it is not whole")
         return _Answered(entry_id=entry_id, answer=Answer.REFUSED, words=words[:600])
 
 
 def _written(line: object) -> Written:
     if not isinstance(line, dict):
-        raise NotUnderstood("an entry is an object, as in a notebook's way out")
+        raise NotUnderstood(say("an entry is an object, as in a notebook's way out"))
     written = written_from_plain(cast("Mapping[str, Plain]", line))
     kind = type(written.entry).__name__
     if isinstance(written.entry, NotUnderstoodEntry) or kind in _NOT_FROM_A_PHONE:
-        raise NotUnderstood(f"{str(line.get('kind'))[:40]!r} is not written down from a phone")
+        raise NotUnderstood(
+            told("{get!r} is not written down from a phone", get=str(line.get("kind"))[:40])
+        )
     _check_codes(written.entry)
     return written
 
@@ -129,7 +134,9 @@ def _check_codes(entry: Entry) -> None:
     """Refuse a thing under a code that is none: its page could not be opened."""
     for code in (*getattr(entry, "tree_codes", ()), getattr(entry, "code", "")):
         if code and read_code(code) != code:
-            raise NotUnderstood(f"{code[:40]!r} is no code as it is written; such as K4T76")
+            raise NotUnderstood(
+                told("{code!r} is no code as it is written; such as K4T76", code=code[:40])
+            )
 
 
 def _put_right(written: Written, moment: Moment, *, device: str) -> Written:

@@ -13,6 +13,7 @@ from graftwright.store.photo_bytes import MOST_BYTES
 from graftwright.store.photos import keep_photo
 from graftwright.store.read import read_notebook
 from graftwright.tagcode import read_code
+from graftwright.tongue import say, told
 from graftwright.web.standing_on import today
 
 
@@ -30,7 +31,9 @@ class PhotoForm(forms.Form):
         except UnknownCode as wrong:
             raise forms.ValidationError(str(wrong)) from wrong
         if not read_notebook().kind_of_code(code):
-            raise forms.ValidationError(f"Nothing bears the code {code}; look at the tag again.")
+            raise forms.ValidationError(
+                told("Nothing bears the code {code}; look at the tag again.", code=code)
+            )
         return code
 
 
@@ -48,14 +51,14 @@ def add_photo(request: HttpRequest) -> HttpResponse:
         raise
     except GraftwrightError as refused:
         return _back(request, code, str(refused))
-    messages.success(request, f"The photo is kept with {code}.")
+    messages.success(request, told("The photo is kept with {code}.", code=code))
     return redirect("code", code)
 
 
 def _write(form: PhotoForm) -> None:
     upload = form.cleaned_data["photo"]
     if upload.size > MOST_BYTES:  # before it is read into memory
-        raise NotUnderstood("the photo has more than 10 MB; take it smaller")
+        raise NotUnderstood(say("the photo has more than 10 MB; take it smaller"))
     sha256, photo = keep_photo(upload.read())
     entry = PhotoAdded(
         happened_on=today(),

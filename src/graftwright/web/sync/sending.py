@@ -19,6 +19,7 @@ from django.utils import timezone
 from graftwright.errors import NotUnderstood
 from graftwright.store.append import is_written
 from graftwright.store.sending import Sending, under
+from graftwright.tongue import say, told
 from graftwright.web.sync.answers import Answer, doubts_of, now_ms, reasons_on_page
 from graftwright.web.sync.clock import Moment, clock_from, instant
 from graftwright.web.sync.devices import device_from
@@ -88,7 +89,9 @@ def _sending(request: HttpRequest, text: str) -> _Came:
     try:
         sending_id = UUID(text)
     except ValueError as wrong:
-        raise NotUnderstood(f"{text[:40]!r} is no id of a sending; open the page again") from wrong
+        raise NotUnderstood(
+            told("{text!r} is no id of a sending; open the page again", text=text[:40])
+        ) from wrong
     now = datetime.now(UTC)
     if not _is_queued(request):
         day = timezone.localdate(now)
@@ -97,7 +100,9 @@ def _sending(request: HttpRequest, text: str) -> _Came:
     said = {name: request.headers.get(head, "") for name, head in _CLOCK_HEADERS.items()}
     made = request.headers.get("X-Made-At", "")
     if not made.isdecimal():
-        raise NotUnderstood(f"made at {made[:40]!r}; expected milliseconds since 1970")
+        raise NotUnderstood(
+            told("made at {made!r}; expected milliseconds since 1970", made=made[:40])
+        )
     moment = clock_from(said, now=now).moment(instant(int(made)), now=now)
     device = device_from(request.headers.get("X-Device", "")) + moment.mark
     if settings.STAND_ON is None and moment.phone_day != moment.happened_on:
@@ -141,7 +146,7 @@ def _answered(request: HttpRequest, response: HttpResponse, came: _Came) -> Http
 def _came_before(request: HttpRequest) -> HttpResponse:
     if _is_queued(request):
         return _json(Answer.HERE, [])
-    messages.success(request, "That is written down already; it counts once.")
+    messages.success(request, say("That is written down already; it counts once."))
     return redirect(_page_it_came_from(request))
 
 

@@ -125,5 +125,6 @@ def _worker_text(pages: tuple[str, ...]) -> str:
         f"const PAGES = {list(pages)!r};\n"
         f"const FILES = {files!r};\n"
         f"const QUEUE = {static('phone/queue.js')!r};\n"
+        f"const WORDS = {static('phone/german.js')!r};\n"
     )
     return head + (_STATIC / _WORKER).read_text(encoding="utf-8")

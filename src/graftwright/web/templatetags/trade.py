@@ -12,15 +12,14 @@ from django.template import Context
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from graftwright import tongue
+from graftwright.notebook.doubts import doubt_words, signs_words
 from graftwright.season.planned import DateBand
+from graftwright.tongue import ENGLISH, capital, day_and_month, language, number, say, told
 from graftwright.web.standing_on import LengthUnit
 
 register = template.Library()
 
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 _MM_PER_INCH = 25.4
 _FINE_INCHES = 2.0
 _CURRENCY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "NZD": "NZ$", "AUD": "A$", "CAD": "C$"}
@@ -31,35 +30,48 @@ _NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "e
 @register.filter
 def day(value: date | None) -> str:
     """Return a day as 17 February 2009; words where there is none."""
-    return f"{day_of_year(value)} {value.year}" if value else "no day set"
+    return tongue.full_day(value) if value else say("no day set")
 
 
 @register.filter
 def day_of_year(value: date | None) -> str:
     """Return a day without its year, as 17 February."""
-    return f"{value.day} {_MONTHS[value.month - 1]}" if value else "no day set"
+    return day_and_month(value) if value else say("no day set")
 
 
 @register.filter
 def band(value: DateBand) -> str:
     """Return a date with its width, as 5 April (25 March to 22 April)."""
     if value.middle_on is None:
-        return f"not before {day_of_year(value.early_on)}" if value.early_on else "not to be told"
+        return (
+            told("not before {day_of_year}", day_of_year=day_of_year(value.early_on))
+            if value.early_on
+            else say("not to be told")
+        )
     early_on = value.early_on or value.middle_on
     same_month = value.late_on is not None and early_on.month == value.late_on.month
-    early = str(early_on.day) if same_month else day_of_year(early_on)
-    late = day_of_year(value.late_on) if value.late_on else "later still in cold years"
-    return f"{day_of_year(value.middle_on)} ({early} to {late})"
+    early = _day_alone(early_on) if same_month else day_of_year(early_on)
+    late = day_of_year(value.late_on) if value.late_on else say("later still in cold years")
+    return told(
+        "{day_of_year} ({early} to {late})",
+        day_of_year=day_of_year(value.middle_on),
+        early=early,
+        late=late,
+    )
+
+
+def _day_alone(on: date) -> str:
+    return say("{day} of the month").format(day=on.day) if language() != ENGLISH else str(on.day)
 
 
 @register.filter
 def percent(fraction: float) -> str:
     """Return a chance as a percentage; certainty is never claimed."""
     if 0.995 <= fraction < 1.0:
-        return "over 99%"
+        return say("over 99%")
     if 0.0 < fraction < 0.005:
-        return "under 1%"
-    return f"{fraction * 100:.0f}%"
+        return say("under 1%")
+    return told("{hundredths:.0f}%", hundredths=fraction * 100)
 
 
 @register.filter
@@ -67,10 +79,10 @@ def in_ten(fraction: float) -> str:
     """Return a chance in everyday words, as 9 in 10."""
     tenths = floor(fraction * 10 + 0.5)
     if fraction >= 0.95:
-        return "nearly certain"
+        return say("nearly certain")
     if fraction < 0.05:
-        return "hardly any chance"
-    return f"about {tenths} in 10"
+        return say("hardly any chance")
+    return told("about {tenths} in 10", tenths=tenths)
 
 
 @register.simple_tag
@@ -78,30 +90,33 @@ def chance_words(chance_fraction: float, wanted_fraction: float) -> str:
     """Return a chance beside the sureness wanted, so that a hair short never reads as enough."""
     chance, wanted = percent(chance_fraction), percent(wanted_fraction)
     if chance_fraction < wanted_fraction and chance == wanted:
-        return f"just short of the {wanted} wanted"
-    return f"{chance}, {wanted} wanted"
+        return told("just short of the {wanted} wanted", wanted=wanted)
+    return told("{chance}, {wanted} wanted", chance=chance, wanted=wanted)
 
 
 @register.simple_tag
 def of_ten(low_fraction: float, high_fraction: float) -> str:
     """Return a range as between 6 and 9 of 10."""
     low, high = (floor(f * 10 + 0.5) for f in (low_fraction, high_fraction))
-    return f"about {low} of 10" if low == high else f"between {low} and {high} of 10"
+    return (
+        told("about {low} of 10", low=low)
+        if low == high
+        else told("between {low} and {high} of 10", low=low, high=high)
+    )
 
 
 @register.filter
 def counted(count: int, words: str) -> str:
     """Return a count with its word: `3|counted:"graft,grafts"` gives 3 grafts."""
     one, many = words.split(",")
-    if count == 1:
-        return f"1 {one}"
-    return f"{count if count else 'no'} {many}"
+    return tongue.counted(count, one, many)
 
 
 @register.filter
 def in_words(count: int) -> str:
     """Return a small count as a word, a large one as figures."""
-    return _NUMBER_WORDS[count] if 0 <= count < len(_NUMBER_WORDS) else str(count)
+    spelt = language() == ENGLISH and 0 <= count < len(_NUMBER_WORDS)
+    return _NUMBER_WORDS[count] if spelt else str(count)
 
 
 @register.simple_tag(takes_context=True)
@@ -116,7 +131,11 @@ def length_range(context: Context, low_mm: float, high_mm: float) -> str:
     unit = _unit(context)
     low, high = length_words(low_mm, unit), length_words(high_mm, unit)
     low_figure, sign = low.rsplit(_HARD_SPACE, 1)
-    return f"{low_figure} to {high}" if high.endswith(sign) else f"{low} to {high}"
+    return (
+        told("{low_figure} to {high}", low_figure=low_figure, high=high)
+        if high.endswith(sign)
+        else told("{low} to {high}", low=low, high=high)
+    )
 
 
 def _unit(context: Context) -> LengthUnit:
@@ -127,13 +146,13 @@ def _unit(context: Context) -> LengthUnit:
 @register.filter
 def unit_words(unit: LengthUnit) -> str:
     """Return the name of a unit as a sentence uses it."""
-    return "millimetres" if unit is LengthUnit.MM else "inches"
+    return say("millimetres") if unit is LengthUnit.MM else say("inches")
 
 
 def length_words(value_mm: float, unit: LengthUnit) -> str:
     """Return a length as 9.5 mm, 120 mm, 3/8 in or 4 3/4 in."""
     if unit is LengthUnit.MM:
-        figure = f"{value_mm:.0f}" if value_mm >= 30 else f"{value_mm:.1f}"
+        figure = number(value_mm, ".0f" if value_mm >= 30 else ".1f")
         return f"{figure}{_HARD_SPACE}mm"
     return f"{_inches(value_mm / _MM_PER_INCH)}{_HARD_SPACE}in"
 
@@ -151,7 +170,10 @@ def _inches(inches: float) -> str:
 def money(amount: float, currency: str) -> str:
     """Return an amount in its currency, as £12.40."""
     sign = _CURRENCY_SIGNS.get(currency)
-    return f"{sign}{amount:,.2f}" if sign else f"{amount:,.2f}{_HARD_SPACE}{currency}"
+    figures = number(amount, ",.2f")
+    if language() != ENGLISH:
+        return f"{figures}{_HARD_SPACE}{sign or currency}"
+    return f"{sign}{figures}" if sign else f"{figures}{_HARD_SPACE}{currency}"
 
 
 @register.filter
@@ -174,22 +196,44 @@ def amount(value: float, unit: str) -> str:
     """Return what is needed of a material, rounded up to what can be counted or weighed out."""
     rounded = ceil(value) if value >= 10 or unit.startswith("piece") else ceil(value * 10) / 10
     return (
-        f"{rounded:,.0f}" if unit.startswith("piece") else f"{figure(rounded)}{_HARD_SPACE}{unit}"
+        number(rounded, ",.0f")
+        if unit.startswith("piece")
+        else f"{figure(rounded)}{_HARD_SPACE}{unit}"
     )
 
 
 @register.filter
 def figure(value: float) -> str:
     """Return a number without needless decimals."""
-    return f"{value:,.0f}" if abs(value - round(value)) < 0.005 else f"{value:,.2f}".rstrip("0")
+    if abs(value - round(value)) < 0.005:
+        return number(value, ",.0f")
+    return number(value, ",.2f").rstrip("0")
 
 
 @register.filter
 def listed(words: Sequence[str]) -> str:
     """Return words as a list in a sentence: a, b and c."""
     if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+        return tongue.joined(words)
+    return told("{listed} and {words}", listed=tongue.joined(words[:-1]), words=words[-1])
+
+
+@register.filter
+def doubt(words: str) -> str:
+    """Return a doubt as the reader hears it; it is kept in English."""
+    return doubt_words(words)
+
+
+@register.filter
+def signs(words: str) -> str:
+    """Return what an opened graft showed as the reader hears it."""
+    return signs_words(words)
+
+
+@register.filter
+def said(words: str) -> str:
+    """Return words of a closed list in the language spoken now."""
+    return say(str(words))
 
 
 @register.filter
@@ -201,7 +245,7 @@ def tree(name: str) -> SafeString:
 @register.filter
 def sentence(words: str) -> str:
     """Return words with a capital at their head and a full stop at their end."""
-    text = words.strip()
+    text = str(words).strip()
     if not text:
         return ""
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?:" else ".")
@@ -216,13 +260,13 @@ def share(fraction: float) -> str:
 @register.filter
 def sentence_head(words: str) -> str:
     """Return words with a capital at their head."""
-    return words[:1].upper() + words[1:]
+    return capital(words)
 
 
 @register.filter
 def table_name(file_name: str) -> str:
     """Return a table's file name as words: bench-days.csv gives Bench days."""
-    return sentence_head(file_name.rsplit(".", 1)[0].replace("-", " "))
+    return say(sentence_head(file_name.rsplit(".", 1)[0].replace("-", " ")))
 
 
 @register.filter

@@ -11,6 +11,7 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.season.jobs_shoots import WIND
 from graftwright.store.append import write
 from graftwright.store.read import entries_of_kind
+from graftwright.tongue import say, told
 from graftwright.web.standing_on import today
 from graftwright.web.today.forms import (
     MinutesForm,
@@ -48,7 +49,7 @@ def put_off(request: HttpRequest) -> HttpResponse:
     form = PutOffForm(request.POST)
     if not form.is_valid():
         words = " ".join(str(one) for errors in form.errors.values() for one in errors)
-        return _said(request, f"Not put off: {words}", is_wrong=True)
+        return _said(request, told("Not put off: {words}", words=words), is_wrong=True)
     until = form.cleaned_data["until_on"]
     entry = JobPutOff(
         happened_on=today(),
@@ -59,8 +60,17 @@ def put_off(request: HttpRequest) -> HttpResponse:
         reason=form.cleaned_data["reason"],
     )
     back = min(until, job.last_safe_on) if job.last_safe_on else until
-    early = ", its last safe day" if back < until else ""
-    return _written(request, entry, f"Put off: {job.what}. It comes back on {back:%-d %B}{early}.")
+    early = say(", its last safe day") if back < until else ""
+    return _written(
+        request,
+        entry,
+        told(
+            "Put off: {what}. It comes back on {back:%-d %B}{early}.",
+            what=job.what,
+            back=back,
+            early=early,
+        ),
+    )
 
 
 @require_POST
@@ -68,7 +78,7 @@ def bring_back(request: HttpRequest) -> HttpResponse:
     """Bring a job that was put off back to the list."""
     found = put_off_until(days_jobs(), request.POST.get("job", ""))
     if found is None:
-        return _said(request, "That job is on the list already.", is_wrong=True)
+        return _said(request, say("That job is on the list already."), is_wrong=True)
     job = found[0].job
     for written in reversed(entries_of_kind("JobPutOff")):
         entry = written.entry
@@ -80,8 +90,8 @@ def bring_back(request: HttpRequest) -> HttpResponse:
             back = EntryWithdrawn(
                 happened_on=today(), target=written.entry_id, reason="brought back to the list"
             )
-            return _written(request, back, f"Back on the list: {job.what}.")
-    return _said(request, "Nothing says that this job was put off.", is_wrong=True)
+            return _written(request, back, told("Back on the list: {what}.", what=job.what))
+    return _said(request, say("Nothing says that this job was put off."), is_wrong=True)
 
 
 @require_POST
@@ -98,7 +108,11 @@ def give(request: HttpRequest) -> HttpResponse:
         about_codes=job.codes,
         to_whom=to_whom,
     )
-    words = f"Given to {to_whom}: {job.what}." if to_whom else f"Given to nobody: {job.what}."
+    words = (
+        told("Given to {to_whom}: {what}.", to_whom=to_whom, what=job.what)
+        if to_whom
+        else told("Given to nobody: {what}.", what=job.what)
+    )
     return _written(request, entry, words)
 
 
@@ -111,7 +125,9 @@ def expect_wind(request: HttpRequest) -> HttpResponse:
         return _said(request, words, is_wrong=True)
     wind = form.cleaned_data["wind_km_h"]
     entry = PracticeSet(happened_on=today(), practice=WIND, value=f"{wind:g} km/h")
-    return _written(request, entry, f"Written down: wind of up to {wind:g} km/h until tomorrow.")
+    return _written(
+        request, entry, told("Written down: wind of up to {wind:g} km/h until tomorrow.", wind=wind)
+    )
 
 
 def _written(request: HttpRequest, entry: Entry, words: str) -> HttpResponse:

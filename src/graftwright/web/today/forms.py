@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from django import forms
 
 from graftwright.season.job import Job
+from graftwright.tongue import marked, say, told
 from graftwright.web.standing_on import today
 from graftwright.web.trees.fields import DayField, codes_in, words_field
 
@@ -20,18 +21,18 @@ class MinutesForm(forms.Form):
         required=False,
         min_value=1,
         max_value=_MOST_MINUTES,
-        label="I have",
+        label=marked("I have"),
         widget=forms.NumberInput(attrs={"inputmode": "numeric", "min": 1, "max": _MOST_MINUTES}),
         error_messages={
-            "invalid": "Write whole minutes, such as 90.",
-            "min_value": "Write at least one minute.",
-            "max_value": "A day has 1440 minutes; write fewer.",
+            "invalid": marked("Write whole minutes, such as 90."),
+            "min_value": marked("Write at least one minute."),
+            "max_value": marked("A day has 1440 minutes; write fewer."),
         },
     )
     who = forms.CharField(
         required=False,
         max_length=_MOST_INITIALS,
-        label="My initials",
+        label=marked("My initials"),
         widget=forms.TextInput(
             attrs={"autocomplete": "off", "autocapitalize": "characters", "size": 4}
         ),
@@ -50,8 +51,8 @@ def initials_in(text: object) -> str:
 class PutOffForm(forms.Form):
     """Until when a job is put off, and why."""
 
-    until_on = DayField(label="Not before", may_lie_ahead=True)
-    reason = words_field("Why", most=200)
+    until_on = DayField(label=marked("Not before"), may_lie_ahead=True)
+    reason = words_field(marked("Why"), most=200)
 
     def __init__(self, data: Mapping[str, object] | None = None, *, prefix: str = "") -> None:
         super().__init__(data, prefix=prefix or None)
@@ -61,7 +62,7 @@ class PutOffForm(forms.Form):
         """Return the day; it must lie ahead."""
         day: date = self.cleaned_data["until_on"]
         if day <= today():
-            raise forms.ValidationError("Choose a later day than today.")
+            raise forms.ValidationError(say("Choose a later day than today."))
         return day
 
 
@@ -76,13 +77,13 @@ class WindForm(forms.Form):
     wind_km_h = forms.FloatField(
         min_value=0,
         max_value=400,
-        label="Strongest wind expected until tomorrow, in km/h",
+        label=marked("Strongest wind expected until tomorrow, in km/h"),
         widget=forms.NumberInput(attrs={"inputmode": "decimal", "step": "any"}),
         error_messages={
-            "required": "Write the wind in km/h.",
-            "invalid": "Write the wind in km/h, such as 65.",
-            "max_value": "No wind blows so hard; write it in km/h.",
-            "min_value": "Write the wind in km/h, such as 65.",
+            "required": marked("Write the wind in km/h."),
+            "invalid": marked("Write the wind in km/h, such as 65."),
+            "max_value": marked("No wind blows so hard; write it in km/h."),
+            "min_value": marked("Write the wind in km/h, such as 65."),
         },
     )
 
@@ -98,14 +99,16 @@ class LeftOutForm(forms.Form):
         self.fields["but"] = forms.MultipleChoiceField(
             required=False,
             choices=[(code, code) for code in job.codes],
-            error_messages={"invalid_choice": "%(value)s does not belong to this job."},
+            error_messages={"invalid_choice": say("%(value)s does not belong to this job.")},
         )
 
     def clean_unlisted(self) -> tuple[str, ...]:
         """Return the codes written, each of which must be one of the job's."""
         codes, wrong = codes_in(self.cleaned_data["unlisted"])
         wrong += [
-            f"{code} does not belong to this job." for code in codes if code not in self._codes
+            told("{code} does not belong to this job.", code=code)
+            for code in codes
+            if code not in self._codes
         ]
         if wrong:
             raise forms.ValidationError(wrong)

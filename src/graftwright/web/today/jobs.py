@@ -1,7 +1,7 @@
 """The day's jobs as the pages need them: thought out once a notebook, grouped for one walk."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 from hashlib import sha256
@@ -12,6 +12,7 @@ from graftwright.season.due import JobAway, day_list
 from graftwright.season.job import Job
 from graftwright.season.planned import Plan
 from graftwright.store.read import read_notebook
+from graftwright.tongue import language
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
 from graftwright.web.winter import this_winter
@@ -56,8 +57,8 @@ class Stop:
 
 
 def key_of(job: Job) -> str:
-    """Return a job's key: the same words on the same things give the same key."""
-    whole = "|".join((job.name, job.place_code, job.what, *job.codes))
+    """Return a job's key: the same job on the same things, in whatever language it is said."""
+    whole = "|".join((job.name, job.place_code, f"{job.last_safe_on}", *job.codes))
     return sha256(whole.encode()).hexdigest()[:12]
 
 
@@ -81,14 +82,17 @@ class _Asked:
 
     notebook: Notebook
     day: date
+    spoken: str = field(default_factory=language)
+
+    def _key(self) -> tuple[int, date, str]:
+        return id(self.notebook), self.day, self.spoken
 
     def __hash__(self) -> int:
-        return hash((id(self.notebook), self.day))
+        return hash(self._key())
 
     def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, _Asked) and self.notebook is other.notebook and self.day == other.day
-        )
+        # the cached asking keeps its notebook alive, so no other can have its identity
+        return isinstance(other, _Asked) and self._key() == other._key()
 
 
 @lru_cache(maxsize=4)

@@ -7,6 +7,7 @@ from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.due import day_ground
 from graftwright.season.place_fit import Ground
+from graftwright.tongue import language
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +24,7 @@ def ground_kept(notebook: Notebook, *, day: date) -> Ground:
     """Return the day's weather and places, as worked out before if they are as they were."""
     places = {code: (one.place_kind, one.name) for code, one in notebook.places.items()}
     rests_on = (
+        language(),  # what is reckoned from it holds words
         places,
         notebook.temperatures,
         notebook.hours,

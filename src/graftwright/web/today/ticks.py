@@ -29,51 +29,54 @@ from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.job import Job
 from graftwright.season.planned import Plan
+from graftwright.tongue import marked, say, told
 from graftwright.web.today.jobs import key_of
 
 _SHOOTS_LEFT = {"thin to two": 2, "thin to one": 1}
 _DONE_WORDS = {
-    "StockShootsOff": "Rubbed off",
-    "ShootsThinned": "Thinned",
-    "Caned": "Caned and tied",
-    "BindingLoosened": "Loosened",
-    "BudsMoved": "Buds have moved",
-    "TreeSeen": "Seen alive",
-    "BundleChecked": "Found firm",
-    "TreeHandedOver": "Handed over",
-    "StocksAsked": "Ordered",
-    "StockShootKept": "Done, one shoot kept",
-    "StockCutBack": "Cut back",
-    "HardeningBegun": "Put out by day",
-    "BindingOff": "Taken off",
-    "PlaceWatered": "Watered",
+    "StockShootsOff": marked("Rubbed off"),
+    "ShootsThinned": marked("Thinned"),
+    "Caned": marked("Caned and tied"),
+    "BindingLoosened": marked("Loosened"),
+    "BudsMoved": marked("Buds have moved"),
+    "TreeSeen": marked("Seen alive"),
+    "BundleChecked": marked("Found firm"),
+    "TreeHandedOver": marked("Handed over"),
+    "StocksAsked": marked("Ordered"),
+    "StockShootKept": marked("Done, one shoot kept"),
+    "StockCutBack": marked("Cut back"),
+    "HardeningBegun": marked("Put out by day"),
+    "BindingOff": marked("Taken off"),
+    "PlaceWatered": marked("Watered"),
 }
 _LEFT_OUT_WORDS = {
-    "BudsMoved": "Still waiting. They are written down as seen and come up again.",
-    "TreeSeen": "Not seen alive. Judge each on its own page.",
-    "BundleChecked": "Not firm, or not looked at. Write what was found on the bundle’s page.",
+    "BudsMoved": marked("Still waiting. They are written down as seen and come up again."),
+    "TreeSeen": marked("Not seen alive. Judge each on its own page."),
+    "BundleChecked": marked(
+        "Not firm, or not looked at. Write what was found on the bundle’s page."
+    ),
 }
 _SEEN_WORDS = {
-    "look at set buds": "Sound",
-    "winter place": "Safe for the winter",
+    "look at set buds": marked("Sound"),
+    "winter place": marked("Safe for the winter"),
 }
 _SHEETS = {
-    "TreeMoved": ("move", "Write down the move"),
-    "TakeJudged": ("take", "Judge the take"),
-    "GrowthMeasured": ("growth", "Write down the growth"),
-    "Graded": ("grade", "Grade them"),
-    "PottedOn": ("pot", "Write down the pots"),
+    "TreeMoved": ("move", marked("Write down the move")),
+    "TakeJudged": ("take", marked("Judge the take")),
+    "GrowthMeasured": ("growth", marked("Write down the growth")),
+    "Graded": ("grade", marked("Grade them")),
+    "PottedOn": ("pot", marked("Write down the pots")),
 }
 _ON_ITS_PAGE = {
-    "StocksMeasured": "Write down the thicknesses",
-    "StocksConfirmed": "Write down the answer",
-    "WoodCut": "Write down the wood",
+    "StocksMeasured": marked("Write down the thicknesses"),
+    "StocksConfirmed": marked("Write down the answer"),
+    "WoodCut": marked("Write down the wood"),
 }
 _ELSEWHERE = {
-    "bud": ("second-chance", "Match buds to promises"),
-    "winter place": ("autumn", "How cold the roots get"),
-    "water": ("water", "The watering sheet"),
-    "renew mother trees": ("mothers", "The mother trees"),
+    "bud": ("second-chance", marked("Match buds to promises")),
+    "winter place": ("autumn", marked("How cold the roots get")),
+    "water": ("water", marked("The watering sheet")),
+    "renew mother trees": ("mothers", marked("The mother trees")),
 }
 _AT_BENCH = {"bench day", "use waking wood", "graft moving stocks"}
 
@@ -106,8 +109,8 @@ def tick_of(job: Job) -> Tick | None:
 
 def _left_out_words(job: Job) -> str:
     if job.name == "look at set buds":
-        return "Not sound. Judge the scion dead on its page; the stock may be budded again."
-    return _LEFT_OUT_WORDS.get(job.done_by, "Left out: nothing is written about them.")
+        return say("Not sound. Judge the scion dead on its page; the stock may be budded again.")
+    return _LEFT_OUT_WORDS.get(job.done_by, marked("Left out: nothing is written about them."))
 
 
 def lead_of(job: Job, notebook: Notebook) -> Lead | None:
@@ -124,11 +127,11 @@ def lead_of(job: Job, notebook: Notebook) -> Lead | None:
     if job.name == "close bench day":
         on = notebook.trees[job.codes[0]].grafted_on
         address = f"{reverse('bench')}?{urlencode({'bench_on': on.isoformat()})}#close"
-        return Lead(words="Close the day at the bench", address=address)
+        return Lead(words=say("Close the day at the bench"), address=address)
     if job.name in _AT_BENCH:
-        return Lead(words="To the bench", address=reverse("bench"))
+        return Lead(words=say("To the bench"), address=reverse("bench"))
     if job.codes and (job.done_by in _ON_ITS_PAGE or job.name == "settle a doubt"):
-        words = _ON_ITS_PAGE.get(job.done_by, f"Look at {job.codes[0]}")
+        words = _ON_ITS_PAGE.get(job.done_by, told("Look at {code}", code=job.codes[0]))
         return Lead(words=words, address=reverse("code", args=[job.codes[0]]))
     return None
 

@@ -17,6 +17,7 @@ from graftwright.store.append import write, write_many
 from graftwright.store.clash_list import clash_list
 from graftwright.store.read import read_notebook
 from graftwright.store.signed_in import signed_in
+from graftwright.tongue import marked, say, told
 from graftwright.web.backups import backups_shown
 from graftwright.web.people.access import may
 from graftwright.web.standing_on import today
@@ -48,7 +49,7 @@ def tick(request: HttpRequest) -> HttpResponse:
     return _write(request, asked, day_jobs, job, form.left_out())
 
 
-GONE = "That job is no longer on the list; somebody may have ticked it. Look again."
+GONE = marked("That job is no longer on the list; somebody may have ticked it. Look again.")
 
 
 def _write(
@@ -59,7 +60,7 @@ def _write(
         job, left_out=left_out, day=today(), notebook=day_jobs.notebook, plan=plan
     )
     if not entries:
-        words = "Every code was left out, so nothing is written."
+        words = say("Every code was left out, so nothing is written.")
         return said(request, asked, words, is_wrong=True)
     who = asked.cleaned_data["who"] if asked.is_valid() else ""
     try:
@@ -77,17 +78,17 @@ def take_back(request: HttpRequest, entry_id: UUID) -> HttpResponse:
     known = {line.entry_id: line for line in written_today(read_notebook(), day=today())}
     line = known.get(entry_id)
     if line is None:
-        messages.error(request, "That entry is not among the day’s last ones; look again.")
+        messages.error(request, say("That entry is not among the day’s last ones; look again."))
         return redirect("today")
     reason = "taken back on the same day"
     write(EntryWithdrawn(happened_on=today(), target=entry_id, reason=reason), device="desk")
-    messages.success(request, f"Taken back: {line.words}")
+    messages.success(request, told("Taken back: {line_words}", line_words=line.words))
     return redirect("today")
 
 
 def _done_words(job: Job, left_out: list[str]) -> str:
-    but = f", all but {', '.join(left_out)}" if left_out else ""
-    return f"Written down: {job.what}{but}."
+    but = told(", all but {listed}", listed=", ".join(left_out)) if left_out else ""
+    return told("Written down: {what}{but}.", what=job.what, but=but)
 
 
 def said(request: HttpRequest, asked: MinutesForm, words: str, *, is_wrong: bool) -> HttpResponse:

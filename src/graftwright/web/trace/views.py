@@ -9,6 +9,7 @@ from graftwright.paper.csv_table import csv_text
 from graftwright.season.trace import Trace, trace_of
 from graftwright.store.read import read_notebook
 from graftwright.tagcode import read_code
+from graftwright.tongue import told
 from graftwright.web.standing_on import today
 
 
@@ -21,7 +22,9 @@ def trace_page(request: HttpRequest) -> HttpResponse:
             code = read_code(typed)
             if trace_of(code, notebook):
                 return redirect("trace-of", code)
-            wrong = f"{code} is no tree, bundle, mother tree or lot; look at the tag again."
+            wrong = told(
+                "{code} is no tree, bundle, mother tree or lot; look at the tag again.", code=code
+            )
         except UnknownCode as unread:
             wrong = str(unread)
     context = {
@@ -72,5 +75,5 @@ def _found(code: str) -> Trace:
     except UnknownCode as wrong:
         raise Http404(str(wrong)) from wrong
     if trace is None:
-        raise Http404(f"nothing that can be traced bears the code {code}")
+        raise Http404(told("nothing that can be traced bears the code {code}", code=code))
     return trace

@@ -13,23 +13,24 @@ from django import forms
 from graftwright.notebook.entries import EntryCorrected, FieldChange, Written
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.written import plain
+from graftwright.tongue import marked, say
 from graftwright.web.trees.fields import CodesField, DayField, choice_field, words_field
 
 _NOT_ASKED = {"happened_at", "run_number", "code"}
 _LABELS = {
-    "happened_on": "When",
-    "tree_codes": "Trees",
-    "about_codes": "About",
-    "words": "In words",
-    "growth_mm": "New growth, in millimetres",
-    "height_m": "Height, in metres",
-    "pot_litres": "Pot, in litres",
-    "to_count": "Shoots left",
-    "to_whom": "To whom",
-    "lot_code": "Stock lot",
-    "ready": "Fit to hand over",
-    "granted": "Allowed",
-    "union_height_mm": "Union above the soil, in millimetres",
+    "happened_on": marked("When"),
+    "tree_codes": marked("Trees"),
+    "about_codes": marked("About"),
+    "words": marked("In words"),
+    "growth_mm": marked("New growth, in millimetres"),
+    "height_m": marked("Height, in metres"),
+    "pot_litres": marked("Pot, in litres"),
+    "to_count": marked("Shoots left"),
+    "to_whom": marked("To whom"),
+    "lot_code": marked("Stock lot"),
+    "ready": marked("Fit to hand over"),
+    "granted": marked("Allowed"),
+    "union_height_mm": marked("Union above the soil, in millimetres"),
 }
 
 
@@ -43,7 +44,7 @@ def amend_form(entry: Entry, data: Mapping[str, object] | None = None) -> forms.
             value = getattr(entry, field.name)
             asked.initial = " ".join(value) if isinstance(value, tuple) else plain(value)
             form.fields[field.name] = asked
-    form.fields["reason"] = words_field("Why it is corrected", most=200)
+    form.fields["reason"] = words_field(say("Why it is corrected"), most=200)
     return form
 
 
@@ -87,7 +88,7 @@ def _asked_plain(label: str, kind: type, *, required: bool) -> forms.Field | Non
     if kind is bool:
         return forms.TypedChoiceField(
             label=label,
-            choices=[("True", "Yes"), ("False", "No")],
+            choices=[("True", marked("Yes")), ("False", marked("No"))],
             coerce=lambda text: text == "True",
         )
     if kind is int:

@@ -34,6 +34,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.place_room import no_room_words
+from graftwright.tongue import marked, say, told
 from graftwright.web.trees.fields import (
     DayField,
     LengthField,
@@ -54,7 +55,7 @@ class Deed(forms.Form):
     """Something done to trees or seen on them; `heading` opens it, `button` writes it down."""
 
     heading = ""
-    button = "Write it down"
+    button = marked("Write it down")
 
     happened_on = DayField()
 
@@ -88,10 +89,13 @@ class Deed(forms.Form):
 class BudsDeed(Deed):
     """Buds were seen moving, or the tree was seen and still waits."""
 
-    heading = "Buds moved, or still waiting"
+    heading = marked("Buds moved, or still waiting")
     seen = forms.ChoiceField(
-        label="Seen",
-        choices=[("moved", "Buds are moving"), ("waiting", "Still waiting, nothing moves")],
+        label=marked("Seen"),
+        choices=[
+            ("moved", marked("Buds are moving")),
+            ("waiting", marked("Still waiting, nothing moves")),
+        ],
     )
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
@@ -103,12 +107,12 @@ class BudsDeed(Deed):
 class TakeDeed(Deed):
     """Scion and stock judged, each for itself."""
 
-    heading = "Take judged"
+    heading = marked("Take judged")
     scion = choice_field(
-        "Scion", (Scion.GROWING, Scion.MOVING, Scion.WAITING, Scion.DOUBTFUL, Scion.DEAD)
+        marked("Scion"), (Scion.GROWING, Scion.MOVING, Scion.WAITING, Scion.DOUBTFUL, Scion.DEAD)
     )
-    stock = choice_field("Stock", StockState)
-    words = words_field("What was seen")
+    stock = choice_field(marked("Stock"), StockState)
+    words = words_field(marked("What was seen"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return TakeJudged."""
@@ -125,8 +129,8 @@ class TakeDeed(Deed):
 class GrowthDeed(Deed):
     """New growth measured."""
 
-    heading = "Growth measured"
-    growth_mm = LengthField(label="New growth of the scion", most=4000)
+    heading = marked("Growth measured")
+    growth_mm = LengthField(label=marked("New growth of the scion"), most=4000)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return GrowthMeasured."""
@@ -137,9 +141,10 @@ class GrowthDeed(Deed):
 class BindingDeed(Deed):
     """The binding loosened or taken off."""
 
-    heading = "Binding loosened or off"
+    heading = marked("Binding loosened or off")
     binding = forms.ChoiceField(
-        label="The binding is", choices=[("loosened", "Slit or loosened"), ("off", "Taken off")]
+        label=marked("The binding is"),
+        choices=[("loosened", marked("Slit or loosened")), ("off", marked("Taken off"))],
     )
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
@@ -151,14 +156,14 @@ class BindingDeed(Deed):
 class ShootsDeed(Deed):
     """Shoots rubbed off, thinned or tied."""
 
-    heading = "Shoots rubbed off, thinned or tied"
+    heading = marked("Shoots rubbed off, thinned or tied")
     done = forms.ChoiceField(
-        label="Done",
+        label=marked("Done"),
         choices=[
-            ("stock", "Stock shoots rubbed off"),
-            ("2", "Thinned to two shoots"),
-            ("1", "Thinned to one shoot"),
-            ("cane", "Caned and tied"),
+            ("stock", marked("Stock shoots rubbed off")),
+            ("2", marked("Thinned to two shoots")),
+            ("1", marked("Thinned to one shoot")),
+            ("cane", marked("Caned and tied")),
         ],
     )
 
@@ -175,17 +180,17 @@ class ShootsDeed(Deed):
 class PotDeed(Deed):
     """Potted on. Heavy pots: a straight back, or two people."""
 
-    heading = "Potted on"
+    heading = marked("Potted on")
     pot_litres = forms.FloatField(
-        label="Pot, in litres",
+        label=marked("Pot, in litres"),
         min_value=0.1,
         max_value=_LARGEST_POT_LITRES,
         widget=forms.NumberInput(attrs={"inputmode": "decimal", "step": "any"}),
         error_messages={
-            "required": "Write the size of the pot.",
-            "invalid": "Write litres, such as 5.",
-            "min_value": "A pot holds something; write litres, such as 5.",
-            "max_value": "That is a very large pot; write litres, such as 5.",
+            "required": marked("Write the size of the pot."),
+            "invalid": marked("Write litres, such as 5."),
+            "min_value": marked("A pot holds something; write litres, such as 5."),
+            "max_value": marked("That is a very large pot; write litres, such as 5."),
         },
     )
 
@@ -198,18 +203,20 @@ class PotDeed(Deed):
 class LossDeed(Deed):
     """Damage the tree may outlive, or the loss of scion, stock or union."""
 
-    heading = "Damage or loss"
+    heading = marked("Damage or loss")
     what = forms.ChoiceField(
-        label="What happened",
+        label=marked("What happened"),
         choices=[
-            ("damage", "Damage it may outlive"),
-            ("scion", "The scion is dead; the stock may live"),
-            ("stock", "The stock is dead, and the scion with it"),
-            ("union", "A union that had taken broke"),
+            ("damage", marked("Damage it may outlive")),
+            ("scion", marked("The scion is dead; the stock may live")),
+            ("stock", marked("The stock is dead, and the scion with it")),
+            ("union", marked("A union that had taken broke")),
         ],
     )
-    cause = choice_field("Cause", (Cause.UNKNOWN, *(c for c in Cause if c is not Cause.UNKNOWN)))
-    words = words_field("What was seen")
+    cause = choice_field(
+        marked("Cause"), (Cause.UNKNOWN, *(c for c in Cause if c is not Cause.UNKNOWN))
+    )
+    words = words_field(marked("What was seen"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return DamageNoted, ScionDied, StockDied or UnionBroke."""
@@ -224,9 +231,13 @@ class LossDeed(Deed):
 class MoveDeed(Deed):
     """Moved to another place."""
 
-    heading = "Moved to a place"
-    place = forms.ChoiceField(label="Place", error_messages={"required": "Choose the place."})
-    position = words_field("Position there", most=60, help_text="Such as row 3, seventh pot.")
+    heading = marked("Moved to a place")
+    place = forms.ChoiceField(
+        label=marked("Place"), error_messages={"required": marked("Choose the place.")}
+    )
+    position = words_field(
+        marked("Position there"), most=60, help_text=marked("Such as row 3, seventh pot.")
+    )
 
     def offer(self) -> None:
         """Offer the notebook's places."""
@@ -261,12 +272,15 @@ class MoveTreeDeed(MoveDeed):
 class GradeDeed(Deed):
     """Graded in autumn."""
 
-    heading = "Graded"
+    heading = marked("Graded")
     ready = forms.ChoiceField(
-        label="Fit to hand over",
-        choices=[("yes", "Fit to hand over"), ("no", "Not yet; it stays another year")],
+        label=marked("Fit to hand over"),
+        choices=[
+            ("yes", marked("Fit to hand over")),
+            ("no", marked("Not yet; it stays another year")),
+        ],
     )
-    height_m = LengthField(label="Height", kept_in="m", most=8, required=False)
+    height_m = LengthField(label=marked("Height"), kept_in="m", most=8, required=False)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return Graded."""
@@ -280,24 +294,32 @@ class GradeDeed(Deed):
 
 
 class _ForPromise(Deed):
-    promise = forms.ChoiceField(label="Promise", required=False)
+    promise = forms.ChoiceField(label=marked("Promise"), required=False)
 
     def offer(self) -> None:
         """Offer the promises that stand."""
         named = [
-            (code, f"{promise.who}: {promise.variety} on {promise.stock}")
+            (
+                code,
+                told(
+                    "{who}: {variety} on {stock}",
+                    who=promise.who,
+                    variety=promise.variety,
+                    stock=promise.stock,
+                ),
+            )
             for code, promise in self.notebook.promises.items()
             if promise.withdrawn_on is None
         ]
         field = self.fields["promise"]
         assert isinstance(field, forms.ChoiceField)
-        field.choices = [("", "No promise"), *named]
+        field.choices = [("", say("No promise")), *named]
 
 
 class SetAsideDeed(_ForPromise):
     """Set aside for a promise, or freed again."""
 
-    heading = "Set aside for a promise"
+    heading = marked("Set aside for a promise")
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return TreeAllocated; no promise frees the tree."""
@@ -308,14 +330,16 @@ class SetAsideDeed(_ForPromise):
 class HandOverDeed(_ForPromise):
     """Handed over to somebody."""
 
-    heading = "Handed over"
-    to_whom = words_field("To whom", most=120, help_text="If it is not the promise’s own name.")
+    heading = marked("Handed over")
+    to_whom = words_field(
+        marked("To whom"), most=120, help_text=marked("If it is not the promise’s own name.")
+    )
 
     def clean(self) -> dict[str, object]:
         """Ask for a promise or a name."""
         data: dict[str, object] = super().clean() or self.cleaned_data
         if not data.get("promise") and not data.get("to_whom") and "to_whom" not in self.errors:
-            self.add_error("to_whom", "Choose the promise, or write who has the tree now.")
+            self.add_error("to_whom", say("Choose the promise, or write who has the tree now."))
         return data
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
@@ -333,9 +357,9 @@ class HandOverDeed(_ForPromise):
 class PlantedDeed(Deed):
     """Planted out, its union above the soil."""
 
-    heading = "Planted out"
-    where = words_field("Where", most=120)
-    union_height_mm = LengthField(label="Union above the soil", most=1500, required=False)
+    heading = marked("Planted out")
+    where = words_field(marked("Where"), most=120)
+    union_height_mm = LengthField(label=marked("Union above the soil"), most=1500, required=False)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return Planted."""
@@ -351,8 +375,8 @@ class PlantedDeed(Deed):
 class NoteDeed(Deed):
     """A note in one's own words."""
 
-    heading = "Note"
-    words = words_field("What you want to remember", required=True, most=2000, rows=3)
+    heading = marked("Note")
+    words = words_field(marked("What you want to remember"), required=True, most=2000, rows=3)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return NoteWritten."""

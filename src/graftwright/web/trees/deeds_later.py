@@ -18,13 +18,13 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.season.second_chance import spring_of_bud
-from graftwright.tongue import say
+from graftwright.tongue import marked, say, told
 from graftwright.web.trees.deeds import Deed
 from graftwright.web.trees.deeds_parts import GirthDeed, JudgePartDeed
 from graftwright.web.trees.fields import LengthField, choice_field, goes_with_another, words_field
 from graftwright.web.trees.limbs import COMPASS
 
-_SEEN = [("", "Not looked for"), ("yes", "Yes"), ("no", "No")]
+_SEEN = [("", marked("Not looked for")), ("yes", "Yes"), ("no", "No")]
 _BUDS = (Method.CHIP_BUD, Method.T_BUD)
 
 
@@ -35,13 +35,13 @@ def _sign(label: str) -> forms.ChoiceField:
 class AutopsyDeed(Deed):
     """A failed graft opened; what was not looked for stays open."""
 
-    heading = "Failed graft opened"
-    scion_shrivelled = _sign("Scion shrivelled")
-    callus_seen = _sign("Callus on the cut")
-    wood_dark = _sign("Cut dark inside")
-    union_moved = _sign("Union had moved")
-    upside_down = _sign("Scion upside down")
-    words = words_field("What else was seen")
+    heading = marked("Failed graft opened")
+    scion_shrivelled = _sign(marked("Scion shrivelled"))
+    callus_seen = _sign(marked("Callus on the cut"))
+    wood_dark = _sign(marked("Cut dark inside"))
+    union_moved = _sign(marked("Union had moved"))
+    upside_down = _sign(marked("Scion upside down"))
+    words = words_field(marked("What else was seen"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return AutopsyMade."""
@@ -63,7 +63,8 @@ class AutopsyDeed(Deed):
 
 class _FromBundle(Deed):
     bundle = forms.ChoiceField(
-        label="Wood", error_messages={"required": "Choose the bundle the wood came from."}
+        label=marked("Wood"),
+        error_messages={"required": marked("Choose the bundle the wood came from.")},
     )
 
     def offer(self) -> None:
@@ -76,9 +77,17 @@ class _FromBundle(Deed):
         field = self.fields["bundle"]
         assert isinstance(field, forms.ChoiceField)
         field.choices = [
-            ("", "Choose a bundle"),
+            ("", say("Choose a bundle")),
             *(
-                (b.code, f"{b.code}, {self.notebook.variety_of_bundle(b.code)}, cut {b.cut_on}")
+                (
+                    b.code,
+                    told(
+                        "{b_code}, {variety_of_bundle}, cut {cut_on}",
+                        b_code=b.code,
+                        variety_of_bundle=self.notebook.variety_of_bundle(b.code),
+                        cut_on=b.cut_on,
+                    ),
+                )
                 for b in sorted(held, key=lambda one: one.cut_on, reverse=True)
             ),
         ]
@@ -87,10 +96,10 @@ class _FromBundle(Deed):
 class ReworkDeed(_FromBundle):
     """The stock worked again, or the tree changed over to another variety."""
 
-    heading = "Worked again, by bud or graft"
-    method = choice_field("How", (*_BUDS, *(m for m in Method if m not in _BUDS)))
-    binding = choice_field("Binding", Binding)
-    grafter = words_field("Initials of who did it", most=8)
+    heading = marked("Worked again, by bud or graft")
+    method = choice_field(marked("How"), (*_BUDS, *(m for m in Method if m not in _BUDS)))
+    binding = choice_field(marked("Binding"), Binding)
+    grafter = words_field(marked("Initials of who did it"), most=8)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return Reworked; a bud set in summer rests until its spring."""
@@ -116,14 +125,14 @@ class ReworkDeed(_FromBundle):
 class AddVarietyDeed(_FromBundle):
     """A further variety on the tree, found again by its height and the way it faces."""
 
-    heading = "Further variety worked on it"
-    height_mm = LengthField(label="Height above the soil", most=15_000)
+    heading = marked("Further variety worked on it")
+    height_mm = LengthField(label=marked("Height above the soil"), most=15_000)
     bearing = forms.ChoiceField(
-        label="It faces", choices=[(str(45 * n), name) for n, name in enumerate(COMPASS)]
+        label=marked("It faces"), choices=[(str(45 * n), name) for n, name in enumerate(COMPASS)]
     )
-    limb = words_field("Limb it stands on", most=60)
-    method = choice_field("How", Method)
-    grafter = words_field("Initials of who did it", most=8)
+    limb = words_field(marked("Limb it stands on"), most=60)
+    method = choice_field(marked("How"), Method)
+    grafter = words_field(marked("Initials of who did it"), most=8)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return VarietyAdded."""
@@ -143,8 +152,8 @@ class AddVarietyDeed(_FromBundle):
 class LimbDeed(Deed):
     """A limb cut off with every graft on it."""
 
-    heading = "Limb cut off, with its grafts"
-    limb = words_field("Limb", required=True, most=60)
+    heading = marked("Limb cut off, with its grafts")
+    limb = words_field(marked("Limb"), required=True, most=60)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return LimbRemoved."""
@@ -155,12 +164,12 @@ class LimbDeed(Deed):
 class FruitDeed(Deed):
     """The tree fruited."""
 
-    heading = "Fruited"
+    heading = marked("Fruited")
     variety = words_field(
-        "The fruit is of", most=120, help_text="Leave it empty if nobody could say."
+        marked("The fruit is of"), most=120, help_text=marked("Leave it empty if nobody could say.")
     )
     how_sure = choice_field("", HowSure, required=False)
-    words = words_field("By whom and from what")
+    words = words_field(marked("By whom and from what"))
 
     def offer(self) -> None:
         """Ask how sure it is in the reader's language."""
@@ -203,18 +212,18 @@ def _capital(words: str) -> str:
 class StockCareDeed(Deed):
     """Care of the stock beneath a scion that waits, rests or is lost; hardening off."""
 
-    heading = "Stock shoots kept, cut back, or hardened off"
+    heading = marked("Stock shoots kept, cut back, or hardened off")
     _KINDS: dict[str, type[TreeEntry]] = {
         "kept": StockShootKept,
         "back": StockCutBack,
         "hardening": HardeningBegun,
     }
     done = forms.ChoiceField(
-        label="Done",
+        label=marked("Done"),
         choices=[
-            ("kept", "Stock shoots pinched, the best one kept"),
-            ("back", "Cut back to the bud"),
-            ("hardening", "Put out by day to harden off"),
+            ("kept", marked("Stock shoots pinched, the best one kept")),
+            ("back", marked("Cut back to the bud")),
+            ("hardening", marked("Put out by day to harden off")),
         ],
     )
 

@@ -25,6 +25,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.store.codes import next_codes
+from graftwright.tongue import marked, told
 from graftwright.web.trees.deeds import Deed, MoveDeed, NoteDeed
 from graftwright.web.trees.deeds_wanted import (
     EvidenceDeed,
@@ -39,9 +40,9 @@ from graftwright.web.trees.fields import LengthField, choice_field, count_field,
 class CheckBundleDeed(Deed):
     """A bundle in store was looked at."""
 
-    heading = "Looked at"
-    condition = choice_field("The wood is", Condition)
-    words = words_field("What was seen")
+    heading = marked("Looked at")
+    condition = choice_field(marked("The wood is"), Condition)
+    words = words_field(marked("What was seen"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return BundleChecked."""
@@ -71,8 +72,8 @@ class MoveBundleDeed(MoveDeed):
 class DiscardBundleDeed(Deed):
     """What was left of a bundle was thrown out."""
 
-    heading = "Rest thrown out"
-    reason = words_field("Why")
+    heading = marked("Rest thrown out")
+    reason = words_field(marked("Why"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return BundleDiscarded."""
@@ -83,13 +84,13 @@ class DiscardBundleDeed(Deed):
 class MeasureStocksDeed(Deed):
     """Stocks measured one by one where the cut will come."""
 
-    heading = "Thicknesses measured"
+    heading = marked("Thicknesses measured")
     diameters_mm = words_field(
-        "Thicknesses in millimetres",
+        marked("Thicknesses in millimetres"),
         required=True,
         most=20_000,
         rows=3,
-        help_text="One for each stock, apart by spaces or lines, such as 8.5 9 9.2.",
+        help_text=marked("One for each stock, apart by spaces or lines, such as 8.5 9 9.2."),
     )
 
     def clean_diameters_mm(self) -> tuple[float, ...]:
@@ -100,7 +101,10 @@ class MeasureStocksDeed(Deed):
                 found.append(float(part.strip(",").replace(",", ".")))
             except ValueError as wrong:
                 raise forms.ValidationError(
-                    f"{part} is no thickness; write millimetres such as 8.5, apart by spaces."
+                    told(
+                        "{part} is no thickness; write millimetres such as 8.5, apart by spaces.",
+                        part=part,
+                    )
                 ) from wrong
         return tuple(found)
 
@@ -111,13 +115,13 @@ class MeasureStocksDeed(Deed):
 
 
 class _CountDeed(Deed):
-    how_many = count_field("How many")
+    how_many = count_field(marked("How many"))
 
 
 class ConfirmStocksDeed(_CountDeed):
     """The supplier said how many will come."""
 
-    heading = "Supplier’s answer"
+    heading = marked("Supplier’s answer")
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return StocksConfirmed."""
@@ -128,7 +132,7 @@ class ConfirmStocksDeed(_CountDeed):
 class StocksArrivedDeed(_CountDeed):
     """Stocks came."""
 
-    heading = "Arrived"
+    heading = marked("Arrived")
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return StocksArrived."""
@@ -139,8 +143,8 @@ class StocksArrivedDeed(_CountDeed):
 class StocksLostDeed(_CountDeed):
     """Stocks died or were thrown out unworked."""
 
-    heading = "Lost before they were worked"
-    reason = words_field("Why")
+    heading = marked("Lost before they were worked")
+    reason = words_field(marked("Why"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return StocksLost."""
@@ -153,9 +157,9 @@ class StocksLostDeed(_CountDeed):
 class StocksCheckedDeed(Deed):
     """A lot was looked at."""
 
-    heading = "Looked at"
-    waking = choice_field("The buds are", Waking)
-    words = words_field("What was seen")
+    heading = marked("Looked at")
+    waking = choice_field(marked("The buds are"), Waking)
+    words = words_field(marked("What was seen"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return StocksChecked."""
@@ -171,12 +175,12 @@ class StocksCheckedDeed(Deed):
 class WoodCutDeed(Deed):
     """Wood cut from a mother tree: so many sticks, alike, under a new bundle code."""
 
-    heading = "Wood cut"
-    stick_count = count_field("Sticks", least=1, most=200)
-    bud_count = count_field("Buds on each", least=1, most=60)
-    length_mm = LengthField(label="Length of a stick", least=20, most=3000)
-    base_mm = LengthField(label="Thickness at the base", least=1, most=40)
-    tip_mm = LengthField(label="Thickness at the tip", least=1, most=40)
+    heading = marked("Wood cut")
+    stick_count = count_field(marked("Sticks"), least=1, most=200)
+    bud_count = count_field(marked("Buds on each"), least=1, most=60)
+    length_mm = LengthField(label=marked("Length of a stick"), least=20, most=3000)
+    base_mm = LengthField(label=marked("Thickness at the base"), least=1, most=40)
+    tip_mm = LengthField(label=marked("Thickness at the tip"), least=1, most=40)
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return WoodCut with the next free code. Raises OutOfRange for an impossible stick."""
@@ -203,9 +207,9 @@ class WoodCutDeed(Deed):
 class CertaintyDeed(Deed):
     """How sure the name is."""
 
-    heading = "How sure the name is"
-    certainty = choice_field("The name is", Certainty)
-    evidence = words_field("From what")
+    heading = marked("How sure the name is")
+    certainty = choice_field(marked("The name is"), Certainty)
+    evidence = words_field(marked("From what"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return CertaintyJudged."""
@@ -221,12 +225,13 @@ class CertaintyDeed(Deed):
 class PermissionDeed(Deed):
     """What the owner allowed."""
 
-    heading = "Owner’s permission"
-    owner = words_field("Owner", required=True, most=120)
+    heading = marked("Owner’s permission")
+    owner = words_field(marked("Owner"), required=True, most=120)
     granted = forms.ChoiceField(
-        label="Cutting is", choices=[("yes", "Allowed"), ("no", "Not allowed")]
+        label=marked("Cutting is"),
+        choices=[("yes", marked("Allowed")), ("no", marked("Not allowed"))],
     )
-    words = words_field("In their words")
+    words = words_field(marked("In their words"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return PermissionRecorded."""
@@ -243,9 +248,9 @@ class PermissionDeed(Deed):
 class HealthDeed(Deed):
     """What was seen of its health."""
 
-    heading = "Health"
-    health = choice_field("It looks", Health)
-    words = words_field("What was seen")
+    heading = marked("Health")
+    health = choice_field(marked("It looks"), Health)
+    words = words_field(marked("What was seen"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return HealthNoted."""

@@ -8,7 +8,7 @@ from graftwright.notebook.entries import LimbGirthMeasured, PartJudged, Scion
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.standing import Part
 from graftwright.notebook.standing.working import parts_near
-from graftwright.tongue import number, say, says
+from graftwright.tongue import marked, number, say, says
 from graftwright.web.trees.deeds import Deed
 from graftwright.web.trees.fields import LengthField, choice_field, goes_with_another, words_field
 from graftwright.web.trees.limbs import COMPASS, direction_words
@@ -40,7 +40,7 @@ class _OfAPart(Deed):
 class GirthDeed(_OfAPart):
     """The girth of a limb that bears one of the varieties, for the yearly balance."""
 
-    heading = "Girth of a limb measured"
+    heading = marked("Girth of a limb measured")
     part_number = forms.ChoiceField()
     girth_mm = LengthField(label="", least=3.0, most=3000)
 
@@ -71,12 +71,14 @@ class GirthDeed(_OfAPart):
 class JudgePartDeed(_OfAPart):
     """One of the further varieties judged, chosen or found by its height and direction."""
 
-    heading = "One of its varieties judged"
+    heading = marked("One of its varieties judged")
     part_number = forms.ChoiceField(required=False)
     height_mm = LengthField(label="", most=15_000, required=False)
     bearing = forms.ChoiceField(required=False)
-    scion = choice_field("It is", (Scion.GROWING, Scion.WAITING, Scion.DOUBTFUL, Scion.DEAD))
-    words = words_field("What was seen")
+    scion = choice_field(
+        marked("It is"), (Scion.GROWING, Scion.WAITING, Scion.DOUBTFUL, Scion.DEAD)
+    )
+    words = words_field(marked("What was seen"))
 
     def offer(self) -> None:
         """Offer the grafts that are there, and a height and direction to find one by."""

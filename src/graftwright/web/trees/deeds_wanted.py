@@ -11,6 +11,7 @@ from graftwright.notebook.entries import (
     RescuePlanned,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.tongue import marked
 from graftwright.web.trees.deeds import Deed
 from graftwright.web.trees.fields import DayField, choice_field, count_field, words_field
 
@@ -18,14 +19,17 @@ from graftwright.web.trees.fields import DayField, choice_field, count_field, wo
 class EvidenceDeed(Deed):
     """Something that speaks for a name, against one, or for none."""
 
-    heading = "Evidence for its name"
-    evidence = choice_field("What", EvidenceKind)
-    words = words_field("What was seen or said, and by whom", required=True, rows=2)
+    heading = marked("Evidence for its name")
+    evidence = choice_field(marked("What"), EvidenceKind)
+    words = words_field(marked("What was seen or said, and by whom"), required=True, rows=2)
     speaks_for = words_field(
-        "It speaks of", most=120, help_text="A name; empty for a test that found no match."
+        marked("It speaks of"),
+        most=120,
+        help_text=marked("A name; empty for a test that found no match."),
     )
     is_against = forms.ChoiceField(
-        label="It speaks", choices=[("", "For that name"), ("yes", "Against that name")],
+        label=marked("It speaks"),
+        choices=[("", marked("For that name")), ("yes", marked("Against that name"))],
         required=False,
     )  # fmt: skip
 
@@ -45,18 +49,21 @@ class EvidenceDeed(Deed):
 class RescueDeed(Deed):
     """The tree will be lost: until when, and how many must live."""
 
-    heading = "It will be lost: plan its rescue"
-    access_until = DayField(label="It can be reached until", may_lie_ahead=True)
-    wanted_count = count_field("Living copies wanted", least=1, most=200)
+    heading = marked("It will be lost: plan its rescue")
+    access_until = DayField(label=marked("It can be reached until"), may_lie_ahead=True)
+    wanted_count = count_field(marked("Living copies wanted"), least=1, most=200)
     sureness_percent = forms.IntegerField(
-        label="Sureness, per cent",
+        label=marked("Sureness, per cent"),
         min_value=50,
         max_value=99,
         initial=95,
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
-        error_messages={"required": "Write how sure it must be.", "invalid": "Write 50 to 99."},
+        error_messages={
+            "required": marked("Write how sure it must be."),
+            "invalid": marked("Write 50 to 99."),
+        },
     )
-    words = words_field("Why, and whom to ask")
+    words = words_field(marked("Why, and whom to ask"))
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
         """Return RescuePlanned."""
@@ -74,7 +81,7 @@ class RescueDeed(Deed):
 class LimitsDeed(Deed):
     """Between which temperatures a place should stay."""
 
-    heading = "Temperatures it should keep to"
+    heading = marked("Temperatures it should keep to")
     low_c = forms.FloatField(label="Lowest, °C", required=False, min_value=-40, max_value=60)
     high_c = forms.FloatField(label="Highest, °C", required=False, min_value=-40, max_value=60)
 
@@ -89,9 +96,11 @@ class LimitsDeed(Deed):
 class RoomDeed(Deed):
     """How many trees a place holds."""
 
-    heading = "Room in it"
+    heading = marked("Room in it")
     room_count = count_field(
-        "Trees it holds", required=False, help_text="Empty: as many as are brought there."
+        marked("Trees it holds"),
+        required=False,
+        help_text=marked("Empty: as many as are brought there."),
     )
 
     def entry(self, codes: tuple[str, ...]) -> Entry:
@@ -110,9 +119,9 @@ class RoomDeed(Deed):
 class WaterDeed(Deed):
     """Everything in a place watered."""
 
-    heading = "Watered"
+    heading = marked("Watered")
     litres = forms.FloatField(
-        label="Litres in all, if measured", required=False, min_value=0, max_value=1_000_000
+        label=marked("Litres in all, if measured"), required=False, min_value=0, max_value=1_000_000
     )
 
     def entry(self, codes: tuple[str, ...]) -> Entry:

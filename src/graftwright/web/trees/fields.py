@@ -11,6 +11,7 @@ from graftwright.errors import GraftwrightError, UnknownCode
 from graftwright.intake.numbers import Decimal
 from graftwright.intake.units import length_from_cell
 from graftwright.tagcode import read_code
+from graftwright.tongue import headed, marked, say, told
 from graftwright.web.standing_on import today
 
 _FIRST_DAY = date(1950, 1, 1)
@@ -20,14 +21,14 @@ _MOST_CODES = 2000
 class DayField(forms.DateField):
     """The day on which something happened: today unless another is chosen, never a later one."""
 
-    def __init__(self, *, label: str = "When", may_lie_ahead: bool = False) -> None:
+    def __init__(self, *, label: str = marked("When"), may_lie_ahead: bool = False) -> None:
         super().__init__(
             label=label,
             initial=today,
             widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
             error_messages={
-                "required": "Choose the day.",
-                "invalid": "Write the day as 2009-05-20, or choose it.",
+                "required": marked("Choose the day."),
+                "invalid": marked("Write the day as 2009-05-20, or choose it."),
             },
         )
         self._may_lie_ahead = may_lie_ahead
@@ -36,9 +37,11 @@ class DayField(forms.DateField):
         """Return the day; refuse one that has not come yet."""
         day: date = super().clean(value)
         if day < _FIRST_DAY:
-            raise ValidationError(f"The year {day.year} lies too far back; look at it again.")
+            raise ValidationError(
+                told("The year {year} lies too far back; look at it again.", year=day.year)
+            )
         if day > today() and not self._may_lie_ahead:
-            raise ValidationError("That day has not come yet; write what has happened.")
+            raise ValidationError(say("That day has not come yet; write what has happened."))
         return day
 
 
@@ -60,9 +63,10 @@ class LengthField(forms.CharField):
             label=label,
             required=required,
             max_length=30,
-            help_text=help_text or f"In {name}; another unit if you write it (in, ft).",
+            help_text=help_text
+            or marked("In {name}; another unit if you write it (in, ft).", name=name),
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
-            error_messages={"required": "Write the length."},
+            error_messages={"required": marked("Write the length.")},
         )
         self._kept_in, self._least, self._most = kept_in, least, most
 
@@ -79,8 +83,14 @@ class LengthField(forms.CharField):
             raise ValidationError(str(wrong)) from wrong
         if not self._least <= length <= self._most:
             raise ValidationError(
-                f"{length:g} {self._kept_in} is not likely; expected {self._least:g} to "
-                f"{self._most:g}. Look at the unit."
+                told(
+                    "{length:g} {kept_in} is not likely; expected {least:g} to {most:g}. "
+                    "Look at the unit.",
+                    length=length,
+                    kept_in=self._kept_in,
+                    least=self._least,
+                    most=self._most,
+                )
             )
         return length
 
@@ -97,10 +107,10 @@ def count_field(
         help_text=help_text,
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
         error_messages={
-            "required": "Write how many.",
-            "invalid": "Write a whole number, such as 12.",
-            "min_value": f"At least {least}.",
-            "max_value": f"At most {most}; look at the number again.",
+            "required": marked("Write how many."),
+            "invalid": marked("Write a whole number, such as 12."),
+            "min_value": marked("At least {least}.", least=least),
+            "max_value": marked("At most {most}; look at the number again.", most=most),
         },
     )
 
@@ -110,14 +120,14 @@ def choice_field(
 ) -> forms.ChoiceField:
     """Return a field for one of the words the notebook keeps."""
     choices: list[tuple[str, str]] = [] if required and not empty_words else [("", empty_words)]
-    choices += [(str(kind), str(kind).capitalize()) for kind in kinds]
+    choices += [(kind.value, headed(kind.value)) for kind in kinds]
     return forms.ChoiceField(
         label=label,
         choices=choices,
         required=required,
         error_messages={
-            "required": "Choose one of these.",
-            "invalid_choice": "%(value)s is none of these; choose again.",
+            "required": marked("Choose one of these."),
+            "invalid_choice": marked("%(value)s is none of these; choose again."),
         },
     )
 
@@ -142,21 +152,23 @@ def words_field(
         max_length=most,
         widget=widget,
         help_text=help_text,
-        error_messages={"required": "Write a few words."},
+        error_messages={"required": marked("Write a few words.")},
     )
 
 
 class CodesField(forms.CharField):
     """Codes as they are typed or scanned, apart by spaces, commas or lines."""
 
-    def __init__(self, *, label: str = "Codes", required: bool = True, help_text: str = "") -> None:
+    def __init__(
+        self, *, label: str = marked("Codes"), required: bool = True, help_text: str = ""
+    ) -> None:
         super().__init__(
             label=label,
             required=required,
             max_length=_MOST_CODES * 8,
-            help_text=help_text or "Typed or scanned, apart by spaces, commas or lines.",
+            help_text=help_text or marked("Typed or scanned, apart by spaces, commas or lines."),
             widget=forms.Textarea(attrs={"rows": 3, "autocapitalize": "characters"}),
-            error_messages={"required": "Give at least one code."},
+            error_messages={"required": marked("Give at least one code.")},
         )
 
     def clean(self, value: str | None) -> tuple[str, ...]:
@@ -182,4 +194,4 @@ def codes_in(text: str) -> tuple[tuple[str, ...], list[str]]:
 
 def place_choices(named: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
     """Return places as a field offers them, the first choice being none."""
-    return [("", "Choose a place"), *named]
+    return [("", say("Choose a place")), *named]

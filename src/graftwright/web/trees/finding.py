@@ -8,24 +8,25 @@ from django import forms
 from graftwright.notebook.entries import Scion
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.tongue import marked, say
 from graftwright.web.trees.naming import place_name
 from graftwright.web.trees.standing import Words, state_in_short
 
 _STATES: dict[str, tuple[str, Callable[[Tree], bool]]] = {
-    "here": ("Alive and here", lambda tree: tree.is_here),
-    "waiting": ("Waiting", lambda tree: tree.is_here and tree.scion is Scion.WAITING),
-    "moving": ("Moving", lambda tree: tree.is_here and tree.scion is Scion.MOVING),
+    "here": (marked("Alive and here"), lambda tree: tree.is_here),
+    "waiting": (marked("Waiting"), lambda tree: tree.is_here and tree.scion is Scion.WAITING),
+    "moving": (marked("Moving"), lambda tree: tree.is_here and tree.scion is Scion.MOVING),
     "undecided": (
-        "Growing, not yet a take",
+        marked("Growing, not yet a take"),
         lambda tree: tree.is_here and tree.scion is Scion.GROWING and not tree.has_taken,
     ),
-    "taken": ("Taken", lambda tree: tree.is_here and tree.has_taken),
-    "doubtful": ("Doubtful", lambda tree: tree.is_here and tree.scion is Scion.DOUBTFUL),
-    "ready": ("Fit to hand over", lambda tree: tree.is_here and bool(tree.ready)),
-    "stock": ("Lost, its stock alive", lambda tree: tree.is_free_stock),
-    "dead": ("Lost", lambda tree: not tree.is_alive),
-    "gone": ("Handed over", lambda tree: tree.handed_over_on is not None),
-    "doubt": ("With a contradiction to settle", lambda tree: bool(tree.doubts)),
+    "taken": (marked("Taken"), lambda tree: tree.is_here and tree.has_taken),
+    "doubtful": (marked("Doubtful"), lambda tree: tree.is_here and tree.scion is Scion.DOUBTFUL),
+    "ready": (marked("Fit to hand over"), lambda tree: tree.is_here and bool(tree.ready)),
+    "stock": (marked("Lost, its stock alive"), lambda tree: tree.is_free_stock),
+    "dead": (marked("Lost"), lambda tree: not tree.is_alive),
+    "gone": (marked("Handed over"), lambda tree: tree.handed_over_on is not None),
+    "doubt": (marked("With a contradiction to settle"), lambda tree: bool(tree.doubts)),
 }
 
 
@@ -35,24 +36,24 @@ class FindForm(forms.Form):
     q = forms.CharField(
         required=False,
         max_length=200,
-        label="Code or name",
+        label=marked("Code or name"),
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
     )
-    place = forms.ChoiceField(required=False, label="Place")
+    place = forms.ChoiceField(required=False, label=marked("Place"))
     state = forms.ChoiceField(
         required=False,
-        label="State",
-        choices=[("", "Any state"), *((key, words) for key, (words, _) in _STATES.items())],
+        label=marked("State"),
+        choices=[("", marked("Any state")), *((key, words) for key, (words, _) in _STATES.items())],
     )
-    year = forms.ChoiceField(required=False, label="Grafted in")
+    year = forms.ChoiceField(required=False, label=marked("Grafted in"))
 
     def __init__(self, data: Mapping[str, object], *, notebook: Notebook) -> None:
         super().__init__(data)
         places = [(code, place.name) for code, place in notebook.places.items()]
         years = sorted({tree.season for tree in notebook.trees.values()}, reverse=True)
         for name, choices in (
-            ("place", [("", "Any place"), *places]),
-            ("year", [("", "Any year"), *((str(year), str(year)) for year in years)]),
+            ("place", [("", say("Any place")), *places]),
+            ("year", [("", say("Any year")), *((str(year), str(year)) for year in years)]),
         ):
             field = self.fields[name]
             assert isinstance(field, forms.ChoiceField)

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Part, Tree
+from graftwright.tongue import say
 
 COMPASS = (
     "north",
@@ -49,7 +50,7 @@ def limbs_shown(tree: Tree, notebook: Notebook) -> LimbsShown | None:
             part=part,
             variety=notebook.variety_of_bundle(part.bundle_code),
             direction=direction_words(part.bearing_deg),
-            state="cut off with its limb" if part.removed_on else str(part.scion),
+            state=say("cut off with its limb") if part.removed_on else str(part.scion),
         )
         for part in tree.parts
     )

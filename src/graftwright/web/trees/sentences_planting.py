@@ -3,6 +3,7 @@
 from graftwright.notebook import entries as e
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
+from graftwright.tongue import say, told
 from graftwright.web.templatetags.trade import day as day_words
 
 
@@ -12,30 +13,60 @@ def spots_and_names(entry: Entry, _notebook: Notebook) -> str:
         case e.SpotDescribed():
             return _spot(entry)
         case e.NamesJoined():
-            return f"the name {entry.joined} joined to {entry.kept}{_more(entry.because)}"
+            return told(
+                "the name {joined} joined to {kept}{more}",
+                joined=entry.joined,
+                kept=entry.kept,
+                more=_more(entry.because),
+            )
         case e.NamesParted():
-            return f"the name {entry.joined} stands for itself again{_more(entry.because)}"
+            return told(
+                "the name {joined} stands for itself again{more}",
+                joined=entry.joined,
+                more=_more(entry.because),
+            )
         case e.RightsRecorded():
             return _rights(entry)
         case e.LeaveRecorded():
-            whose = "own decision" if entry.is_override else "leave"
-            return f"{whose} for {entry.plant} in {entry.country}: {entry.words}"
+            whose = say("own decision") if entry.is_override else "leave"
+            return told(
+                "{whose} for {plant} in {country}: {words}",
+                whose=whose,
+                plant=entry.plant,
+                country=entry.country,
+                words=entry.words,
+            )
         case _:
             return ""
 
 
 def _spot(spot: e.SpotDescribed) -> str:
-    room = f"{spot.space_m:g} m of room, {spot.crop}, {spot.form}"
+    room = told(
+        "{space_m:g} m of room, {crop}, {form}",
+        space_m=spot.space_m,
+        crop=spot.crop,
+        form=spot.form,
+    )
     wanted = f"; wanted: {', '.join(spot.wanted_varieties)}" if spot.wanted_varieties else ""
-    return f"spot “{spot.spot_name}” described: {room}{wanted}"
+    return told(
+        "spot “{spot_name}” described: {room}{wanted}",
+        spot_name=spot.spot_name,
+        room=room,
+        wanted=wanted,
+    )
 
 
 def _rights(found: e.RightsRecorded) -> str:
-    holder = f", holder {found.holder}" if found.holder else ""
-    until = f", until {day_words(found.ends_on)}" if found.ends_on else ""
-    return (
-        f"rights on {found.plant} looked up: {found.status} in {found.country}{holder}{until}; "
-        f"read in {found.looked_up_in}"
+    holder = told(", holder {holder}", holder=found.holder) if found.holder else ""
+    until = told(", until {day_words}", day_words=day_words(found.ends_on)) if found.ends_on else ""
+    return told(
+        "rights on {plant} looked up: {status} in {country}{holder}{until}; read in {looked_up_in}",
+        plant=found.plant,
+        status=found.status,
+        country=found.country,
+        holder=holder,
+        until=until,
+        looked_up_in=found.looked_up_in,
     )
 
 

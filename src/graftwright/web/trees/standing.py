@@ -9,6 +9,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.notebook.standing.tree import TAKEN_FROM_GROWTH_MM
 from graftwright.season.grouped_trees import trees_by_run
+from graftwright.tongue import say, told
 from graftwright.web.templatetags.trade import day as day_words
 
 
@@ -25,66 +26,109 @@ class Words:
 def scion_words(tree: Tree) -> Words:
     """Return how the scion stands."""
     if tree.union_broke_on is not None:
-        more = f"it had taken; broken on {day_words(tree.union_broke_on)}{_cause(tree)}"
-        return Words(head="broken off", more=more, needs_care=True)
+        more = told(
+            "it had taken; broken on {day_words}{cause}",
+            day_words=day_words(tree.union_broke_on),
+            cause=_cause(tree),
+        )
+        return Words(head=say("broken off"), more=more, needs_care=True)
     if tree.stock is StockState.DEAD:
-        return Words(head="dead", more="it died with its stock", needs_care=True)
+        return Words(head=say("dead"), more=say("it died with its stock"), needs_care=True)
     match tree.scion:
         case Scion.WAITING:
-            return Words(head="waiting", more="no bud has been seen moving; waiting is not dead")
+            return Words(
+                head=say("waiting"), more=say("no bud has been seen moving; waiting is not dead")
+            )
         case Scion.MOVING:
-            since = f"since {day_words(tree.moved_on)}; " if tree.moved_on else ""
-            return Words(head="moving", more=f"{since}leaves alone are no take", is_alive=True)
+            since = (
+                told("since {day_words}; ", day_words=day_words(tree.moved_on))
+                if tree.moved_on
+                else ""
+            )
+            return Words(
+                head=say("moving"),
+                more=told("{since}leaves alone are no take", since=since),
+                is_alive=True,
+            )
         case Scion.DOUBTFUL:
-            return Words(head="doubtful", more="not given up", needs_care=True)
+            return Words(head=say("doubtful"), more=say("not given up"), needs_care=True)
         case Scion.DEAD:
-            on = f"since {day_words(tree.scion_died_on)}" if tree.scion_died_on else ""
-            return Words(head="dead", more=f"{on}{_cause(tree)}", needs_care=True)
+            on = (
+                told("since {day_words}", day_words=day_words(tree.scion_died_on))
+                if tree.scion_died_on
+                else ""
+            )
+            return Words(head=say("dead"), more=f"{on}{_cause(tree)}", needs_care=True)
         case _:
             return _growing(tree)
 
 
 def _growing(tree: Tree) -> Words:
-    grown = f"{tree.growth_mm:g} mm of new growth"
-    measured = f"{grown} on {day_words(tree.measured_on)}; " if tree.measured_on else ""
+    grown = told("{growth_mm:g} mm of new growth", growth_mm=tree.growth_mm)
+    measured = (
+        told("{grown} on {day_words}; ", grown=grown, day_words=day_words(tree.measured_on))
+        if tree.measured_on
+        else ""
+    )
     if tree.taken_on is not None:
         return Words(
-            head="growing, taken",
-            more=f"{measured}the take has counted since {day_words(tree.taken_on)}",
+            head=say("growing, taken"),
+            more=told(
+                "{measured}the take has counted since {day_words}",
+                measured=measured,
+                day_words=day_words(tree.taken_on),
+            ),
             is_alive=True,
         )
-    limit = f"a take counts from {TAKEN_FROM_GROWTH_MM:g} mm or a second look three weeks on"
-    return Words(head="growing, not yet a take", more=f"{measured}{limit}", is_alive=True)
+    limit = told(
+        "a take counts from {TAKEN_FROM_GROWTH_MM:g} mm or a second look three weeks on",
+        TAKEN_FROM_GROWTH_MM=TAKEN_FROM_GROWTH_MM,
+    )
+    return Words(head=say("growing, not yet a take"), more=f"{measured}{limit}", is_alive=True)
 
 
 def stock_words(tree: Tree) -> Words:
     """Return how the stock stands."""
     if tree.stock is StockState.ALIVE:
-        more = "free to be worked again" if tree.is_free_stock else ""
-        return Words(head="alive", more=more, is_alive=True)
-    on = f"since {day_words(tree.stock_died_on)}" if tree.stock_died_on else ""
-    return Words(head="dead", more=f"{on}{_cause(tree)}; no fault of the grafter", needs_care=True)
+        more = say("free to be worked again") if tree.is_free_stock else ""
+        return Words(head=say("alive"), more=more, is_alive=True)
+    on = (
+        told("since {day_words}", day_words=day_words(tree.stock_died_on))
+        if tree.stock_died_on
+        else ""
+    )
+    return Words(
+        head=say("dead"),
+        more=told("{on}{cause}; no fault of the grafter", on=on, cause=_cause(tree)),
+        needs_care=True,
+    )
 
 
 def _cause(tree: Tree) -> str:
-    return f", cause: {tree.loss_cause}" if tree.loss_cause else ""
+    return told(", cause: {cause}", cause=tree.loss_cause) if tree.loss_cause else ""
 
 
 def binding_words(tree: Tree) -> str:
     """Return how the binding stands."""
     if not tree.binding_on:
-        return "off"
-    return f"{tree.binding}, {'loosened' if tree.binding_loosened else 'on'}"
+        return say("taken off")
+    state = say("loosened") if tree.binding_loosened else say("still on")
+    return f"{tree.binding}, {state}"
 
 
 def state_in_short(tree: Tree) -> Words:
     """Return the state as a list shows it."""
     if tree.handed_over_on is not None:
-        return Words(head=f"handed over to {tree.handed_over_to or 'somebody'}")
+        return Words(
+            head=told(
+                "handed over to {handed_over_to}",
+                handed_over_to=tree.handed_over_to or say("somebody"),
+            )
+        )
     if tree.stock is StockState.DEAD:
-        return Words(head="stock dead", needs_care=True)
+        return Words(head=say("stock dead"), needs_care=True)
     if tree.ready and tree.is_alive:
-        return Words(head="fit to hand over", is_alive=True)
+        return Words(head=say("fit to hand over"), is_alive=True)
     return scion_words(tree)
 
 
@@ -99,8 +143,15 @@ class Batch:
     @property
     def words(self) -> str:
         """The batch in one sentence."""
-        lost = f", {self.dead_count} are lost" if self.dead_count else ""
-        return f"Of {self.whole_count} grafts of its run {self.moved_count} have moved{lost}."
+        lost = (
+            told(", {dead_count} are lost", dead_count=self.dead_count) if self.dead_count else ""
+        )
+        return told(
+            "Of {whole_count} grafts of its run {moved_count} have moved{lost}.",
+            whole_count=self.whole_count,
+            moved_count=self.moved_count,
+            lost=lost,
+        )
 
 
 def batch_of(tree: Tree, notebook: Notebook) -> Batch:
@@ -126,5 +177,11 @@ def age_words(tree: Tree, *, today: date) -> str:
     """Return how long ago it was grafted."""
     days = (today - tree.grafted_on).days
     if days < 120:
-        return "today" if days == 0 else f"{days} days ago" if days != 1 else "yesterday"
-    return f"{round(days / 30.44)} months ago"
+        return (
+            "today"
+            if days == 0
+            else told("{days} days ago", days=days)
+            if days != 1
+            else "yesterday"
+        )
+    return told("{days} months ago", days=round(days / 30.44))

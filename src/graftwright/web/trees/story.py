@@ -9,6 +9,7 @@ from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.read import story_of
+from graftwright.tongue import told
 from graftwright.web.trees.sentences import sentence_of
 
 
@@ -52,7 +53,15 @@ def _line(
     words, first_words = (sentence_of(one.entry, notebook) for one in (shown, first))
     is_changed = shown.entry != first.entry
     moved = shown.entry.happened_on != first.entry.happened_on
-    was = f"{first_words[:-1]}, on {first.entry.happened_on:%-d %B %Y}." if moved else first_words
+    was = (
+        told(
+            "{first_words}, on {happened_on:%-d %B %Y}.",
+            first_words=first_words[:-1],
+            happened_on=first.entry.happened_on,
+        )
+        if moved
+        else first_words
+    )
     amendments = [one for one in story if _target(one) == first.entry_id]
     return StoryLine(
         entry_id=first.entry_id,

@@ -33,7 +33,7 @@ from graftwright.season.standing_names import own_catalogue
 from graftwright.store.append import write, write_many
 from graftwright.store.read import counted_story_of, read_notebook, story_of
 from graftwright.tagcode import read_code
-from graftwright.tongue import say
+from graftwright.tongue import say, told
 from graftwright.web.people.access import may_write
 from graftwright.web.standing_on import today, unit_chosen
 from graftwright.web.today.jobs import days_jobs
@@ -110,7 +110,9 @@ def _unread(text: str, found_count: int) -> str:
     if found_count or len(text.strip()) != 5 or text.strip().isalpha():
         return ""
     try:
-        return f"No thing bears the code {read_code(text)}; look at the tag again."
+        return told(
+            "No thing bears the code {read_code}; look at the tag again.", read_code=read_code(text)
+        )
     except UnknownCode as wrong:
         return str(wrong)
 
@@ -139,13 +141,19 @@ def write_deed(request: HttpRequest, code: str, deed: str) -> HttpResponse:
     notebook = read_notebook()
     kinds = _deeds_of(code, notebook)
     if deed not in kinds:
-        raise Http404(f"nothing called {deed} can be written about {code}")
+        raise Http404(
+            told("nothing called {deed} can be written about {code}", deed=deed, code=code)
+        )
     form = kinds[deed](request.POST, notebook=notebook, prefix=deed, code=code)
     if form.is_valid():
         with refusal_on(form):
             written = write(form.entry((code,)), device="desk")
             messages.success(
-                request, f"Written down: {sentence_of(written.entry, read_notebook())}"
+                request,
+                told(
+                    "Written down: {sentence_of}",
+                    sentence_of=sentence_of(written.entry, read_notebook()),
+                ),
             )
             return redirect("code", code)
     return _show(request, code, refused=(deed, form), status=422)
@@ -156,12 +164,17 @@ def revive(request: HttpRequest, code: str) -> HttpResponse:
     """Take a death back: one entry says that the tree lives, and the story keeps both."""
     tree = read_notebook().trees.get(_known(code))
     if tree is None:
-        raise Http404(f"no tree has the code {code}")
+        raise Http404(told("no tree has the code {code}", code=code))
     if tree.is_alive:
-        messages.success(request, f"{tree.code} is alive already.")
+        messages.success(request, told("{tree_code} is alive already.", tree_code=tree.code))
         return redirect("code", tree.code)
     write_many(_revivals(tree), device="desk")
-    messages.success(request, f"{tree.code} lives again. What was written before stays readable.")
+    messages.success(
+        request,
+        told(
+            "{tree_code} lives again. What was written before stays readable.", tree_code=tree.code
+        ),
+    )
     return redirect("code", tree.code)
 
 
@@ -207,10 +220,12 @@ def _corrected(request: HttpRequest, written: Written, form: forms.Form) -> bool
     with refusal_on(form):
         entry = correction_of(written, form.cleaned_data, happened_on=today())
         if entry is None:
-            messages.success(request, "Nothing was different, so nothing is written.")
+            messages.success(request, say("Nothing was different, so nothing is written."))
             return True
         write(entry, device="desk")
-        messages.success(request, "Corrected. The entry as it was first written stays readable.")
+        messages.success(
+            request, say("Corrected. The entry as it was first written stays readable.")
+        )
     return form.is_valid()
 
 
@@ -220,11 +235,15 @@ def withdraw_entry(request: HttpRequest, code: str, entry_id: UUID) -> HttpRespo
     code = _known(code)
     written = next((one for one in story_of(code) if one.entry_id == entry_id), None)
     if written is None or isinstance(written.entry, EntryCorrected):
-        raise Http404(f"no such entry about {code}")
+        raise Http404(told("no such entry about {code}", code=code))
     reason = request.POST.get("reason", "")[:200]
     write(EntryWithdrawn(happened_on=today(), target=entry_id, reason=reason), device="desk")
     is_back = isinstance(written.entry, EntryWithdrawn)
-    said = "The entry counts again." if is_back else "Withdrawn. It stays readable in the story."
+    said = (
+        say("The entry counts again.")
+        if is_back
+        else say("Withdrawn. It stays readable in the story.")
+    )
     messages.success(request, said)
     return redirect("code", code) if read_notebook().kind_of_code(code) else redirect("today")
 
@@ -234,7 +253,7 @@ def _entry_of(code: str, entry_id: UUID) -> Written:
     for one in effective(story_of(code)):
         if one.entry_id == entry_id:
             return one
-    raise Http404(f"no entry about {code} that could be corrected")
+    raise Http404(told("no entry about {code} that could be corrected", code=code))
 
 
 def _known(text: str) -> str:
@@ -243,7 +262,7 @@ def _known(text: str) -> str:
     except UnknownCode as wrong:
         raise Http404(str(wrong)) from wrong
     if not read_notebook().kind_of_code(code) and not story_of(code):
-        raise Http404(f"nothing bears the code {code}")
+        raise Http404(told("nothing bears the code {code}", code=code))
     return code
 
 

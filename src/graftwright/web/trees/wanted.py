@@ -13,10 +13,11 @@ from graftwright.season.naming import Names
 from graftwright.season.planned import DateBand
 from graftwright.season.rescue import Rescue, rescue_of
 from graftwright.season.tree_closing import tree_closings
+from graftwright.tongue import say, told
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
 
-_STAGES = (STOCK_STAGE, str(Stage.TAKE), str(Stage.SHOOT), str(Stage.FIRST_WINTER))
+_STAGES = (STOCK_STAGE, Stage.TAKE.value, Stage.SHOOT.value, Stage.FIRST_WINTER.value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,10 +31,17 @@ class EvidenceFor:
     @property
     def weight_words(self) -> str:
         """How the evidence stands in numbers; it decides nothing."""
-        kinds = Counter(str(one.evidence) for one in self.spoken_for)
-        found = ", ".join(f"{count} from {kind}" for kind, count in kinds.most_common())
+        kinds = Counter(one.evidence.value for one in self.spoken_for)
+        found = ", ".join(
+            told("{count} from {kind}", count=count, kind=kind)
+            for kind, count in kinds.most_common()
+        )
         against = len(self.spoken_against)
-        return f"for it: {found or 'nothing'}; against it: {against or 'nothing'}"
+        return told(
+            "for it: {found}; against it: {against}",
+            found=found or say("nothing"),
+            against=against or say("nothing"),
+        )
 
 
 def evidence_by_name(mother: MotherTree) -> tuple[EvidenceFor, ...]:

@@ -16,6 +16,7 @@ from graftwright.notebook.standing import Place, Tree
 from graftwright.season.roll_call import RollCall, roll_call, verdict
 from graftwright.store.append import write_many
 from graftwright.store.read import read_notebook
+from graftwright.tongue import marked, say, told
 from graftwright.web.standing_on import today
 from graftwright.web.trees.fields import codes_in
 from graftwright.web.trees.naming import name_of_thing, place_name
@@ -41,9 +42,9 @@ class Read:
 
 
 _MEANS = {
-    "seen": "stands where it should",
-    "moved": "stands elsewhere by the notebook: {where}",
-    "extra": "does not belong here: {why}",
+    "seen": marked("stands where it should"),
+    "moved": marked("stands elsewhere by the notebook: {where}"),
+    "extra": marked("does not belong here: {why}"),
 }
 _SEEN_DAYS = 30
 
@@ -115,7 +116,7 @@ def apply_walk(request: HttpRequest, code: str) -> HttpResponse:
     call = roll_call(notebook, place_code=code, read=_read_so_far(request.POST))
     entries = _agreed(request.POST, call, place)
     if not entries:
-        messages.error(request, "Nothing was agreed to, so nothing is written.")
+        messages.error(request, say("Nothing was agreed to, so nothing is written."))
         return redirect(f"{reverse('walk-end', args=[code])}?codes={'+'.join(call.read)}")
     who = "".join(request.POST.get("who", "").split()).upper()[:8]
     try:
@@ -126,7 +127,12 @@ def apply_walk(request: HttpRequest, code: str) -> HttpResponse:
         messages.error(request, str(refused))
         return redirect(f"{reverse('walk-end', args=[code])}?codes={'+'.join(call.read)}")
     count = len({one for entry in entries for one in entry.concerns()} - {place.code})
-    messages.success(request, f"Written down about {count} trees at {place.name}.")
+    messages.success(
+        request,
+        told(
+            "Written down about {count} trees at {place_name}.", count=count, place_name=place.name
+        ),
+    )
     return redirect("walk")
 
 
@@ -140,7 +146,7 @@ def _agreed(data: QueryDict, call: RollCall, place: Place) -> list[Entry]:
         entries.append(TreeMoved(happened_on=today(), tree_codes=moved, place_code=place.code))
     missing = tuple(t.code for t in call.missing if t.code in data.getlist("missing"))
     if missing:
-        words = f"not found on the walk through {place.name}"
+        words = f"not found on the walk through {place.name}"  # not said: it is stored
         entries.append(NoteWritten(happened_on=today(), about_codes=missing, words=words))
     return entries
 
@@ -154,7 +160,7 @@ def _read(code: str, call: RollCall, notebook: Notebook) -> Read:
     tree = notebook.trees.get(code)
     why = next((one.why for one in call.extra if one.code == code), "")
     where = place_name(tree.place_code, notebook) if tree else ""
-    words = _MEANS[means].format(where=where, why=why)
+    words = told(_MEANS[means], where=where, why=why)
     return Read(code=code, name=name_of_thing(code, notebook), means=means, words=words)
 
 
@@ -165,5 +171,5 @@ def _name(tree: Tree, notebook: Notebook) -> str:
 def _place(code: str, notebook: Notebook) -> Place:
     place = notebook.places.get(code)
     if place is None:
-        raise Http404(f"no place has the code {code}")
+        raise Http404(told("no place has the code {code}", code=code))
     return place

@@ -10,6 +10,7 @@ from graftwright.notebook.entries import RainMeasured
 from graftwright.season.watering import Days, water_by_place
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
+from graftwright.tongue import marked, say, told
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
 from graftwright.web.trees.fields import DayField
@@ -23,10 +24,10 @@ def _number(label: str, *, least: float, most: float, required: bool = False) ->
         max_value=most,
         widget=forms.NumberInput(attrs={"inputmode": "decimal", "step": "any"}),
         error_messages={
-            "required": "Write the figure.",
-            "invalid": "Write a figure, such as 12.",
-            "min_value": f"At least {least:g}.",
-            "max_value": f"At most {most:g}; look at the unit.",
+            "required": marked("Write the figure."),
+            "invalid": marked("Write a figure, such as 12."),
+            "min_value": marked("At least {least:g}.", least=least),
+            "max_value": marked("At most {most:g}; look at the unit.", most=most),
         },
     )
 
@@ -34,23 +35,23 @@ def _number(label: str, *, least: float, most: float, required: bool = False) ->
 class DaysForm(forms.Form):
     """The days the sheet is for."""
 
-    high_c = _number("Highest by day, °C", least=-10, most=50)
-    low_c = _number("Lowest by night, °C", least=-20, most=40)
-    rain_mm = _number("Rain a day, mm", least=0, most=200)
+    high_c = _number(marked("Highest by day, °C"), least=-10, most=50)
+    low_c = _number(marked("Lowest by night, °C"), least=-20, most=40)
+    rain_mm = _number(marked("Rain a day, mm"), least=0, most=200)
 
     def clean(self) -> dict[str, object]:
         """Refuse a night warmer than the day."""
         data: dict[str, object] = super().clean() or self.cleaned_data
         low, high = self.cleaned_data.get("low_c"), self.cleaned_data.get("high_c")
         if low is not None and high is not None and low > high:
-            self.add_error("low_c", "The night is warmer than the day; look at both again.")
+            self.add_error("low_c", say("The night is warmer than the day; look at both again."))
         return data
 
 
 class RainForm(forms.Form):
     """Rain that fell."""
 
-    rain_mm = _number("Rain that fell, mm", least=0, most=500, required=True)
+    rain_mm = _number(marked("Rain that fell, mm"), least=0, most=500, required=True)
     happened_on = DayField()
 
 
@@ -70,7 +71,7 @@ def write_rain(request: HttpRequest) -> HttpResponse:
     write(
         RainMeasured(happened_on=form.cleaned_data["happened_on"], rain_mm=rain_mm), device="desk"
     )
-    messages.success(request, f"Written down: {rain_mm:g} mm of rain.")
+    messages.success(request, told("Written down: {rain_mm:g} mm of rain.", rain_mm=rain_mm))
     return redirect("water")
 
 

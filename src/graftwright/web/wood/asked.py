@@ -1,10 +1,11 @@
 """What the thinking behind the Wood page follows from, so that it is done once a notebook."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.planned import Plan
+from graftwright.tongue import language
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -15,9 +16,13 @@ class Asked:
     notebook: Notebook
     plan: Plan
     day: date
+    spoken: str = field(default_factory=language)
+
+    def _key(self) -> tuple[int, date, str]:
+        return id(self.plan), self.day, self.spoken
 
     def __hash__(self) -> int:
-        return hash((id(self.plan), self.day))
+        return hash(self._key())
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Asked) and self.plan is other.plan and self.day == other.day
+        return isinstance(other, Asked) and self._key() == other._key()

@@ -12,6 +12,7 @@ from graftwright.season.naming import Names
 from graftwright.season.plan import rules_in_force
 from graftwright.season.planned import Plan
 from graftwright.season.standing_names import own_catalogue
+from graftwright.tongue import told
 from graftwright.web.wood.asked import Asked
 from graftwright.wood import GradeMix, Order, StockGrade, warn_before_order
 
@@ -105,7 +106,9 @@ def _offered(notebook: Notebook, names: Names) -> list[StockGrade]:
     }
     return [
         StockGrade(
-            name=f"{kind} {low_mm:g} to {high_mm:g} mm",
+            name=told(
+                "{kind} {low_mm:g} to {high_mm:g} mm", kind=kind, low_mm=low_mm, high_mm=high_mm
+            ),
             kind=kind,
             low_mm=low_mm,
             high_mm=max(high_mm, low_mm + _LEAST_WIDTH_MM),

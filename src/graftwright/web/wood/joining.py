@@ -7,10 +7,15 @@ from django.utils.safestring import SafeString, mark_safe
 
 from graftwright.errors import OutOfRange
 from graftwright.paper import JoinFigure, join_figure, join_svg
+from graftwright.tongue import headed, marked
 from graftwright.wood import GraftMethod, MethodAdvice, WorkSeason, advise_methods
 
 _THINNEST_MM, _THICKEST_MM = 2.0, 60.0
-_LIMITS = f"Between {_THINNEST_MM:g} and {_THICKEST_MM:g} mm is expected."
+_LIMITS = marked(
+    "Between {thinnest:g} and {thickest:g} mm is expected.",
+    thinnest=_THINNEST_MM,
+    thickest=_THICKEST_MM,
+)
 
 
 def _thickness(label: str, hint: str) -> forms.FloatField:
@@ -21,8 +26,8 @@ def _thickness(label: str, hint: str) -> forms.FloatField:
         max_value=_THICKEST_MM,
         widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
         error_messages={
-            "required": "Measure it and write it down.",
-            "invalid": "Write a number in mm, such as 7.5.",
+            "required": marked("Measure it and write it down."),
+            "invalid": marked("Write a number in mm, such as 7.5."),
             "min_value": _LIMITS,
             "max_value": _LIMITS,
         },
@@ -32,13 +37,13 @@ def _thickness(label: str, hint: str) -> forms.FloatField:
 class JoinForm(forms.Form):
     """The thickness of scion and stock where they will be cut, and when it is done."""
 
-    scion = _thickness("Scion, mm", "Where the cut will come.")
-    stock = _thickness("Stock, mm", "Where the cut will come.")
+    scion = _thickness("Scion, mm", marked("Where the cut will come."))
+    stock = _thickness("Stock, mm", marked("Where the cut will come."))
     when = forms.ChoiceField(
-        label="How the wood is",
-        choices=[(one.name, one.value.capitalize()) for one in WorkSeason],
+        label=marked("How the wood is"),
+        choices=[(one.name, headed(one.value)) for one in WorkSeason],
         initial=WorkSeason.DORMANT.name,
-        error_messages={"required": "Choose one.", "invalid_choice": "Choose one."},
+        error_messages={"required": marked("Choose one."), "invalid_choice": marked("Choose one.")},
     )
 
 

@@ -3,6 +3,7 @@
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
+from graftwright.tongue import told
 from graftwright.web.wood.photo_reader import SeenPicture, SeenStick
 
 _BUD_MM = 2.2
@@ -16,8 +17,11 @@ def picture_svg(seen: SeenPicture) -> SafeString:
         '<image href="data:image/jpeg;base64,{}" x="{}" y="{}" width="{}" height="{}" '
         'preserveAspectRatio="none"/>{}</svg>',
         *(round(one, 2) for one in (seen.left_mm, seen.top_mm, seen.wide_mm, seen.high_mm)),
-        f"The picture seen from straight above with {len(seen.sticks)} sticks outlined; "
-        f"the figures stand in the table",
+        told(
+            "The picture seen from straight above with {count} sticks outlined; "
+            "the figures stand in the table",
+            count=len(seen.sticks),
+        ),
         seen.jpeg,
         *(round(one, 2) for one in (seen.left_mm, seen.top_mm, seen.wide_mm, seen.high_mm)),
         sticks,

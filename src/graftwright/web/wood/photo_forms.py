@@ -11,11 +11,14 @@ from django.utils.datastructures import MultiValueDict
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries import StickMeasured
 from graftwright.notebook.standing import Bundle
+from graftwright.tongue import marked, say, told
 from graftwright.web.wood.photo_reader import SeenStick
 
 MOST_BYTES = 20 * 1024 * 1024
-_RULER_WORDS = "Between 97 and 103 mm is expected; outside that, print again at actual size."
-_NUMBER = "Write a number in mm, such as 7.5."
+_RULER_WORDS = marked(
+    "Between 97 and 103 mm is expected; outside that, print again at actual size."
+)
+_NUMBER = marked("Write a number in mm, such as 7.5.")
 
 
 def _millimetres(label: str, least: float, most: float, words: str, hint: str = "") -> forms.Field:
@@ -26,7 +29,7 @@ def _millimetres(label: str, least: float, most: float, words: str, hint: str = 
         max_value=most,
         widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
         error_messages={
-            "required": "Measure it and write it down.",
+            "required": marked("Measure it and write it down."),
             "invalid": _NUMBER,
             "min_value": words,
             "max_value": words,
@@ -38,21 +41,23 @@ class PictureForm(forms.Form):
     """The bundle, how long the printed rulers came out, and the picture."""
 
     bundle = forms.ChoiceField(
-        label="Bundle",
+        label=marked("Bundle"),
         error_messages={
-            "required": "Choose the bundle.",
-            "invalid_choice": "That bundle is not in the notebook; choose one that is.",
+            "required": marked("Choose the bundle."),
+            "invalid_choice": marked("That bundle is not in the notebook; choose one that is."),
         },
     )
-    along = _millimetres("Ruler along the sheet, mm", 97, 103, _RULER_WORDS)
-    across = _millimetres("Ruler across the sheet, mm", 97, 103, _RULER_WORDS)
+    along = _millimetres(marked("Ruler along the sheet, mm"), 97, 103, _RULER_WORDS)
+    across = _millimetres(marked("Ruler across the sheet, mm"), 97, 103, _RULER_WORDS)
     picture = forms.FileField(
-        label="The picture",
-        help_text="JPEG or PNG as the phone took it, at most 20 MB. "
-        "It is read, shown to you and forgotten.",
+        label=marked("The picture"),
+        help_text=marked(
+            "JPEG or PNG as the phone took it, at most 20 MB. It is read, shown to "
+            "you and forgotten."
+        ),
         error_messages={
-            "required": "Choose a picture first.",
-            "empty": "That file is empty; choose another.",
+            "required": marked("Choose a picture first."),
+            "empty": marked("That file is empty; choose another."),
         },
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png", "capture": "environment"}),
     )
@@ -67,17 +72,34 @@ class PictureForm(forms.Form):
     ) -> None:
         super().__init__(data, files, initial={"bundle": chosen})
         field = cast("forms.ChoiceField", self.fields["bundle"])
-        field.choices = [("", "Choose"), *((one.code, f"{one.code}, {one.variety}, cut "
-                         f"{one.cut_on.day}.{one.cut_on.month}.{one.cut_on.year}")
-                         for one in bundles)]  # fmt: skip
+        field.choices = [
+            ("", say("Choose")),
+            *(
+                (
+                    one.code,
+                    told(
+                        "{code}, {variety}, cut {day}.{month}.{year}",
+                        code=one.code,
+                        variety=one.variety,
+                        day=one.cut_on.day,
+                        month=one.cut_on.month,
+                        year=one.cut_on.year,
+                    ),
+                )
+                for one in bundles
+            ),
+        ]
 
     def clean_picture(self) -> "UploadedFile[bytes]":
         """Refuse a file too big before it is read."""
         upload = cast("UploadedFile[bytes]", self.cleaned_data["picture"])
         if (upload.size or 0) > MOST_BYTES:
             raise forms.ValidationError(
-                f"{upload.name} has {(upload.size or 0) / 1e6:.0f} MB; at most 20 MB are read. "
-                f"Send it smaller."
+                told(
+                    "{upload_name} has {size:.0f} MB; at most 20 MB are read. Send it smaller.",
+                    upload_name=upload.name,
+                    size=(upload.size or 0) / 1000000.0,
+                )
             )
         return upload
 
@@ -85,24 +107,26 @@ class PictureForm(forms.Form):
 class StickForm(forms.Form):
     """One stick as read, to be corrected by hand."""
 
-    keep = forms.BooleanField(label="Write this stick down", required=False)
-    length = _millimetres("Length, mm", 20, 3000, "Between 20 and 3000 mm is expected.")
-    base = _millimetres("At the base, mm", 1, 40, "Between 1 and 40 mm is expected.")
-    tip = _millimetres("At the tip, mm", 1, 40, "Between 1 and 40 mm is expected.")
+    keep = forms.BooleanField(label=marked("Write this stick down"), required=False)
+    length = _millimetres("Length, mm", 20, 3000, marked("Between 20 and 3000 mm is expected."))
+    base = _millimetres(
+        marked("At the base, mm"), 1, 40, marked("Between 1 and 40 mm is expected.")
+    )
+    tip = _millimetres(marked("At the tip, mm"), 1, 40, marked("Between 1 and 40 mm is expected."))
     buds = forms.IntegerField(
-        label="Buds in all",
+        label=marked("Buds in all"),
         min_value=1,
         max_value=400,
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
         error_messages={
-            "required": "Count them and write the number down.",
-            "invalid": "Write a whole number.",
-            "min_value": "At least one is expected.",
-            "max_value": "At most 400 are expected.",
+            "required": marked("Count them and write the number down."),
+            "invalid": marked("Write a whole number."),
+            "min_value": marked("At least one is expected."),
+            "max_value": marked("At most 400 are expected."),
         },
     )
     places = forms.CharField(
-        label="Where they stand, mm from the base", required=False, max_length=600
+        label=marked("Where they stand, mm from the base"), required=False, max_length=600
     )
 
     def __init__(self, data: QueryDict | None = None, *, seen: SeenStick) -> None:
@@ -125,7 +149,7 @@ class StickForm(forms.Form):
             return tuple(sorted(float(word) for word in words))
         except ValueError as wrong:
             raise forms.ValidationError(
-                "Write millimetres from the base with commas between, such as 22, 48, 75."
+                say("Write millimetres from the base with commas between, such as 22, 48, 75.")
             ) from wrong
 
     def full_clean(self) -> None:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from django.core import signing
 
+from graftwright.tongue import say
+
 try:
     from graftwright.photo import PhotoReading, PictureRefused, PrintedRulers, measure_sticks
 except ModuleNotFoundError as missing:
@@ -81,7 +83,7 @@ def unsealed(text: str) -> SeenPicture:
         b64decode(jpeg, validate=True)
     except (signing.BadSignature, ValueError) as wrong:
         raise PictureUnread(
-            "what was read from the picture is no longer at hand; send the picture again"
+            say("what was read from the picture is no longer at hand; send the picture again")
         ) from wrong
     names: tuple[str, ...] = SeenStick.__slots__
     return SeenPicture(

@@ -15,6 +15,7 @@ from graftwright.notebook.standing import Bundle
 from graftwright.paper.marker_sheet import marker_sheet
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
+from graftwright.tongue import say, told
 from graftwright.web.standing_on import today
 from graftwright.web.wood import photo_reader
 from graftwright.web.wood.photo_drawing import picture_svg
@@ -36,7 +37,7 @@ def photo_page(request: HttpRequest) -> HttpResponse:
 def marker_sheet_file(_: HttpRequest, paper: str) -> HttpResponse:
     """Make the marker sheet for a size of paper."""
     if paper not in _SHEETS:
-        raise Http404(f"there is no marker sheet for paper called {paper}")
+        raise Http404(told("there is no marker sheet for paper called {paper}", paper=paper))
     response = HttpResponse(marker_sheet(_SHEETS[paper]), content_type="application/pdf")
     response["Content-Disposition"] = f'attachment; filename="marker-sheet-{paper}.pdf"'
     return response
@@ -55,7 +56,7 @@ def read_photo(request: HttpRequest) -> HttpResponse:
             upload.read(), along_mm=data["along"], across_mm=data["across"]
         )
     except PictureUnread as unread:
-        form.add_error("picture", f"This picture is not measured: {unread}.")
+        form.add_error("picture", told("This picture is not measured: {unread}.", unread=unread))
         return _first_page(request, form, status=422)
     sticks = [StickForm(seen=one) for one in seen.sticks]
     return _read_page(request, _bundle(data["bundle"]), seen, sticks, status=200)
@@ -69,7 +70,7 @@ def write_photo(request: HttpRequest) -> HttpResponse:
         seen = unsealed(request.POST.get("seen", ""))
     except PictureUnread as unread:
         form = PictureForm(bundles=_bundles(), chosen=bundle.code)
-        messages.error(request, f"Nothing was written down: {unread}.")
+        messages.error(request, told("Nothing was written down: {unread}.", unread=unread))
         return _first_page(request, form, status=422)
     sticks = [StickForm(request.POST, seen=one) for one in seen.sticks]
     wrong = [form for form in sticks if not form.is_valid()]  # each one says what is wrong
@@ -88,7 +89,7 @@ def _written(
     sticks: tuple[StickMeasured, ...],
 ) -> HttpResponse:
     if not any(form.measured for form in forms):
-        messages.error(request, "No stick is marked to be written down.")
+        messages.error(request, say("No stick is marked to be written down."))
         return _read_page(request, bundle, seen, forms, status=422)
     try:
         entry = SticksMeasured(happened_on=today(), code=bundle.code, sticks=sticks)
@@ -96,12 +97,17 @@ def _written(
     except NotebookBusy:
         raise
     except GraftwrightError as refused:
-        messages.error(request, f"Nothing was written down: {refused}")
+        messages.error(request, told("Nothing was written down: {refused}", refused=refused))
         return _read_page(request, bundle, seen, forms, status=422)
     count = len(sticks)
     messages.success(
         request,
-        f"Written down: {count} {'stick' if count == 1 else 'sticks'} of bundle {bundle.code}.",
+        told(
+            "Written down: {count} {what} of bundle {bundle_code}.",
+            count=count,
+            what=say("stick") if count == 1 else say("sticks"),
+            bundle_code=bundle.code,
+        ),
     )
     return redirect("code", bundle.code)
 
@@ -123,7 +129,7 @@ def _bundles() -> list[Bundle]:
 def _bundle(code: str) -> Bundle:
     bundle = read_notebook().bundles.get(code)
     if bundle is None:
-        raise Http404(f"no bundle has the code {code}")
+        raise Http404(told("no bundle has the code {code}", code=code))
     return bundle
 
 

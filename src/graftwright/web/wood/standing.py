@@ -12,6 +12,7 @@ from graftwright.season.material import usable_bundles
 from graftwright.season.planned import Plan
 from graftwright.season.seasons import season_of
 from graftwright.season.tree_closing import TreeClosing
+from graftwright.tongue import say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,19 +86,23 @@ def _place_name(bundle: Bundle, notebook: Notebook) -> str:
 
 
 def _condition_words(bundle: Bundle) -> str:
-    seen = f", seen {bundle.checked_on:%-d %B}" if bundle.checked_on else ""
+    seen = (
+        told(", seen {checked_on:%-d %B}", checked_on=bundle.checked_on)
+        if bundle.checked_on
+        else ""
+    )
     if bundle.condition is Condition.FIRM:
         return f"firm{seen}"
-    return f"use first: {bundle.condition.value}{seen}"
+    return told("use first: {condition}{seen}", condition=bundle.condition.value, seen=seen)
 
 
 def _why_left_alone(bundle: Bundle, notebook: Notebook) -> str:
     mother = notebook.mother_trees.get(bundle.mother_tree_code)
     if mother is not None and mother.permission is False:
-        return "the owner of its tree said no"
+        return say("the owner of its tree said no")
     if mother is not None and mother.health is Health.DISEASED:
-        return "its tree is diseased"
-    return "wood of another winter"
+        return say("its tree is diseased")
+    return say("wood of another winter")
 
 
 def _mother_row(tree: MotherTree, closing: TreeClosing, *, today: date) -> MotherRow:
@@ -113,21 +118,21 @@ def _mother_row(tree: MotherTree, closing: TreeClosing, *, today: date) -> Mothe
 def _objection(tree: MotherTree, closing: TreeClosing, *, today: date) -> str:
     late_on = closing.closes.late_on
     if tree.permission is False:
-        return "the owner said no"
+        return say("the owner said no")
     if tree.health is Health.DISEASED:
-        return "diseased: take no wood"
+        return say("diseased: take no wood")
     if closing.has_moved or (late_on is not None and today > late_on):
-        return "closed: buds have moved"
+        return say("closed: buds have moved")
     return ""
 
 
 def _open_words(tree: MotherTree, closing: TreeClosing, *, today: date) -> str:
     words = []
     if tree.permission is None:
-        words.append("ask the owner first")
+        words.append(say("ask the owner first"))
     if tree.health is Health.SUSPECT:
-        words.append("suspect: look closely before cutting")
+        words.append(say("suspect: look closely before cutting"))
     early_on = closing.closes.early_on
     if early_on is not None and today >= early_on:
-        words.append("buds may be moving: look before cutting")
-    return "; ".join(words) or "may be cut"
+        words.append(say("buds may be moving: look before cutting"))
+    return "; ".join(words) or say("may be cut")

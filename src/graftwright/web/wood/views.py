@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from graftwright.paper import gauge_card, join_sheet
+from graftwright.tongue import say
 from graftwright.web.cover.now import cover_now
 from graftwright.web.standing_on import today
 from graftwright.web.winter import this_winter
@@ -53,7 +54,7 @@ def join_sheet_file(request: HttpRequest) -> HttpResponse:
     answer = _answer(JoinForm(request.GET))
     if answer is None or not answer.figures:
         return HttpResponse(
-            "Give two thicknesses that a join suits, on the wood page.",
+            say("Give two thicknesses that a join suits, on the wood page."),
             status=422,
             content_type="text/plain; charset=utf-8",
         )

@@ -8,6 +8,7 @@ from graftwright.season.workshop_plan import (
     Hands,
     WorkshopWish,
 )
+from graftwright.tongue import headed, marked, say
 from graftwright.web.plan.asked import LEAST_PERCENT, MOST_PERCENT
 
 USUAL_PEOPLE_COUNT = 12
@@ -21,57 +22,59 @@ class WorkshopForm(forms.Form):
     people = forms.IntegerField(
         min_value=1,
         max_value=MOST_PEOPLE_COUNT,
-        label="People",
+        label=marked("People"),
         widget=forms.NumberInput(attrs=_NUMBER),
         error_messages={
-            "required": "Write how many people come.",
-            "min_value": "A workshop is for at least one.",
-            "max_value": f"At most {MOST_PEOPLE_COUNT} people; hold two days.",
+            "required": marked("Write how many people come."),
+            "min_value": marked("A workshop is for at least one."),
+            "max_value": marked("At most {most} people; hold two days.", most=MOST_PEOPLE_COUNT),
         },
     )
     trees = forms.IntegerField(
         min_value=1,
         max_value=MOST_TREES_EACH_COUNT,
-        label="Trees each",
+        label=marked("Trees each"),
         widget=forms.NumberInput(attrs=_NUMBER),
         error_messages={
-            "required": "Write how many trees each takes home.",
-            "max_value": f"At most {MOST_TREES_EACH_COUNT} trees each.",
+            "required": marked("Write how many trees each takes home."),
+            "max_value": marked("At most {most} trees each.", most=MOST_TREES_EACH_COUNT),
         },
     )
     hands = forms.ChoiceField(
-        choices=[(str(hands), str(hands).capitalize()) for hands in Hands],
-        label="How well they cut",
+        choices=[(hands.value, headed(hands.value)) for hands in Hands],
+        label=marked("How well they cut"),
     )
     wood = forms.IntegerField(
         required=False,
         min_value=0,
         max_value=9_999,
-        label="Wood laid out",
-        help_text="In pieces. Empty: as many as it takes.",
+        label=marked("Wood laid out"),
+        help_text=marked("In pieces. Empty: as many as it takes."),
         widget=forms.NumberInput(attrs=_NUMBER),
     )
     stocks = forms.IntegerField(
         required=False,
         min_value=0,
         max_value=9_999,
-        label="Stocks laid out",
-        help_text="Empty: as many as it takes.",
+        label=marked("Stocks laid out"),
+        help_text=marked("Empty: as many as it takes."),
         widget=forms.NumberInput(attrs=_NUMBER),
     )
-    variety = forms.ChoiceField(required=False, label="Variety")
-    stock = forms.ChoiceField(required=False, label="Stock")
+    variety = forms.ChoiceField(required=False, label=marked("Variety"))
+    stock = forms.ChoiceField(required=False, label=marked("Stock"))
     sureness = forms.IntegerField(
-        required=False, min_value=LEAST_PERCENT, max_value=MOST_PERCENT, label="Sureness"
+        required=False, min_value=LEAST_PERCENT, max_value=MOST_PERCENT, label=marked("Sureness")
     )
     exactly = forms.IntegerField(
         required=False,
         min_value=LEAST_PERCENT,
         max_value=MOST_PERCENT,
-        label="In figures",
+        label=marked("In figures"),
         error_messages={
-            "min_value": f"At least {LEAST_PERCENT} in 100.",
-            "max_value": f"At most {MOST_PERCENT}: certainty cannot be had from knives.",
+            "min_value": marked("At least {least} in 100.", least=LEAST_PERCENT),
+            "max_value": marked(
+                "At most {most}: certainty cannot be had from knives.", most=MOST_PERCENT
+            ),
         },
     )
     was = forms.IntegerField(required=False)
@@ -81,7 +84,7 @@ class WorkshopForm(forms.Form):
         for name, known in (("variety", varieties), ("stock", stocks)):
             field = self.fields[name]
             if isinstance(field, forms.ChoiceField):
-                field.choices = [("", "any"), *((one, one) for one in known)]
+                field.choices = [("", say("any")), *((one, one) for one in known)]
 
     def percent(self) -> int:
         """Return the sureness asked for: the figure if it was touched, else the slider."""

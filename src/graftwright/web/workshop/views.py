@@ -17,13 +17,14 @@ from graftwright.season.workshop_plan import (
     workshop_plan,
 )
 from graftwright.store.read import read_notebook
+from graftwright.tongue import marked
 from graftwright.web.standing_on import today
 from graftwright.web.workshop.forms import USUAL_PEOPLE_COUNT, USUAL_PERCENT, WorkshopForm
 
 _USUAL = {
     "people": USUAL_PEOPLE_COUNT,
     "trees": 1,
-    "hands": "first time with a knife",
+    "hands": marked("first time with a knife"),
     "sureness": USUAL_PERCENT,
 }
 

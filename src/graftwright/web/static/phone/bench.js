@@ -81,22 +81,22 @@
     const named = others.split(/[\s,;]+/).filter(Boolean).map((text) => readCode(text) || `${text}?`);
     const wrong = named.find((code) => code.endsWith("?"));
     const taken = named.length ? named : [...printed, ...own].slice(0, count);
-    if (wrong) return say(`${wrong.slice(0, -1)} is no code; look at the label again.`);
-    if (taken.length !== count) return say(`${counted(count, "graft", "grafts")}, ${counted(taken.length, "code", "codes")}: write the codes of the labels used under “Change this run”.`);
+    if (wrong) return say(told("{text} is no code; look at the label again.", { text: wrong.slice(0, -1) }));
+    if (taken.length !== count) return say(told("{grafts}, {codes}: write the codes of the labels used under “Change this run”.", { grafts: counted(count, "graft", "grafts"), codes: counted(taken.length, "code", "codes") }));
     shift.last = { binding: run.binding, grafter: run.grafter, place_code: run.place_code };
     await queue.keep("shift", shift);
     await write("RunGrafted", id, {
       tree_codes: taken, bundle_code: run.bundle_code, lot_code: run.lot_code, promise_code: run.promise_code,
       place_code: run.place_code, method: run.method, binding: run.binding, grafter: run.grafter,
       spoilt_count: spoilt, run_number: run.number,
-    }, `${counted(count, "graft", "grafts")} of ${run.bundle_code}`);
+    }, told("{grafts} of {bundle}", { grafts: counted(count, "graft", "grafts"), bundle: run.bundle_code }));
   }
 
   const countLabels = (code, used, left) => write("LabelsCounted", queue.newId(),
-    { bundle_code: code, used_count: used, left_over_count: left }, `labels of ${code} counted`);
+    { bundle_code: code, used_count: used, left_over_count: left }, told("labels of {code} counted", { code }));
 
-  const undo = (act) => write("EntryWithdrawn", queue.newId(), { target: act.entry_id, reason: "undone at the bench" }, `${actWords(act)} undone`);
-  const actWords = (act) => act.kind === "RunGrafted" ? `${counted(act.graft_count, "graft", "grafts")} of ${act.bundle_code}` : `labels of ${act.bundle_code}`;
+  const undo = (act) => write("EntryWithdrawn", queue.newId(), { target: act.entry_id, reason: "undone at the bench" }, told("{act} undone", { act: actWords(act) }));
+  const actWords = (act) => act.kind === "RunGrafted" ? told("{grafts} of {bundle}", { grafts: counted(act.graft_count, "graft", "grafts"), bundle: act.bundle_code }) : told("labels of {bundle}", { bundle: act.bundle_code });
 
   function say(words) {
     root.querySelector("[role=alert]").replaceChildren(words);
@@ -114,19 +114,19 @@
     return el("div", { class: "field" }, el("label", { for: id }, label), control);
   }
 
-  const named = (list, first) => [["", first], ...list.map((one) => [one.code, `${one.code} ${one.name}${one.left_count ? `, ${one.left_count} left` : ""}`])];
-  const words = (list) => list.map((one) => [one, one]);
+  const named = (list, first) => [["", first], ...list.map((one) => [one.code, `${one.code} ${one.name}${one.left_count ? told(", {count} left", { count: one.left_count }) : ""}`])];
+  const words = (list) => list.map((one) => [one, told(one)]);
 
   function changes(run) {
-    return el("details", { class: "more", "data-name": "change" }, el("summary", {}, "Change this run"), el("div", {},
-      field("Bundle", "bundle_code", run.bundle_code, named(data.bundles, "Choose a bundle")),
-      field("Stock lot", "lot_code", run.lot_code, named(data.lots, "Choose a lot")),
-      field("Promise", "promise_code", run.promise_code, named(data.promises, "No promise")),
-      field("Method", "method", run.method, words(data.methods)),
-      field("Binding", "binding", run.binding, words(data.bindings)),
-      field("They go to", "place_code", run.place_code, [["", "No place yet"], ...data.places.map((one) => [one.code, one.name])]),
-      field("Who", "grafter", run.grafter),
-      field("Codes, if other labels were used", "others", draft.others)));
+    return el("details", { class: "more", "data-name": "change" }, el("summary", {}, told("Change this run")), el("div", {},
+      field(told("Bundle"), "bundle_code", run.bundle_code, named(data.bundles, told("Choose a bundle"))),
+      field(told("Stock lot"), "lot_code", run.lot_code, named(data.lots, told("Choose a lot"))),
+      field(told("Promise"), "promise_code", run.promise_code, named(data.promises, told("No promise"))),
+      field(told("Method"), "method", run.method, words(data.methods)),
+      field(told("Binding"), "binding", run.binding, words(data.bindings)),
+      field(told("They go to"), "place_code", run.place_code, [["", told("No place yet")], ...data.places.map((one) => [one.code, one.name])]),
+      field(told("Who"), "grafter", run.grafter),
+      field(told("Codes, if other labels were used"), "others", draft.others)));
   }
 
   const filled = (run) => ({ binding: data.binding, grafter: data.grafter, ...run, ...(run.place_code ? { ...shift.last, place_code: run.place_code } : shift.last) });
@@ -141,16 +141,16 @@
     const stepButton = (by, label) => el("button", { type: "button", class: "deed is-quiet bench-step", "aria-label": label, onclick: () => step(by) }, by < 0 ? "−1" : `+${by}`);
     const whole = run.left || 0;
     return el("section", { class: "bench-now", "aria-labelledby": "bench-head" },
-      el("h2", { id: "bench-head", class: "run-names" }, variety(names[0] || "A run"), names[1] && ` on ${names[1]}`),
-      el("p", {}, "Bundle ", el("span", { class: "code" }, run.bundle_code || "?"), ", lot ", el("span", { class: "code" }, run.lot_code || "?"), `, ${run.method}, ${run.binding}${run.who ? `, for ${run.who}` : ""}.`),
-      el("div", { class: "bench-count" }, stepButton(-1, "One graft fewer"),
-        el("p", { class: "bench-number", role: "status" }, el("span", { class: "figure" }, String(count)), whole ? ` of ${whole}` : " grafts"), stepButton(1, "One graft more"), stepButton(5, "Five grafts more")),
-      el("p", { class: "bench-label" }, next ? el("span", {}, printed[count] ? "Next label " : "No label is printed; write on the next ", el("span", { class: "code big" }, next)) : "No code is left on this phone; write the codes of the labels used."),
+      el("h2", { id: "bench-head", class: "run-names" }, variety(names[0] || told("A run")), names[1] && told(" on {stock}", { stock: names[1] })),
+      el("p", {}, told("Bundle "), el("span", { class: "code" }, run.bundle_code || "?"), told(", lot "), el("span", { class: "code" }, run.lot_code || "?"), `, ${told(run.method)}, ${told(run.binding)}${run.who ? told(", for {who}", { who: run.who }) : ""}.`),
+      el("div", { class: "bench-count" }, stepButton(-1, told("One graft fewer")),
+        el("p", { class: "bench-number", role: "status" }, el("span", { class: "figure" }, String(count)), whole ? told(" of {whole}", { whole }) : told(" grafts")), stepButton(1, told("One graft more")), stepButton(5, told("Five grafts more"))),
+      el("p", { class: "bench-label" }, next ? el("span", {}, printed[count] ? told("Next label ") : told("No label is printed; write on the next "), el("span", { class: "code big" }, next)) : told("No code is left on this phone; write the codes of the labels used.")),
       el("p", { class: "deeds" }, count === 0 && whole > 0
-        ? button(`All ${whole} done: write them down`, () => writeRun(whole), "bench-write")
-        : button(count ? `Write down ${counted(count, "graft", "grafts")}` : "Write down", () => count ? writeRun(count) : say("Count at least one graft first."), "bench-write")),
-      el("p", { class: "deeds" }, button(spoilt ? `Spoilt: ${spoilt}, one more` : "A cut was spoilt", () => changed({ spoilt: spoilt + 1 }), "is-quiet"),
-        spoilt > 0 && button("One fewer", () => changed({ spoilt: spoilt - 1 }), "is-word")),
+        ? button(told("All {whole} done: write them down", { whole }), () => writeRun(whole), "bench-write")
+        : button(count ? told("Write down {grafts}", { grafts: counted(count, "graft", "grafts") }) : told("Write down"), () => count ? writeRun(count) : say(told("Count at least one graft first.")), "bench-write")),
+      el("p", { class: "deeds" }, button(spoilt ? told("Spoilt: {spoilt}, one more", { spoilt }) : told("A cut was spoilt"), () => changed({ spoilt: spoilt + 1 }), "is-quiet"),
+        spoilt > 0 && button(told("One fewer"), () => changed({ spoilt: spoilt - 1 }), "is-word")),
       changes(run));
   }
 
@@ -160,41 +160,41 @@
       el("input", { id: `labels-${name}-${code}`, inputmode: "numeric", value, size: 4 }));
     const writeCount = () => {
       const [used, over] = [usedField.value, leftField.value].map((text) => /^\d{1,4}$/.test(text) ? Number(text) : null);
-      return used === null || over === null ? say("Write whole numbers of labels.") : countLabels(code, used, over);
+      return used === null || over === null ? say(told("Write whole numbers of labels.")) : countLabels(code, used, over);
     };
     return el("section", { class: "bench-now", "aria-labelledby": "bench-head" },
-      el("h2", { id: "bench-head" }, `Count the labels of bundle ${code}`),
-      el("p", {}, `${counted(grafts, "graft is", "grafts are")} written down. Count before the next bundle is opened.`),
-      el("p", { class: "deeds" }, button(`${grafts} used, ${left} left over: it agrees`, () => countLabels(code, grafts, left), "bench-write")),
-      el("details", { class: "more", "data-name": "labels" }, el("summary", {}, "Another number"), el("div", {},
-        el("div", { class: "side-by-side" }, el("div", { class: "field" }, el("label", { for: usedField.id }, "Labels used"), usedField),
-          el("div", { class: "field" }, el("label", { for: leftField.id }, "Left over"), leftField)),
-        el("p", { class: "deeds" }, button("Labels counted", writeCount)))),
-      el("p", { class: "deeds" }, button("Go on with this bundle", () => { shift.stay = code; render(); }, "is-word"),
-        button("Open the next one all the same", () => { shift.anyway = code; render(); }, "is-word")));
+      el("h2", { id: "bench-head" }, told("Count the labels of bundle {code}", { code })),
+      el("p", {}, told("{grafts} written down. Count before the next bundle is opened.", { grafts: counted(grafts, "graft is", "grafts are") })),
+      el("p", { class: "deeds" }, button(told("{grafts} used, {left} left over: it agrees", { grafts, left }), () => countLabels(code, grafts, left), "bench-write")),
+      el("details", { class: "more", "data-name": "labels" }, el("summary", {}, told("Another number")), el("div", {},
+        el("div", { class: "side-by-side" }, el("div", { class: "field" }, el("label", { for: usedField.id }, told("Labels used")), usedField),
+          el("div", { class: "field" }, el("label", { for: leftField.id }, told("Left over")), leftField)),
+        el("p", { class: "deeds" }, button(told("Labels counted"), writeCount)))),
+      el("p", { class: "deeds" }, button(told("Go on with this bundle"), () => { shift.stay = code; render(); }, "is-word"),
+        button(told("Open the next one all the same"), () => { shift.anyway = code; render(); }, "is-word")));
   }
 
   function timePart() {
     const minutes = (since) => Math.max(0, Math.floor((Date.now() - since) / 6e4));
     if (shift.resting_since) {
-      return el("p", { class: "bench-time" }, `A break since ${minutes(shift.resting_since)} min. `,
-        button("Go on", async () => { shift.break_at = Date.now(); delete shift.resting_since; await queue.keep("shift", shift); render(); }, "is-quiet"));
+      return el("p", { class: "bench-time" }, told("A break since {minutes} min. ", { minutes: minutes(shift.resting_since) }),
+        button(told("Go on"), async () => { shift.break_at = Date.now(); delete shift.resting_since; await queue.keep("shift", shift); render(); }, "is-quiet"));
     }
     const since = minutes(shift.break_at);
     return el("p", { class: "bench-time" }, el("span", { class: since >= BREAK_AFTER_MIN ? "care" : "faded" },
-      `${minutes(shift.began_at)} min at the bench, ${since} since a break.${since >= BREAK_AFTER_MIN ? " Rest: tired hands slip." : ""} `),
-      button("A break", async () => { shift.resting_since = Date.now(); await queue.keep("shift", shift); render(); }, "is-quiet"));
+      told("{minutes} min at the bench, {since} since a break. ", { minutes: minutes(shift.began_at), since }) + (since >= BREAK_AFTER_MIN ? told("Rest: tired hands slip. ") : "")),
+      button(told("A break"), async () => { shift.resting_since = Date.now(); await queue.keep("shift", shift); render(); }, "is-quiet"));
   }
 
   function listPart(runs) {
     const done = acts();
     const last = done.at(-1);
     return el("section", { class: "bench-more" },
-      last && el("p", { class: "deeds" }, button(`Undo: ${actWords(last)}`, () => undo(last), "is-quiet")),
-      el("details", { class: "more", "data-name": "runs" }, el("summary", {}, `${counted(runs.length, "run", "runs")} to do, ${done.filter((one) => one.kind === "RunGrafted").length} done today`),
+      last && el("p", { class: "deeds" }, button(told("Undo: {act}", { act: actWords(last) }), () => undo(last), "is-quiet")),
+      el("details", { class: "more", "data-name": "runs" }, el("summary", {}, told("{runs} to do, {done} done today", { runs: counted(runs.length, "run", "runs"), done: done.filter((one) => one.kind === "RunGrafted").length })),
         el("ul", { class: "rows run-rows" }, ...runs.map((run) => el("li", {}, el("button", { type: "button", class: "run-row bench-row", onclick: () => choose(run) },
-          el("span", { class: "run-words" }, el("span", {}, variety(run.variety), ` on ${run.stock}`), el("span", { class: "under" }, `Bundle ${run.bundle_code}, lot ${run.lot_code}${run.who ? `, for ${run.who}` : ""}`)), el("span", { class: "big" }, String(run.left)))))),
-        el("p", { class: "deeds" }, button("A run that is not planned", () => choose({ bundle_code: "", lot_code: "", promise_code: "", place_code: "", method: data.methods[0], number: 0 }), "is-quiet"))));
+          el("span", { class: "run-words" }, el("span", {}, variety(run.variety), told(" on {stock}", { stock: run.stock })), el("span", { class: "under" }, told("Bundle {bundle}, lot {lot}", { bundle: run.bundle_code, lot: run.lot_code }) + (run.who ? told(", for {who}", { who: run.who }) : ""))), el("span", { class: "big" }, String(run.left)))))),
+        el("p", { class: "deeds" }, button(told("A run that is not planned"), () => choose({ bundle_code: "", lot_code: "", promise_code: "", place_code: "", method: data.methods[0], number: 0 }), "is-quiet"))));
   }
 
   async function choose(run) {
@@ -215,7 +215,7 @@
     const isOther = lying && draft?.run.bundle_code !== lying[0];
     const mustCount = lying && shift.anyway !== lying[0] && shift.stay !== lying[0] && (isOther || !draft) && !draft?.count;
     const now = mustCount ? labelsPart(lying) : draft ? runPart()
-      : el("p", { class: "remark is-alive" }, "No planned run is left. ", el("a", { href: "/bench/" }, "Close the day at the bench"), ", or open a run that is not planned.");
+      : el("p", { class: "remark is-alive" }, told("No planned run is left. "), el("a", { href: "/bench/" }, told("Close the day at the bench")), told(", or open a run that is not planned."));
     root.replaceChildren(timePart(), el("p", { class: "wrong", role: "alert" }), now, listPart(runs));
     for (const one of root.querySelectorAll("details")) one.open = opened.includes(one.dataset.name);
     for (const [id, value] of typed) { const one = document.getElementById(id); if (one) one.value = value; }
@@ -275,14 +275,14 @@
     if (run) choose(run);
     else if (data.lots.some((one) => one.code === event.detail)) changed({ run: { ...draft.run, lot_code: event.detail, stock: "" } });
     else if (data.bundles.some((one) => one.code === event.detail)) changed({ run: { ...draft.run, bundle_code: event.detail, variety: "" } });
-    else say(`${event.detail} is no bundle and no lot known here.`);
+    else say(told("{code} is no bundle and no lot known here.", { code: event.detail }));
   });
 
   navigator.wakeLock?.request("screen").catch(() => undefined);
   navigator.storage?.persist?.();
   setInterval(() => { if (data && !root.contains(document.activeElement)) render(); }, 30000);
   refresh().then(learn).then(() => {
-    if (!data) root.replaceChildren(el("p", { class: "remark is-care" }, "The bench’s runs are not on this phone yet. Open this page once with signal."));
+    if (!data) root.replaceChildren(el("p", { class: "remark is-care" }, told("The bench’s runs are not on this phone yet. Open this page once with signal.")));
     root.dataset.ready = isFresh ? "fresh" : "kept";
     show();
   });

@@ -2,22 +2,23 @@
 (() => {
   const queue = self.phoneQueue;
   const { counted, el, kept, sendSoon } = self.phone;
-  const STATES = { waiting: "Waits for signal", trying: "On its way", refused: "Refused", flagged: "Kept, and flagged", sent: "Sent" };
+  const STATES = { waiting: told("Waits for signal"), trying: told("On its way"), refused: told("Refused"), flagged: told("Kept, and flagged"), sent: told("Sent") };
+  const locale = document.documentElement.lang;
 
   function deeds(item) {
     const button = (words, deed) => el("button", { type: "button", class: "deed is-quiet", onclick: deed }, words, el("span", { class: "unseen" }, `: ${item.words}`));
-    if (item.state === "flagged") return [button("Understood", () => item.kind === "entry" ? queue.put({ ...item, state: "sent" }) : queue.drop(item.number))];
+    if (item.state === "flagged") return [button(told("Understood"), () => item.kind === "entry" ? queue.put({ ...item, state: "sent" }) : queue.drop(item.number))];
     if (item.state !== "refused") return [];
     return [
-      item.kind === "form" ? el("a", { class: "deed", href: `${item.page}#mend-${item.number}` }, "Correct it") : correctRun(item, button),
-      button("Send it again", async () => { await queue.put({ ...item, state: "waiting", faults: 0 }); sendSoon(); }),
-      button("Put it aside for good", () => { if (confirm(`“${item.words}” is then no longer kept anywhere. Put it aside?`)) queue.drop(item.number); }),
+      item.kind === "form" ? el("a", { class: "deed", href: `${item.page}#mend-${item.number}` }, told("Correct it")) : correctRun(item, button),
+      button(told("Send it again"), async () => { await queue.put({ ...item, state: "waiting", faults: 0 }); sendSoon(); }),
+      button(told("Put it aside for good"), () => { if (confirm(told("“{words}” is then no longer kept anywhere. Put it aside?", { words: item.words }))) queue.drop(item.number); }),
     ];
   }
 
   function correctRun(item, button) {
     if (item.line.kind !== "RunGrafted") return "";
-    return button("Take it back to the bench", async () => {
+    return button(told("Take it back to the bench"), async () => {
       const run = item.line.entry;
       await queue.keep("draft", { id: queue.newId(), count: run.tree_codes.length, spoilt: run.spoilt_count, others: run.tree_codes.join(" "),
         run: { ...run, number: run.run_number, left: 0 } });
@@ -27,9 +28,9 @@
   }
 
   function row(item) {
-    const at = new Date(item.made_at_ms).toLocaleString("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit" });
+    const at = new Date(item.made_at_ms).toLocaleString(locale, { weekday: "short", hour: "2-digit", minute: "2-digit" });
     const isCare = ["refused", "flagged"].includes(item.state);
-    return el("li", {}, el("p", {}, el("strong", {}, item.words), el("span", { class: `under ${isCare ? "care" : ""}` }, `${STATES[item.state]}; written ${at}.`)),
+    return el("li", {}, el("p", {}, el("strong", {}, item.words), el("span", { class: `under ${isCare ? "care" : ""}` }, told("{state}; written {at}.", { state: STATES[item.state], at }))),
       item.answer && el("p", {}, item.answer), el("p", { class: "deeds" }, ...deeds(item)));
   }
 
@@ -46,7 +47,7 @@
     const [codeField, whatField, wordsField] = ["about-what-code", "about-what", "about-words"].map((id) => document.getElementById(id));
     const code = self.phone.readCode(codeField.value), said = wordsField.value.trim();
     const [deed, seen] = whatField.value.split(" ");
-    const wrong = !code ? "That is no code; look at the tag again." : deed === "note" && !said ? "Write what was seen." : "";
+    const wrong = !code ? told("That is no code; look at the tag again.") : deed === "note" && !said ? told("Write what was seen.") : "";
     document.getElementById("about-wrong").textContent = wrong;
     if (wrong) return;
     const here = new Date(Date.now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 10);
@@ -59,7 +60,7 @@
     });
     self.phone.feel();
     await add(deed, whatField.selectedOptions[0].textContent);
-    if (deed === "buds" && said) await add("note", "note");
+    if (deed === "buds" && said) await add("note", told("note"));
     event.target.reset();
     codeField.focus();
     sendSoon();
@@ -75,9 +76,9 @@
     const [device, offset, codes] = await Promise.all([queue.device(), queue.kept("offset"), queue.kept("codes")]);
     const minutes = Math.round((offset || 0) / 60000);
     document.getElementById("phone-facts").replaceChildren(
-      el("p", {}, `In the record this phone is called “${device}”. ${counted((codes || []).length, "code is", "codes are")} kept here for labels made without signal.`),
-      el("p", {}, minutes ? `Its clock is ${counted(Math.abs(minutes), "minute", "minutes")} ${minutes < 0 ? "ahead" : "behind"}; what is written down is put right.` : "Its clock agrees with the program’s."),
-      el("p", {}, self.isSecureContext ? "Pages opened here are kept for when there is no signal." : "This address is not secured (http): no pages are kept, and there is no live camera. All else works."));
+      el("p", {}, told("In the record this phone is called “{device}”. {codes} kept here for labels made without signal.", { device, codes: counted((codes || []).length, "code is", "codes are") })),
+      el("p", {}, minutes ? told(minutes < 0 ? "Its clock is {minutes} ahead; what is written down is put right." : "Its clock is {minutes} behind; what is written down is put right.", { minutes: counted(Math.abs(minutes), "minute", "minutes") }) : told("Its clock agrees with the program’s.")),
+      el("p", {}, self.isSecureContext ? told("Pages opened here are kept for when there is no signal.") : told("This address is not secured (http): no pages are kept, and there is no live camera. All else works.")));
     self.phone.show();
   })();
 })();

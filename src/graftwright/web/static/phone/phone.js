@@ -18,7 +18,7 @@ self.phone = (() => {
     return made;
   }
 
-  const counted = (count, one, many) => `${count} ${count === 1 ? one : many}`;
+  const counted = (count, one, many) => told(`{count} ${count === 1 ? one : many}`, { count });
 
   // The code in its written form, "" if the check character does not agree (modulus 23, radix 5).
   function readCode(text) {
@@ -50,25 +50,25 @@ self.phone = (() => {
     const waiting = unsent.filter((one) => queue.isMine(one, by));
     const count = (state) => items.filter((one) => one.state === state).length;
     const said = [];
-    if (waiting.length) said.push(`${waiting.length} not yet sent: ${waiting.slice(-3).map((one) => one.words).join("; ")}.`);
-    if (count("refused")) said.push(`${counted(count("refused"), "was", "were")} refused.`);
-    if (count("flagged")) said.push(`${counted(count("flagged"), "was", "were")} kept and flagged.`);
+    if (waiting.length) said.push(told("{count} not yet sent: {words}.", { count: waiting.length, words: waiting.slice(-3).map((one) => one.words).join("; ") }));
+    if (count("refused")) said.push(counted(count("refused"), "was refused.", "were refused."));
+    if (count("flagged")) said.push(counted(count("flagged"), "was kept and flagged.", "were kept and flagged."));
     for (const who of new Set(others.map((one) => one.by))) {
-      said.push(`${others.filter((one) => one.by === who).length} of ${who}, sent when ${who} signs in here.`);
+      said.push(told("{count} of {who}, sent when {who} signs in here.", { count: others.filter((one) => one.by === who).length, who }));
     }
     return { said, isCare: count("refused") + count("flagged") > 0, waiting };
   }
 
   const lineLinks = (isCare, signIn) => signIn
-    ? [el("a", { href: signIn }, "Sign in")]
-    : location.pathname.startsWith("/sign-in/") ? [] : [el("a", { href: "/sync/" }, isCare ? "See why" : "Kept on this phone")];
+    ? [el("a", { href: signIn }, told("Sign in"))]
+    : location.pathname.startsWith("/sign-in/") ? [] : [el("a", { href: "/sync/" }, isCare ? told("See why") : told("Kept on this phone"))];
 
   async function show() {
     const items = await queue.all();
     const { said, isCare, waiting } = lineWords(items, await queue.kept("by"));
     const isOut = await queue.kept("is_out");
     const here = encodeURIComponent(location.pathname + location.search);
-    if (isOut && waiting.length) said.push("Sign in, then it is sent.");
+    if (isOut && waiting.length) said.push(told("Sign in, then it is sent."));
     const line = document.getElementById("queue-line");
     if (line) {
       line.hidden = !said.length;
@@ -89,7 +89,7 @@ self.phone = (() => {
     for (const form of document.querySelectorAll("form[data-queue]")) {
       const found = waiting.some((item) => item.kind === "form" && isSame(form, item));
       let mark = form.querySelector(".waits-mark");
-      if (found && !mark) (form.querySelector(".deeds") || form.lastElementChild).after(el("p", { class: "waits-mark small care" }, "Kept on this phone, not yet sent."));
+      if (found && !mark) (form.querySelector(".deeds") || form.lastElementChild).after(el("p", { class: "waits-mark small care" }, told("Kept on this phone, not yet sent.")));
       if (!found && mark) mark.remove();
       if (form.dataset.queue === "once") for (const button of form.querySelectorAll("button")) button.disabled = found;
     }
@@ -99,7 +99,7 @@ self.phone = (() => {
   document.addEventListener("submit", (event) => {
     const form = event.target;
     if (!form.matches("form[data-queue]")) return;
-    const words = (form.dataset.words || event.submitter?.textContent || "A form").replace(/\s+/g, " ").trim();
+    const words = (form.dataset.words || event.submitter?.textContent || told("A form")).replace(/\s+/g, " ").trim();
     const about = form.dataset.queue && form.dataset.queue !== "once" ? `${form.dataset.queue}: ` : "";
     for (const [name, value] of [["sending_id", queue.newId()], ["sending_words", (about + words).slice(0, 120)]]) {
       form.querySelector(`input[name=${name}]`)?.remove();
@@ -128,8 +128,7 @@ self.phone = (() => {
   function saySecureOnce() {
     if (self.isSecureContext || kept.get("insecure-said")) return;
     kept.set("insecure-said", "yes");
-    const words = "This address is not secured (http), so the phone gives no live camera and keeps no pages for when there is no signal. " +
-      "Everything else works: type the codes, choose photos. With https, or on the machine itself, all of it works. This is said once.";
+    const words = told("This address is not secured (http), so the phone gives no live camera and keeps no pages for when there is no signal. Everything else works: type the codes, choose photos. With https, or on the machine itself, all of it works. This is said once.");
     document.getElementById("queue-line")?.after(el("p", { class: "remark is-care", role: "status" }, words));
   }
 
@@ -178,11 +177,11 @@ self.phone = (() => {
     const box = form.parentNode.insertBefore(el("p", { class: "remark", role: "status", hidden: true }), form.nextSibling);
     const say = (codes, wrong) => {
       box.hidden = !codes.length && !wrong.length;
-      box.replaceChildren(`${counted(codes.length, "code", "codes")} read without signal: ${codes.join(", ") || "none"}. `,
-        wrong.length ? `No code: ${wrong.join(", ")}; look at the tag again. ` : "");
+      box.replaceChildren(told("{codes} read without signal: {listed}. ", { codes: counted(codes.length, "code", "codes"), listed: codes.join(", ") || told("none") }),
+        wrong.length ? told("No code: {listed}; look at the tag again. ", { listed: wrong.join(", ") }) : "");
       if (codes.length && !isAway) {
         const before = form.elements.codes.value.split(/\s+/).filter(Boolean);
-        box.append(el("a", { href: `${form.action}?codes=${[...before, ...codes].join("+")}`, onclick: () => queue.keep(name, []) }, "Look at them"));
+        box.append(el("a", { href: `${form.action}?codes=${[...before, ...codes].join("+")}`, onclick: () => queue.keep(name, []) }, told("Look at them")));
       }
     };
     const take = async (text) => {

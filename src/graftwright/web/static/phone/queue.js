@@ -1,4 +1,10 @@
 // What was written down on this phone and is not yet sent. Pages and worker share this file.
+
+// A message in the language of the page, its named fields filled in. The words of another language
+// stand in a file of their own, which a page in that language and the worker load.
+self.told = (message, fields = {}, language = self.document?.documentElement.lang) =>
+  (self.phoneWords?.[language]?.[message] ?? message).replace(/\{(\w+)\}/g, (_, name) => fields[name]);
+
 self.phoneQueue = (() => {
   const PATIENCE_MS = 15000;
   const TRYING_MS = 30000;
@@ -151,7 +157,7 @@ self.phoneQueue = (() => {
     item.faults += 1;
     if (item.faults >= MOST_FAULTS) {
       item.state = "refused";
-      item.answer = `The program could not take it (${status}). It is kept here; send it again later.`;
+      item.answer = told("The program could not take it ({status}). It is kept here; send it again later.", { status });
     }
     await put(item);
     return item.state === "refused";

@@ -44,16 +44,16 @@ self.scanner = (() => {
   }
 
   async function open(button) {
-    const words = el("p", { role: "status" }, "Hold the tag’s square before the camera.");
-    const video = el("video", { playsinline: true, muted: true, "aria-label": "What the camera sees" });
-    const torch = el("button", { type: "button", class: "deed is-quiet", hidden: true }, "Light");
-    const box = el("dialog", { class: "scan-box", "aria-label": "Scan a code" }, words, video,
-      el("p", { class: "deeds" }, el("button", { type: "button", class: "deed", onclick: () => close(box) }, "Close, and type it"), torch));
+    const words = el("p", { role: "status" }, told("Hold the tag’s square before the camera."));
+    const video = el("video", { playsinline: true, muted: true, "aria-label": told("What the camera sees") });
+    const torch = el("button", { type: "button", class: "deed is-quiet", hidden: true }, told("Light"));
+    const box = el("dialog", { class: "scan-box", "aria-label": told("Scan a code") }, words, video,
+      el("p", { class: "deeds" }, el("button", { type: "button", class: "deed", onclick: () => close(box) }, told("Close, and type it")), torch));
     box.addEventListener("cancel", () => close(box));
     document.body.append(box);
     box.showModal();
     if (!navigator.mediaDevices) {
-      words.textContent = "The phone gives a camera to secured addresses alone (https). Type the code: that always works.";
+      words.textContent = told("The phone gives a camera to secured addresses alone (https). Type the code: that always works.");
       video.remove();
       return;
     }
@@ -72,11 +72,11 @@ self.scanner = (() => {
           const code = codeIn(text);
           if (!box.isConnected) return;
           if (code) { close(box); use(code, button); return; }
-          words.textContent = "That square holds no code of a tag; try another.";
+          words.textContent = told("That square holds no code of a tag; try another.");
         }
       }, EVERY_MS);
     } catch {
-      words.textContent = "The camera cannot be used just now; allow it in the browser, or type the code.";
+      words.textContent = told("The camera cannot be used just now; allow it in the browser, or type the code.");
       video.remove();
     }
   }

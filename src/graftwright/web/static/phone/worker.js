@@ -1,4 +1,4 @@
-importScripts(QUEUE);
+importScripts(QUEUE, WORDS);
 
 // Keeps the pages for when there is no signal, and what is written on them until there is.
 const SHELL = "shell-" + VERSION;
@@ -79,9 +79,9 @@ async function page(event) {
     const here = await caches.open(KEPT_PAGES);
     const asked = (new URL(event.request.url).searchParams.get("q") || "").trim().toUpperCase();
     const found = (asked && (await here.match(`/trees/${asked}/`))) || (await here.match(event.request.url)) || (await here.match(event.request.url, { ignoreSearch: true }));
-    if (found) return withLine(found, `No signal: the page as of ${when(found)}. What you write is kept on this phone.`);
+    if (found) return withLine(found, (language) => told("No signal: the page as of {when}. What you write is kept on this phone.", { when: when(found, language) }, language));
     const other = await here.match(NO_SIGNAL_PAGE);
-    if (other) return withLine(other, "No signal, and that page was not opened on this phone before.");
+    if (other) return withLine(other, (language) => told("No signal, and that page was not opened on this phone before.", {}, language));
     return Response.error();
   }
 }
@@ -115,16 +115,17 @@ async function freshenOld() {
   }
 }
 
-function when(answer) {
+function when(answer, language) {
   const at = new Date(Number(answer.headers.get("X-Kept-At")));
-  const hour = at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  const hour = at.toLocaleTimeString(language, { hour: "2-digit", minute: "2-digit" });
   if (at.toDateString() === new Date().toDateString()) return hour;
-  return `${hour} on ${at.toLocaleDateString("en-GB", { weekday: "long", day: "numeric", month: "long" })}`;
+  return told("{hour} on {day}", { hour, day: at.toLocaleDateString(language, { weekday: "long", day: "numeric", month: "long" }) }, language);
 }
 
 async function withLine(answer, words) {
   const text = await answer.text();
-  const line = `$&<p class="remark is-care no-signal" role="status">${words}</p>`;
+  const language = /<html[^>]* lang="([^"]+)"/.exec(text)?.[1] || "en-GB";
+  const line = `$&<p class="remark is-care no-signal" role="status">${words(language)}</p>`;
   return new Response(text.replace(/<main id="matter"[^>]*>/, line), { status: 200, headers: answer.headers });
 }
 
@@ -135,7 +136,7 @@ async function form(request) {
   if (!said.has("sending_id")) return fetch(request);
   const number = await phoneQueue.add({
     kind: "form", id: said.get("sending_id"), url: new URL(request.url).pathname,
-    words: said.get("sending_words") || "A form", page: new URL(request.referrer || "/", self.location).pathname,
+    words: said.get("sending_words") || told("A form"), page: new URL(request.referrer || "/", self.location).pathname,
     fields: fields.filter(([name]) => !["sending_id", "sending_words", "csrfmiddlewaretoken"].includes(name)),
     state: "trying", tried_at_ms: Date.now(),
   });
