@@ -100,10 +100,10 @@ def make_authority(
             )
         )
     root_key, issuer_key = (ec.generate_private_key(ec.SECP256R1()) for _ in range(2))
-    title = f"Graftwright {(*said, *map(str, networks))[0]}"[:50]
+    title = f"Graftwright {(*said, *map(str, networks))[0]}"[:50]  # not said
     root = _authority_certificate(title, root_key, root_key, None, (said, networks), now)
     issuer = _authority_certificate(
-        f"{title} issuer",
+        f"{title} issuer",  # not said
         issuer_key,
         root_key,
         root.subject,
@@ -218,7 +218,8 @@ def _issued(authority: Authority, hosts: Sequence[str], now: datetime) -> bytes:
     key = ec.generate_private_key(ec.SECP256R1())
     ends_at = min(now + timedelta(days=SERVER_DAYS), authority.ends_at)
     # words, not a host: readers would hold a host here against the constraints
-    built = _begun("Graftwright pages", authority.issuer.subject, key, now=now, ends_at=ends_at)
+    title = "Graftwright pages"  # not said
+    built = _begun(title, authority.issuer.subject, key, now=now, ends_at=ends_at)
     usage = x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH])
     named = x509.SubjectAlternativeName([_general_name(one) for one in hosts])
     built = (

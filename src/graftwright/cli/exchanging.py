@@ -42,7 +42,13 @@ def token(asked: argparse.Namespace) -> int:
         return _revoke(asked.revoke)
     if not asked.name:
         for one in all_tokens():
-            state = say("taken back") if one.is_revoked else "writes" if one.may_write else "reads"
+            state = (
+                say("taken back")
+                if one.is_revoked
+                else say("writes")
+                if one.may_write
+                else say("reads")
+            )
             print(f"{one.token_id}  {one.purpose:<8}  {state:<10}  {one.name}")
         return 0
     purpose = Purpose.PROGRAM

@@ -140,7 +140,7 @@ class OtherServer:
     ) -> bytes | None:
         """Ask once, and again after a pause as long as the server says that it is too much now."""
         headers = {
-            "Authorization": f"Bearer {self.token}",
+            "Authorization": f"Bearer {self.token}",  # not said
             "Accept": "application/json, image/*",
         }
         if body is not None:

@@ -36,7 +36,7 @@ def add(asked: argparse.Namespace) -> int:
 def show(_asked: argparse.Namespace) -> int:
     """Print every account."""
     for one in accounts():
-        state = one.role if one.is_open else "closed"
+        state = one.role if one.is_open else say("closed")
         print(f"{one.name:<40}  {one.initials:<12}  {state}")
     return 0
 

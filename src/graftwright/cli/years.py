@@ -152,9 +152,8 @@ def _every_year(years: Sequence[PlanYear]) -> list[str]:
     """Each year in a line: the end of cutting, then when the buds of each batch move."""
     batches = years[0].batches
     heads = "".join(f"{_day(one.grafted_on):<14}" for one in batches)
-    lines = [
-        f"Buds move, by day of grafting, year by year\n{'':<6}{say('cut by'):<14}{heads}".rstrip()
-    ]
+    lines = [say("Buds move, by day of grafting, year by year")]
+    lines.append(f"{'':<6}{say('cut by'):<14}{heads}".rstrip())
     for year in years:
         days = "".join(f"{_day(one.buds_move_on):<14}" for one in year.batches)
         lines.append(f"{year.year:<6}{_day(year.cut_by_on):<14}{days}".rstrip())

@@ -185,7 +185,7 @@ def _offer(found: Mapping[str, Any]) -> Offer:
             _made(make, row, kinds, place=f"{key} {number}") for number, row in enumerate(rows, 1)
         )
     for number, count in enumerate(values["counts"], 1):
-        _check_private(count, place=f"counts {number}")
+        _check_private(count, place=f"counts {number}")  # not said
     hands = found["hands"]
     values["hands"] = None if hands is None else _made(Hands, hands, _HANDS, place="hands")
     return Offer(**values)

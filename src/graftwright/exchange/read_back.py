@@ -156,7 +156,7 @@ def _corrections(rewriting: Rewriting, *, today: date) -> Iterable[EntryCorrecte
                 happened_on=today,
                 target=one.entry_id,
                 changes=changes,
-                reason="changed in a table and read back",
+                reason="changed in a table and read back",  # not said
             )
 
 

@@ -8,7 +8,7 @@ import xlsxwriter
 
 from graftwright.exchange.table import Cell, Table
 
-_FIRST_SHEET = "what is here"
+_FIRST_SHEET = "what is here"  # not said
 _LONGEST_CELL = 32_767
 _WIDEST = 40
 
@@ -53,7 +53,7 @@ def _write_first(
     sheet.set_column(0, 0, 18)
     sheet.set_column(1, 1, 100)
     sheet.set_column(2, 2, 8)
-    for column, name in enumerate(("sheet", "what it holds", "rows")):
+    for column, name in enumerate(("sheet", "what it holds", "rows")):  # not said
         sheet.write_string(0, column, name, head)
     for number, table in enumerate(tables, 1):
         sheet.write_string(number, 0, table.name)

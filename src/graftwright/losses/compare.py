@@ -18,7 +18,7 @@ from graftwright.losses.cells import Cell, CellCount, TakeCounts
 from graftwright.losses.spreads import HalfNormalSpreads
 from graftwright.losses.stages import RateInterval, checked_level
 from graftwright.losses.take import TakeModel, TakePrior, fit
-from graftwright.tongue import told
+from graftwright.tongue import say, told
 
 # Prior deviation of the difference on the logit: wide, so that a real one is hardly shrunk.
 EFFECT_SD_LOGIT: Final = 2.0
@@ -66,7 +66,7 @@ class Comparison:
                 first=self.first,
                 second=self.second,
             )
-        word = "variety" if self.common_varieties_count == 1 else "varieties"
+        word = say("variety") if self.common_varieties_count == 1 else say("varieties")
         varieties = told(
             "{common_varieties_count} {word} grafted both ways",
             common_varieties_count=self.common_varieties_count,

@@ -100,7 +100,7 @@ def _code_twice(key: str, story: Sequence[Written]) -> Iterator[Clash]:
     for one in story:
         if made := _maker_of(key, one):
             makers.setdefault(made, one)
-    if len(makers) > 1 and any(name.startswith("lot ") for name in makers):
+    if len(makers) > 1 and any(name.startswith("lot ") for name in makers):  # not said
         makers.pop("lot", None)
     if len(makers) > 1:
         ordered = sorted(makers.values(), key=Written.order)

@@ -155,7 +155,7 @@ class Notebook:
             ("results", RESULTS_KEY, self.results, EarlierResults()),
             ("bench days", BENCH_DAYS_KEY, self.bench_days, BenchDays()),
             ("forecasts", FORECASTS_KEY, self.forecasts, ForecastBook()),
-            ("names and rights", NAMES_KEY, self.names_and_rights, NamesAndRights()),
+            ("names and rights", NAMES_KEY, self.names_and_rights, NamesAndRights()),  # not said
         ):
             if thing != nothing:
                 yield kind, {key: thing}

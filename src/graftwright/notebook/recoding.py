@@ -34,5 +34,5 @@ def recoding(one: Written, *, code: str, new_code: str, on: date) -> EntryCorrec
         happened_on=on,
         target=one.entry_id,
         changes=recoded(one, code=code, new_code=new_code),
-        reason=f"{code} was given twice; this one is {new_code} now",
+        reason=f"{code} was given twice; this one is {new_code} now",  # not said
     )

@@ -79,7 +79,7 @@ _ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
     RESULTS_KEY: ("results", fold_results, EarlierResults()),
     BENCH_DAYS_KEY: ("bench days", fold_bench_days, BenchDays()),
     FORECASTS_KEY: ("forecasts", fold_forecasts, ForecastBook()),
-    NAMES_KEY: ("names and rights", fold_names, NamesAndRights()),
+    NAMES_KEY: ("names and rights", fold_names, NamesAndRights()),  # not said
 }
 
 _CHANGES_A_PLACE = (

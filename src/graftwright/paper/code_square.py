@@ -14,6 +14,7 @@ import segno
 
 from graftwright.errors import OutOfRange
 from graftwright.tagcode import read_code
+from graftwright.tongue import told
 
 MODULE_COUNT = 21
 QUIET_MODULE_COUNT = 4
@@ -43,15 +44,25 @@ def symbol_of(code: str, *, address: str = "", is_for_receiver: bool = False) ->
         return Symbol(module_count=MODULE_COUNT, runs=runs_from_foot(code))
     if not address.startswith(("http://", "https://")) or len(address) > _LONGEST_ADDRESS:
         raise OutOfRange(
-            f"address {address[:80]!r}; expected http:// or https:// and a name, at most "
-            f"{_LONGEST_ADDRESS} signs; or leave it empty for the plain code"
+            told(
+                "address {address!r}; expected http:// or https:// and a name, at most "
+                "{LONGEST_ADDRESS} signs; or leave it empty for the plain code",
+                address=address[:80],
+                LONGEST_ADDRESS=_LONGEST_ADDRESS,
+            )
         )
     page = "card" if is_for_receiver else "code"
     whole = f"{address.rstrip('/')}/{page}/{read_code(code)}{'/' if is_for_receiver else ''}"
     try:
         symbol = segno.make_qr(whole, error="m", boost_error=False, mask=_MASK)
     except (ValueError, UnicodeError) as wrong:
-        raise OutOfRange(f"address {address!r} does not go into a symbol: {wrong}") from wrong
+        raise OutOfRange(
+            told(
+                "address {address!r} does not go into a symbol: {wrong}",
+                address=address,
+                wrong=wrong,
+            )
+        ) from wrong
     rows = tuple(tuple(map(bool, row)) for row in symbol.matrix)
     return Symbol(module_count=len(rows), runs=_written_runs(_dark_runs(rows), len(rows)))
 
@@ -98,7 +109,7 @@ def code_svg(code: str) -> str:
 
     Raises UnknownCode if the code does not check.
     """
-    return _svg(dark_runs(code), MODULE_COUNT, name=f"code {read_code(code)}")
+    return _svg(dark_runs(code), MODULE_COUNT, name=f"code {read_code(code)}")  # not said
 
 
 def address_svg(address: str, *, name: str) -> str:
@@ -109,14 +120,20 @@ def address_svg(address: str, *, name: str) -> str:
     try:
         symbol = segno.make_qr(address, error="m", boost_error=False, mask=_MASK)
     except (ValueError, UnicodeError) as wrong:
-        raise OutOfRange(f"address {address[:80]!r} goes into no symbol: {wrong}") from wrong
+        raise OutOfRange(
+            told(
+                "address {address!r} goes into no symbol: {wrong}",
+                address=address[:80],
+                wrong=wrong,
+            )
+        ) from wrong
     return _svg(_dark_runs(symbol.matrix), len(symbol.matrix), name=escape(name, quote=True))
 
 
 def _svg(runs: Iterable[tuple[int, int, int]], module_count: int, *, name: str) -> str:
     whole = module_count + 2 * QUIET_MODULE_COUNT
     path = "".join(
-        f"M{column + QUIET_MODULE_COUNT} {row + QUIET_MODULE_COUNT}h{length}v1h-{length}z"
+        f"M{column + QUIET_MODULE_COUNT},{row + QUIET_MODULE_COUNT}h{length}v1h-{length}z"
         for row, column, length in runs
     )
     return (

@@ -98,7 +98,7 @@ def _left_whole_words(sticks: Sequence[StickCut]) -> str:
     parts = []
     for bundle_code, members in groupby(sticks, key=lambda stick: stick.bundle_code):
         whole = tuple(members)
-        word = "stick" if len(whole) == 1 else "sticks"
+        word = say("stick") if len(whole) == 1 else say("sticks")
         numbers = number_span([stick.stick_number for stick in whole])
         parts.append(f"{bundle_code} {whole[0].variety}, {word} {numbers}")
     return told("Left whole: {listed}.", listed="; ".join(parts)) if parts else ""
@@ -205,7 +205,7 @@ def _draw_bundle_head(
 
 def _run_words(runs: Sequence[Run]) -> str:
     numbers = ", ".join(str(run.number) for run in runs)
-    word = "run" if len(runs) == 1 else "runs"
+    word = say("run") if len(runs) == 1 else say("runs")
     days = sorted({run.bench_on for run in runs if run.bench_on is not None})
     on = told(" on {weekday_words}", weekday_words=weekday_words(days[0])) if len(days) == 1 else ""
     return told("{word} {numbers}{on}", word=word, numbers=numbers, on=on)

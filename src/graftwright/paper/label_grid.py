@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from graftwright.errors import OutOfRange
-from graftwright.tongue import told
+from graftwright.tongue import say, told
 
 _LEAST_WIDTH_MM, _LEAST_HEIGHT_MM = 25.0, 15.0
 _PLAY_MM = 0.05
@@ -234,7 +234,7 @@ def print_scale_words(measured_mm: float, *, ruler_mm: float = 100.0) -> str:
             measured_mm=measured_mm,
             ruler_mm=ruler_mm,
         )
-    larger = "larger" if ratio > 1.0 else "smaller"
+    larger = say("larger") if ratio > 1.0 else say("smaller")
     return told(
         "The printer prints {ratio:.1%} {larger} than asked: {measured_mm:g} "
         "mm of {ruler_mm:g}. Choose actual size, or 100 %, where it now fits "

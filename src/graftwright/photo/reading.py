@@ -6,7 +6,7 @@ Every `within_mm` is half a band meant to hold the truth 95 times in 100.
 from dataclasses import dataclass
 
 from graftwright.errors import OutOfRange
-from graftwright.tongue import Choice, told
+from graftwright.tongue import Choice, say, told
 from graftwright.wood.marker_sheet import RULER_MM, SheetSize
 
 MOST_SCALE_FRACTION = 0.03
@@ -21,7 +21,7 @@ class PrintedRulers:
     across_mm: float = RULER_MM
 
     def __post_init__(self) -> None:
-        for name, length_mm in (("along", self.along_mm), ("across", self.across_mm)):
+        for name, length_mm in ((say("along"), self.along_mm), (say("across"), self.across_mm)):
             if not abs(length_mm - RULER_MM) <= MOST_SCALE_FRACTION * RULER_MM:
                 raise OutOfRange(
                     told(

@@ -66,7 +66,7 @@ class FloweringPlace:
 
 
 # 12 to 15 May, the fourth of seven groups in an average English spring.
-ENGLAND = FloweringPlace(name="England, average spring", golden_delicious_doy=133.5)
+ENGLAND = FloweringPlace(name="England, average spring", golden_delicious_doy=133.5)  # not said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +167,7 @@ def _reference_days(catalogue: Catalogue, *, crops: set[Crop]) -> Mapping[_Occas
         if variety.crop not in crops:
             continue
         is_apple = variety.crop is Crop.APPLE
-        if is_apple and variety.key != "apple:golden delicious":
+        if is_apple and variety.key != "apple:golden delicious":  # not said
             continue
         for seen in variety.flowering_dates:
             occasion = (variety.crop, seen.place, seen.year, seen.stage)

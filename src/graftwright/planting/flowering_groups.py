@@ -85,13 +85,13 @@ def _span_at(place: int, *, count: int) -> SeasonSpan:
 
 def _labels(scheme: str) -> tuple[str, ...]:
     words = scheme.casefold().strip()
-    letters = re.fullmatch(r"letters ([a-z]) to ([a-z])", words)
-    numbers = re.fullmatch(r"numbers (\d{1,2}) to (\d{1,2})", words)
+    letters = re.fullmatch(r"letters ([a-z]) to ([a-z])", words)  # not said
+    numbers = re.fullmatch(r"numbers (\d{1,2}) to (\d{1,2})", words)  # not said
     if letters:
         return _letters(letters.group(1), letters.group(2))
     if numbers and int(numbers.group(1)) < int(numbers.group(2)):
         return tuple(str(n) for n in range(int(numbers.group(1)), int(numbers.group(2)) + 1))
-    if words in {"early to late", "early, mid, late"}:
+    if words in {"early to late", "early, mid, late"}:  # not said
         return _EARLY_TO_LATE
     raise NotUnderstood(
         told(

@@ -18,11 +18,12 @@ def forms_printed(
 
 
 def _forms_of(row: FormSpacing) -> frozenset[str]:
-    words = row.form.replace(" or ", "/").replace("dwarf pyramid", "pyramid").split("/")
+    form = row.form.replace(" or ", "/")  # not said
+    words = form.replace("dwarf pyramid", "pyramid").split("/")  # not said
     return frozenset(word.strip() for word in words)
 
 
-_GENERIC_STOCK_WORDS = frozenset({"", "dwarfing", "any trained"})
+_GENERIC_STOCK_WORDS = frozenset({"", "dwarfing", "any trained"})  # not said
 
 
 def _speaks_of(row: FormSpacing, stock: Rootstock) -> bool:

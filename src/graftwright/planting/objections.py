@@ -45,33 +45,33 @@ PRACTICE = marked("common practice, no source")
 # Turns of phrase in the sources' own notes on soil and health, by what they warn of.
 _WANTS_CLEAN_GROUND = ("weed-free",)
 _WANTS_GOOD_SOIL = (
-    "not poor",
-    "rich soil",
+    "not poor",  # not said
+    "rich soil",  # not said
     "fertile",
-    "good soil",
-    "good fertile",
-    "poor toler",
+    "good soil",  # not said
+    "good fertile",  # not said
+    "poor toler",  # not said
 )
 _FEARS_WET = (
-    "not wet",
-    "dislikes long wet",
+    "not wet",  # not said
+    "dislikes long wet",  # not said
     "well-drained",
     "undrained",
     "drained, moist",
-    "wet or dry",
-    "rot highly susceptible",
-    "rot susceptible",
-    "rot and mildew susceptible",
-    "rot and fire blight susceptible",
-    "phytophthora sensitive",
+    "wet or dry",  # not said
+    "rot highly susceptible",  # not said
+    "rot susceptible",  # not said
+    "rot and mildew susceptible",  # not said
+    "rot and fire blight susceptible",  # not said
+    "phytophthora sensitive",  # not said
 )
-_FEARS_DROUGHT = ("drought", "irrigat", "wet or dry", "watering")
+_FEARS_DROUGHT = ("drought", "irrigat", "wet or dry", "watering")  # not said
 _LIKES_DRY = (
-    "dry soils",
-    "dry sandy",
-    "dry summers",
+    "dry soils",  # not said
+    "dry sandy",  # not said
+    "dry summers",  # not said
     "sandy, dry",
-    "dry or heavy",
+    "dry or heavy",  # not said
 )
 _FEARS_LIME = ("chlorosis", "high-lime")
 _LIME_BEGINS_PH = 7.0

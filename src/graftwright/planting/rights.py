@@ -132,7 +132,7 @@ def _sentence(
             read=read,
             ASK=_ASK,
         )
-    kind = say("Own decision") if leave[-1].is_override else "Licence"
+    kind = say("Own decision") if leave[-1].is_override else say("Licence")
     return told(
         "{head}{read} {kind} of {isoformat}: {words}",
         head=head,

@@ -20,7 +20,7 @@ from graftwright.planting.variety_rows import VarietyTables, varieties_from_rows
 from graftwright.tongue import marked, say
 
 Table = Sequence[Mapping[str, str]]
-_MEAN_OF_SITES = re.compile(r"mean of (\d{1,3}) sites")
+_MEAN_OF_SITES = re.compile(r"mean of (\d{1,3}) sites")  # not said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +90,7 @@ def _compatibility_note(row: Mapping[str, str]) -> CompatibilityNote:
             word_from(word, kind=Crop, column="scion_crop") for word in list_cell(row, "scion_crop")
         ),
         scion_varieties=list_cell(row, "scion_varieties"),
-        scion_scope=cell(row, "scion_scope").replace("all sweet", "all"),
+        scion_scope=cell(row, "scion_scope").replace("all sweet", "all"),  # not said
         rootstock_names=list_cell(row, "rootstock_names"),
         rootstock_species=list_cell(row, "rootstock_species"),
         verdict=word_cell(row, "verdict", kind=Compatibility),
@@ -194,7 +194,7 @@ def _add_stocks_without_figures(
 def _add_stock_names(drafts: dict[str, _Draft], table: Table) -> None:
     for row in table:
         draft = drafts.get(folded_stock_name(cell(row, "rootstock")))
-        if draft is not None and cell(row, "kind") != "shared figure":
+        if draft is not None and cell(row, "kind") != "shared figure":  # not said
             kind = NameKind.TRADE if cell(row, "kind") == "clone" else NameKind.SYNONYM
             draft.names.append(
                 GivenName(text=cell(row, "name"), kind=kind, source=cell(row, "source"))

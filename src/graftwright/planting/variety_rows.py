@@ -284,7 +284,7 @@ def _read_flowering_record(drafts: _Drafts, row: Mapping[str, str]) -> None:
         return
     crop = _CROP_OF_RECORD[word_cell(row, "species", kind=_Recorded)]
     draft = drafts.named(cell(row, "cultivar"), crop=crop, source=cell(row, "location"))
-    stage = "first flowers" if cell(row, "stage").startswith("5 ") else "full flower"
+    stage = "first flowers" if cell(row, "stage").startswith("5 ") else "full flower"  # not said
     draft.dates.append(
         FloweringDate(
             place=cell(row, "location"),
@@ -296,9 +296,9 @@ def _read_flowering_record(drafts: _Drafts, row: Mapping[str, str]) -> None:
 
 
 _CHERRY_STAGES = (
-    ("begin_flowering_doy", "first flowers"),
-    ("full_flowering_doy", "full flower"),
-    ("end_flowering_doy", "last flowers"),
+    ("begin_flowering_doy", "first flowers"),  # not said
+    ("full_flowering_doy", "full flower"),  # not said
+    ("end_flowering_doy", "last flowers"),  # not said
 )
 
 

@@ -323,7 +323,7 @@ def _by_union(
         return ends
     above_cm = (height_mm - _USUAL_UNION_HEIGHT_MM) / 10.0
     factors = sorted(exp(-slope * above_cm) for slope in _UNION_SLOPE_PER_CM)
-    side = "smaller" if above_cm > 0.0 else "larger"
+    side = say("smaller") if above_cm > 0.0 else say("larger")
     reasons.append(
         told(
             "The union at {height_mm:.0f} mm makes for a {side} tree on this stock.",

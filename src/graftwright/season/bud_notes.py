@@ -67,7 +67,7 @@ class BudLearning:
         if abs(ratio - 1.0) < 0.02:
             stands = say("about the usual warmth")
         else:
-            way = "more" if ratio > 1.0 else "less"
+            way = say("more") if ratio > 1.0 else say("less")
             stands = told("{ratio:.0%} {way} warmth than usual", ratio=abs(ratio - 1.0), way=way)
         return told(
             "By your own notes of {count} buds here ask for {stands} between "

@@ -193,8 +193,8 @@ def _first_to_full_days(catalogue: Catalogue) -> float:
             continue
         seen = {(d.place, d.year, d.stage): d.day_of_year for d in variety.flowering_dates}
         for (place, year, stage), day in seen.items():
-            full = seen.get((place, year, "full flower"))
-            if stage == "first flowers" and full is not None:
+            full = seen.get((place, year, "full flower"))  # not said
+            if stage == "first flowers" and full is not None:  # not said
                 gaps.append(float(full - day))
     return median(gaps) if gaps else 0.0
 

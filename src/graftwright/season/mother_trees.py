@@ -14,14 +14,8 @@ SHORTEST_STICK_MM = 152.0
 
 _EARTH_RADIUS_M = 6_371_008.8
 _COMPASS = (
-    "north",
-    "north-east",
-    "east",
-    "south-east",
-    "south",
-    "south-west",
-    "west",
-    "north-west",
+    *(marked("north"), marked("north-east"), marked("east"), marked("south-east")),
+    *(marked("south"), marked("south-west"), marked("west"), marked("north-west")),
 )
 _UNSURE = {
     Certainty.LABEL: marked("only a label stands for its name"),

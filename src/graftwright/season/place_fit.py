@@ -21,7 +21,7 @@ from graftwright.notebook.standing import Tree
 from graftwright.season.job import Job
 from graftwright.season.logger_days import Measured, measured_at
 from graftwright.season.weather import Weather
-from graftwright.tongue import marked, told
+from graftwright.tongue import marked, say, told
 
 LEAST_HOURS = 72
 MOST_HOURS = 24 * 60
@@ -170,7 +170,7 @@ def _model_words(model: PlaceModel) -> str:
             outdoor_share_fraction=model.outdoor_share_fraction,
         )
     else:
-        warmer = "warmer" if model.offset_c >= 0.0 else "colder"
+        warmer = say("warmer") if model.offset_c >= 0.0 else say("colder")
         said = told(
             "{offset_c:.1f} °C {warmer} than outdoors", offset_c=abs(model.offset_c), warmer=warmer
         )

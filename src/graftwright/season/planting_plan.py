@@ -16,7 +16,7 @@ from graftwright.planting import (
     variety_named,
 )
 from graftwright.season.spot import Distances, distances_of
-from graftwright.tongue import told
+from graftwright.tongue import say, told
 
 _LEAST_M, _MOST_M = 1.0, 400.0
 _MOST_TREES = 400
@@ -223,7 +223,7 @@ def _placed(rows: Sequence[list[tuple[_Kind, float]]], plot: Plot) -> Iterator[T
 
 
 def _sun_sentence(plot: Plot) -> str:
-    side = "north" if plot.sun_stands_north else "south"
+    side = say("north") if plot.sun_stands_north else say("south")
     return told(
         "Rows run from west to east; the smallest trees stand to the {side}, "
         "nearest the noon sun, so that the tall ones shade them least.",

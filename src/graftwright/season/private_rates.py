@@ -12,7 +12,7 @@ from graftwright.notebook.entries import PracticeSet
 from graftwright.notebook.standing import Nursery
 from graftwright.tongue import marked, say
 
-_PRACTICE = "show the rates of "
+_PRACTICE = "show the rates of "  # not said
 ONE_PERSON = marked("one person’s grafts")
 
 

@@ -153,6 +153,6 @@ def _remarks(counts: Sequence[GraftCount], notebook: Notebook, today: date) -> I
         for factor, way in recorded_one_way(counts):
             yield told(
                 "every graft has the same {factor} ({way}), so nothing can be told of it",
-                factor=factor,
+                factor=say(factor),
                 way=way,
             )

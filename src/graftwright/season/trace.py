@@ -152,7 +152,7 @@ def _tree_sources(tree: Tree, notebook: Notebook) -> tuple[Source, ...]:
     lot = notebook.lots.get(tree.lot_code)
     found = [
         Source(
-            what=f"stock, {lot.stock}" if lot else "stock",
+            what=f"stock, {lot.stock}" if lot else say("stock"),
             code=tree.lot_code,
             from_whom=lot.supplier if lot else "",
             on=lot.arrived_on if lot else None,

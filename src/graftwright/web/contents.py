@@ -30,7 +30,7 @@ _PLACES = (
     (marked("Trees"), "trees"),
     (marked("Planting"), "planting"),
     (marked("Lessons"), "lessons"),
-    ("Paper", "paper"),
+    (marked("Paper"), "paper"),
     (marked("From a spreadsheet"), "spreadsheet"),
 )
 

@@ -11,8 +11,7 @@ from graftwright.tongue import ENGLISH, language, speaking
 from graftwright.web.remembered import back_with_choice
 
 _COOKIE = "language"
-# a page half in one language helps nobody: the foot offers German once the pages have it whole
-_PAGES_SPEAK_GERMAN = False
+_PAGES_SPEAK_GERMAN = True
 
 
 class LanguageMiddleware:

@@ -30,7 +30,7 @@ from graftwright.season.belief import Beliefs, stages_until
 from graftwright.season.scheme.offered import Offer, Want
 
 UNITS_PER_TREE: Final = 100
-_ANY: Final = "several together"
+_ANY: Final = "several together"  # not said
 _FACTORS: Final = ("variety", "stock", "method", "nursery")
 _PUBLISHED: Final = Beliefs(counted=())
 

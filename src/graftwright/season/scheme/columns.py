@@ -310,12 +310,12 @@ def _sent(
     terms: list[tuple[Hashable, float]] = []
     if sent.is_wood:
         wood = joined.wood[sent.lot][1]
-        lying: Hashable = ("wood here", sent.bench, wood.variety, wood_class(wood))
+        lying: Hashable = ("wood here", sent.bench, wood.variety, wood_class(wood))  # not said
         at_bench.wood[sent.bench, wood.variety].add(wood)
         terms.append((("wood", sent.lot), 1.0))
     else:
         stocks = joined.stocks[sent.lot][1]
-        lying = ("stocks here", sent.bench, stocks.stock, stock_grade(stocks))
+        lying = ("stocks here", sent.bench, stocks.stock, stock_grade(stocks))  # not said
         at_bench.stocks[sent.bench, stocks.stock].add(stocks)
         terms.append((("stocks", sent.lot), 1.0))
     made.row(lying, low_count=0.0, high_count=0.0)
@@ -354,7 +354,7 @@ def _matches(
                                 most_count=most,
                                 terms=[
                                     (("pair", bench, variety, kind), -1.0),
-                                    (("wood here", bench, variety, wood_mm), 1.0),
-                                    (("stocks here", bench, kind, stock_mm), 1.0),
+                                    (("wood here", bench, variety, wood_mm), 1.0),  # not said
+                                    (("stocks here", bench, kind, stock_mm), 1.0),  # not said
                                 ],
                             )

@@ -62,7 +62,7 @@ class Joined:
                 if n != line.nursery and offer.works_for_others:
                     yield n
 
-    def wood_days(self, number: int, receiver: int) -> "Days | None":
+    def wood_days(self, number: int, receiver: int) -> "Days | None":  # not said
         """Return when wood could go to a nursery, the day of use where it is there already."""
         owner, wood = self.wood[number]
         offer = self.offers[receiver]
@@ -72,7 +72,7 @@ class Joined:
             return None
         return self._days(wood.ready_on, min(wood.keeps_until, offer.bench_until), owner, receiver)
 
-    def stock_days(self, number: int, receiver: int) -> "Days | None":
+    def stock_days(self, number: int, receiver: int) -> "Days | None":  # not said
         """Return when stocks could go to a nursery."""
         owner, stocks = self.stocks[number]
         may_move = self.is_together and self.wishes.stocks_may_move and stocks.may_be_sent
@@ -81,7 +81,9 @@ class Joined:
         until = self.offers[receiver].bench_until
         return self._days(stocks.ready_on, until, owner, receiver)
 
-    def _days(self, ready_on: date, until: date, owner: int, receiver: int) -> "Days | None":
+    def _days(
+        self, ready_on: date, until: date, owner: int, receiver: int
+    ) -> "Days | None":  # not said
         way = self.wishes.days_on_way_count if owner != receiver else 0
         first, last = max(ready_on, self.today), until - timedelta(days=way)
         return Days(first_on=first, last_on=last) if first <= last else None

@@ -58,7 +58,7 @@ class LengthField(forms.CharField):
         required: bool = True,
         help_text: str = "",
     ) -> None:
-        name = "millimetres" if kept_in == "mm" else "metres"
+        name = marked("millimetres") if kept_in == "mm" else marked("metres")
         super().__init__(
             label=label,
             required=required,

@@ -387,7 +387,7 @@ def _stocks(entry: Entry, _notebook: Notebook) -> str:
                 code=entry.code,
             )
         case e.StocksArrived():
-            how = say("carried over") if entry.carried_over else "arrived"
+            how = say("carried over") if entry.carried_over else say("arrived")
             return told(
                 "{arrived_count} stocks {how}, lot {code}",
                 arrived_count=entry.arrived_count,

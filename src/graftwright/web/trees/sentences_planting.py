@@ -28,7 +28,7 @@ def spots_and_names(entry: Entry, _notebook: Notebook) -> str:
         case e.RightsRecorded():
             return _rights(entry)
         case e.LeaveRecorded():
-            whose = say("own decision") if entry.is_override else "leave"
+            whose = say("own decision") if entry.is_override else say("leave")
             return told(
                 "{whose} for {plant} in {country}: {words}",
                 whose=whose,

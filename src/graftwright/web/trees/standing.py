@@ -178,10 +178,10 @@ def age_words(tree: Tree, *, today: date) -> str:
     days = (today - tree.grafted_on).days
     if days < 120:
         return (
-            "today"
+            say("today")
             if days == 0
             else told("{days} days ago", days=days)
             if days != 1
-            else "yesterday"
+            else say("yesterday")
         )
     return told("{days} months ago", days=round(days / 30.44))
