@@ -1,5 +1,6 @@
 """Autumn: trees shared out by the rule that is shown; roots in their first winter."""
 
+import random
 from datetime import date
 
 import pytest
@@ -90,6 +91,47 @@ def test_unfit_and_ungraded_trees_and_those_set_aside_are_not_shared_out():
     )
     assert not any(share.trees for share in found.shares)
     assert found.ungraded_count == 1
+
+
+def one_by_one(then):
+    """The rule as its words say it, one tree at a time; a brute-force twin, no other source."""
+    left = [t for t in then.trees.values() if t.is_here and t.ready and not t.allocated_to]
+    served = sorted(then.promises.values(), key=lambda p: (p.priority, p.made_on, p.code))
+    given = {promise.code: ([], []) for promise in served}
+    for choice in (0, 1):
+        for promise in served:
+            sort = (promise.variety, promise.second_choice)[choice]
+            while sum(map(len, given[promise.code])) < promise.open_count:
+                fit = [
+                    t
+                    for t in left
+                    if then.variety_of(t) == sort and then.stock_of(t) == promise.stock
+                ]
+                if not fit:
+                    break
+                own = [t for t in fit if t.promise_code == promise.code]
+                best = min(own or fit, key=lambda t: (-t.height_m, t.code))
+                left.remove(best)
+                given[promise.code][choice].append(best.code)
+    return given, [tree.code for tree in left]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_sharing_out_at_once_is_sharing_out_tree_by_tree(seed):
+    chance = random.Random(seed)
+    made = []
+    for start in range(20, 20 + chance.randrange(4, 14)):
+        bundle, promise = chance.choice((BUNDLE, OTHER)), chance.choice((SCHOOL, CHURCH, ""))
+        mine = codes(1, start=start)
+        height_m = chance.choice((0.8, 1.0, 1.4))
+        made += [run(mine, bundle=bundle, promise=promise), *graded(mine, height_m=height_m)]
+    given, spare = one_by_one(notebook(*made))
+    found = sharing(*made)
+    assert {
+        code: ([t.code for t in share.trees], [t.code for t in share.second_choice])
+        for code, share in shares(found).items()
+    } == given
+    assert [tree.code for tree in found.spare] == spare
 
 
 def winter(low_c, high_c, *, pot_litres=4.0):

@@ -1,5 +1,6 @@
 """Living stocks whose graft failed, matched to what is still promised, for summer budding."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -45,41 +46,46 @@ def second_chance(notebook: Notebook, *, names: Names, today: date) -> SecondCha
     A dead stock, or one carried over, is never offered.
     """
     free = [tree for tree in notebook.trees.values() if tree.is_free_stock]
-    whole_count = len(free)
+    living_counts = _living_counts(notebook)
+    by_kind: dict[str, list[Tree]] = {}
+    for tree in free:
+        by_kind.setdefault(names.stock(notebook.stock_of(tree)), []).append(tree)
+    used: set[str] = set()
     chances = []
     for promise in in_order(notebook):
-        living = _living_for(promise, notebook)
-        short = max(0, promise.open_count - len(living))
+        living_count = living_counts[promise.code]
+        short = max(0, promise.open_count - living_count)
         if not short:
             continue
-        kind = names.stock(promise.stock)
-        fitting = [tree for tree in free if names.stock(notebook.stock_of(tree)) == kind]
+        alike = by_kind.get(names.stock(promise.stock), ())
+        fitting = [tree for tree in alike if tree.code not in used]
         fitting.sort(key=lambda tree: (tree.promise_code != promise.code, tree.code))
         stocks = tuple(fitting[:short])
-        free = [tree for tree in free if tree not in stocks]
+        used.update(tree.code for tree in stocks)
         chances.append(
             Chance(
                 promise=promise,
                 short_count=short,
-                living_count=len(living),
+                living_count=living_count,
                 stocks=stocks,
                 bundles=_budwood(promise.variety, notebook, names, today),
                 mother_trees=_mothers(promise.variety, notebook, names),
             )
         )
     return SecondChance(
-        free_count=whole_count,
+        free_count=len(free),
         chances=tuple(chances),
-        left_over=_by_kind(free, notebook),
+        left_over=_by_kind([tree for tree in free if tree.code not in used], notebook),
     )
 
 
-def _living_for(promise: Promise, notebook: Notebook) -> list[Tree]:
-    return [
-        tree
+def _living_counts(notebook: Notebook) -> Counter[str]:
+    """Count the trees alive for each promise and not set aside yet, in one look at all trees."""
+    return Counter(
+        tree.promise_code
         for tree in notebook.trees.values()
-        if tree.is_here and tree.promise_code == promise.code and not tree.allocated_to
-    ]
+        if tree.promise_code and not tree.allocated_to and tree.is_here
+    )
 
 
 def _budwood(variety: str, notebook: Notebook, names: Names, today: date) -> tuple[Bundle, ...]:

@@ -1,6 +1,6 @@
 """Autumn's sharing out: which graded trees go to which promise, by a rule that is shown."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -61,48 +61,46 @@ def proposed_sharing(notebook: Notebook, *, names: Names) -> Sharing:
     ]
     wanting = [one for one in notebook.promises.values() if one.open_count > 0]
     wanting.sort(key=_ORDERS[rule.value])
-    firsts: dict[str, tuple[Tree, ...]] = {}
-    for promise in wanting:
-        firsts[promise.code] = _best(
-            free, promise, promise.variety, promise.open_count, notebook, names
-        )
-        free = [tree for tree in free if tree not in firsts[promise.code]]
+    pool = _Pool(free, notebook, names)
+    firsts = {
+        promise.code: pool.best(promise, promise.variety, promise.open_count) for promise in wanting
+    }
     shares = []
     for promise in wanting:
         short = promise.open_count - len(firsts[promise.code])
         second: tuple[Tree, ...] = ()
         if short and promise.second_choice:
-            second = _best(free, promise, promise.second_choice, short, notebook, names)
-            free = [tree for tree in free if tree not in second]
+            second = pool.best(promise, promise.second_choice, short)
         shares.append(_share(promise, firsts[promise.code], second, short))
     return Sharing(
         rule=rule,
         shares=tuple(shares),
-        spare=tuple(free),
+        spare=tuple(tree for tree in free if tree.code not in pool.taken),
         ungraded_count=sum(
             t.is_here and t.has_taken and t.ready is None for t in notebook.trees.values()
         ),
     )
 
 
-def _best(
-    free: list[Tree],
-    promise: Promise,
-    variety: str,
-    wanted_count: int,
-    notebook: Notebook,
-    names: Names,
-) -> tuple[Tree, ...]:
-    """The trees of a variety on the promise's stock: its own first, then the tallest."""
-    kind, sort = names.stock(promise.stock), names.variety(variety)
-    fitting = [
-        tree
-        for tree in free
-        if names.variety(notebook.variety_of(tree)) == sort
-        and names.stock(notebook.stock_of(tree)) == kind
-    ]
-    fitting.sort(key=lambda t: (t.promise_code != promise.code, -(t.height_m or 0.0), t.code))
-    return tuple(fitting[:wanted_count])
+class _Pool:
+    """The trees not yet given to a promise, by variety and stock."""
+
+    def __init__(self, free: Iterable[Tree], notebook: Notebook, names: Names) -> None:
+        self._names = names
+        self._alike: dict[tuple[str, str], list[Tree]] = {}
+        self.taken: set[str] = set()
+        for tree in free:
+            sort, kind = notebook.variety_of(tree), notebook.stock_of(tree)
+            self._alike.setdefault((names.variety(sort), names.stock(kind)), []).append(tree)
+
+    def best(self, promise: Promise, variety: str, wanted_count: int) -> tuple[Tree, ...]:
+        """Take the trees of a variety on the promise's stock: its own first, then the tallest."""
+        alike = (self._names.variety(variety), self._names.stock(promise.stock))
+        fitting = [tree for tree in self._alike.get(alike, ()) if tree.code not in self.taken]
+        fitting.sort(key=lambda t: (t.promise_code != promise.code, -(t.height_m or 0.0), t.code))
+        best = tuple(fitting[:wanted_count])
+        self.taken.update(tree.code for tree in best)
+        return best
 
 
 def _share(

@@ -110,12 +110,12 @@ def _agreed(data: QueryDict, sharing: Sharing) -> list[Entry]:
 
 def _to_go(notebook: Notebook) -> tuple[ToGo, ...]:
     found = []
+    by_promise: dict[str, list[Tree]] = {}
+    for tree in notebook.trees.values():
+        if tree.allocated_to and tree.is_here:
+            by_promise.setdefault(tree.allocated_to, []).append(tree)
     for promise in notebook.promises.values():
-        mine = [
-            tree
-            for tree in notebook.trees.values()
-            if tree.allocated_to == promise.code and tree.is_here
-        ]
+        mine = by_promise.get(promise.code)
         if mine:
             fit = tuple(tree for tree in mine if tree.ready)
             found.append(
