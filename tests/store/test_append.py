@@ -1,12 +1,13 @@
 """Writing entries down and reading them back."""
 
-from datetime import date
+from datetime import date, timedelta
 from itertools import permutations
 from uuid import uuid4
 
 import pytest
 
 from graftwright.errors import CannotFollow, UnknownCode
+from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import (
     EntryCorrected,
     EntryWithdrawn,
@@ -27,6 +28,7 @@ from graftwright.store.codes import next_codes
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 from graftwright.store.read import (
     all_written,
+    counted_on,
     read_notebook,
     rebuild_standings,
     standings_that_differ,
@@ -163,3 +165,39 @@ def test_a_name_decided_on_the_mother_tree_goes_to_every_descendant():
     notebook = read_notebook()
     assert notebook.variety_of(notebook.trees[TREE]) == "Keswick Codlin"
     assert notebook.mother_trees[mother].names[0] == "unknown, Fellside farmhouse"
+
+
+def test_what_counts_on_a_day_is_what_the_whole_record_says_of_it():
+    # brute-force twin: all entries read, corrected and looked through
+    def agree():
+        for on in (DAY, DAY + timedelta(days=1)):
+            whole = [one for one in effective(all_written()) if one.entry.happened_on == on]
+            mine = [one for one in whole if isinstance(one.entry, PromiseMade)]
+            assert counted_on(on, "PromiseMade") == mine
+            found.append(len(mine))
+
+    found = []
+    promises = write_many(
+        [
+            PromiseMade(
+                happened_on=DAY,
+                code=code,
+                who="The school",
+                variety="Discovery",
+                stock="M26",
+                wanted_count=3,
+            )
+            for code in (OTHER, TREE, TREE_B)
+        ]
+    )
+    agree()
+    later = FieldChange(field="happened_on", value_json=f'"{DAY + timedelta(days=1)}"')
+    moved = write(EntryCorrected(happened_on=DAY, target=promises[0].entry_id, changes=(later,)))
+    agree()
+    target = moved.entry_id
+    for _ in range(2):  # the correction taken back, and that taken back in its turn
+        target = write(EntryWithdrawn(happened_on=DAY, target=target)).entry_id
+        agree()
+    write(EntryWithdrawn(happened_on=DAY, target=promises[1].entry_id))
+    agree()
+    assert found == [3, 0, 2, 1, 3, 0, 2, 1, 1, 1]

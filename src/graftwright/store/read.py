@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from uuid import UUID
 
 from graftwright.notebook.amended import effective
@@ -137,6 +138,26 @@ def entries_of_kind(*kinds: str) -> list[Written]:
     """Return every entry of these kinds, in replay order."""
     rows = WrittenEntry.objects.filter(kind__in=kinds)
     return sorted((written_from_row(row) for row in rows), key=Written.order)
+
+
+def counted_on(day: date, *kinds: str) -> list[Written]:
+    """Return what counts of these kinds on a day, corrected, in replay order.
+
+    Read are the entries of that day, those that a correction may have brought to it, and whatever
+    amends either: what the rest of the record says does not bear on them.
+    """
+    mine, record = WrittenEntry.objects.filter(kind__in=kinds), WrittenEntry.objects
+    corrected = record.filter(kind="EntryCorrected").values("target")
+    rows = {row.entry_id: row for row in mine.filter(happened_on=day)}
+    rows |= {row.entry_id: row for row in mine.filter(entry_id__in=corrected)}
+    new = list(rows)
+    while new:
+        some, new = new[:_MOST_KEYS_ANEW], new[_MOST_KEYS_ANEW:]
+        amending = [row for row in record.filter(target__in=some) if row.entry_id not in rows]
+        rows |= {row.entry_id: row for row in amending}
+        new += [row.entry_id for row in amending]
+    counted = effective(written_from_row(row) for row in rows.values())
+    return [one for one in counted if one.entry.happened_on == day]
 
 
 def all_written() -> list[Written]:

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
-from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import LabelsCounted, RunGrafted, Written
-from graftwright.store.read import entries_of_kind
+from graftwright.store.read import counted_on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,8 +68,7 @@ class Day:
 
 def bench_acts(on: date) -> list[Written]:
     """Return the runs and counts of labels of a day that count, in their order."""
-    kinds = ("RunGrafted", "LabelsCounted", "EntryCorrected", "EntryWithdrawn")
-    return [one for one in effective(entries_of_kind(*kinds)) if one.entry.happened_on == on]
+    return counted_on(on, "RunGrafted", "LabelsCounted")
 
 
 def bench_day(on: date) -> Day:
