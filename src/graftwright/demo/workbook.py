@@ -78,7 +78,7 @@ def _places(book: CodeBook) -> FilledSheet:
             (
                 book.code(line.key),
                 line.name,
-                str(line.place_kind),
+                line.place_kind.value,
                 line.capacity_count,
                 line.walking_order,
             )
@@ -113,14 +113,14 @@ def _mother(line: MotherLine, *, code: str) -> Row:
         code,
         line.variety,
         line.as_received,
-        str(line.certainty),
+        line.certainty.value,
         line.evidence,
         line.site,
         line.owner,
         may_cut,
         line.permission_words,
         line.promised_back_count,
-        str(line.health),
+        line.health.value,
         line.health_words,
         f"{line.shoot_length_mm / 10:g} cm",
         f"{line.shoot_thickness_mm:g} mm",
@@ -142,7 +142,7 @@ def _bundles(lines: tuple[BundleLine, ...]) -> FilledSheet:
         rows=tuple(
             (f"B{mark}", line.variety, line.cut_on, sites.get(line.mother_key, ""), line.from_whom,
              _IN_FRIDGE, line.packing, number, stick.length, stick.base, stick.tip,
-             stick.bud_count, str(line.condition), line.checked_on)
+             stick.bud_count, line.condition.value, line.checked_on)
             for mark, line in enumerate(lines, 1)
             for number, stick in enumerate(line.sticks, 1)
         ),
@@ -183,7 +183,7 @@ def _lot(line: LotLine, *, mark: str) -> Iterator[Row]:
                line.price_per_lot, line.asked_count if state == "confirmed" else None, on,
                _IN_SHED if is_here else "",
                _several_mm(line.diameters_mm) if is_here else "",
-               str(line.waking) if is_last else "")  # fmt: skip
+               line.waking.value if is_last else "")  # fmt: skip
 
 
 def _grade(grade: StockGrade) -> str:

@@ -12,7 +12,7 @@ from typing import Union, cast, get_args, get_origin
 from graftwright.errors import NotUnderstood
 from graftwright.exchange.table import Cell
 from graftwright.notebook.written import Plain
-from graftwright.tongue import marked, say
+from graftwright.tongue import english, marked, say
 
 _LONGEST_CELL = 32_767
 _DIGITS = 15
@@ -74,7 +74,7 @@ def _one_of(kind: type[StrEnum], found: object) -> str:
     word = _text(found).strip().casefold()
     for one in kind:
         if one.casefold() == word:
-            return str(one)
+            return one.value
     raise _other_than(say("one of: {words}").format(words=", ".join(kind)))
 
 
@@ -149,6 +149,8 @@ def _as_text(found: object) -> str:
         return "true" if found else "false"
     if isinstance(found, float):
         return _rounded(found)
+    if isinstance(found, str):
+        return english(found)
     return found.isoformat() if isinstance(found, date) else str(found)
 
 

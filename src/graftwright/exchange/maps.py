@@ -34,10 +34,10 @@ def mother_trees_geojson(trees: Iterable[MotherTree]) -> bytes:
             "properties": {
                 "code": tree.code,
                 "name": tree.variety,
-                "certainty": str(tree.certainty),
+                "certainty": tree.certainty.value,
                 "site": tree.site,
                 "may_be_cut": tree.permission,
-                "health": None if tree.health is None else str(tree.health),
+                "health": None if tree.health is None else tree.health.value,
             },
         }
         for tree in trees
@@ -52,7 +52,7 @@ def mother_trees_gpx(trees: Iterable[MotherTree]) -> bytes:
     root = _root()
     for tree in trees:
         if tree.longitude_deg is not None and tree.latitude_deg is not None:
-            words = ", ".join(part for part in (str(tree.certainty), tree.site) if part)
+            words = ", ".join(part for part in (tree.certainty.value, tree.site) if part)
             _add_point(
                 root,
                 longitude_deg=tree.longitude_deg,

@@ -146,7 +146,7 @@ def _row(tree: MotherTree, catalogue: Catalogue, holder: Holder) -> dict[str, st
         "GENUS": genus,
         "SPECIES": species,
         "SPAUTHOR": author,
-        "CROPNAME": str(crop) if crop else "",
+        "CROPNAME": crop.value if crop else "",
         "ACCENAME": _names(tree, crop),
         "ORIGCTY": holder.country,
         "COLLSITE": _words(tree.site),
@@ -176,18 +176,18 @@ def _names(tree: MotherTree, crop: Crop | None) -> str:
     names: dict[str, None] = {}
     for name in reversed(tree.names):
         words = _words(name)
-        if crop and words.casefold().startswith(f"{crop} "):
+        if crop and words.casefold().startswith(f"{crop.value} "):
             words = words[len(crop) + 1 :]
         names[words[:1].upper() + words[1:]] = None
     return ";".join(name for name in names if name)
 
 
 def _remarks(tree: MotherTree) -> str:
-    remarks = [f"ACCENAME:{_words(str(tree.certainty))}"]
+    remarks = [f"ACCENAME:{_words(tree.certainty.value)}"]
     if tree.evidence:
         remarks.append(f"ACCENAME:{_words(tree.evidence)}")
     if tree.as_received:
-        remarks.append(told("ACCENAME:received as {words}", words=_words(tree.as_received)))
+        remarks.append(f"ACCENAME:received as {_words(tree.as_received)}")  # not said
     return ";".join(remarks)
 
 

@@ -19,7 +19,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, MotherTree, Place, Promise, StockLot, Tree
 from graftwright.notebook.written import Plain, plain
 from graftwright.season.movements import movements
-from graftwright.tongue import say
+from graftwright.tongue import ENGLISH, english, say, speaking
 
 
 def notebook_tables(notebook: Notebook, written: Sequence[Written]) -> tuple[Table, ...]:
@@ -64,7 +64,7 @@ def _trees(notebook: Notebook) -> Table:
     trees = list(notebook.trees.values())
     bare = _things("trees", say("Every tree as it stands, with both names."), Tree, trees)
     names = [
-        (notebook.variety_of(tree), notebook.stock_of(tree), str(notebook.certainty_of(tree)))
+        (notebook.variety_of(tree), notebook.stock_of(tree), english(notebook.certainty_of(tree)))
         for tree in trees
     ]
     return Table(
@@ -115,8 +115,13 @@ def _happened_tables(notebook: Notebook, written: Sequence[Written]) -> Iterator
         name="movements",
         words=say("What came, what left, what went from place to place."),
         header=("day", "way", "what", "how_many", "from_or_to", "codes", "written_by"),
-        rows=tuple(one.cells for one in movements(written, notebook)),
+        rows=_movement_rows(notebook, written),
     )
+
+
+def _movement_rows(notebook: Notebook, written: Sequence[Written]) -> tuple[tuple[Cell, ...], ...]:
+    with speaking(None, language=ENGLISH):
+        return tuple(one.cells for one in movements(written, notebook))
 
 
 def _written_as(standing: Sequence[Entry], counted: Iterable[Written]) -> list[Written]:
@@ -154,7 +159,7 @@ def _row(thing: object, names: Sequence[str]) -> tuple[Cell, ...]:
 
 def _cell(value: object) -> Cell:
     if value is None or isinstance(value, Cell):
-        return str(value) if isinstance(value, str) else value
+        return english(value) if isinstance(value, str) else value
     return _listed(plain(value))
 
 

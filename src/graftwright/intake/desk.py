@@ -13,7 +13,7 @@ from graftwright.intake.rows import Row
 from graftwright.intake.trial import Trial
 from graftwright.notebook.entries import Entry, NoteWritten
 from graftwright.season.labels import PrintedLabel
-from graftwright.tongue import say, told
+from graftwright.tongue import english, say, told
 
 _NOTHING = (None, "", False, ())
 
@@ -166,8 +166,12 @@ def standing_otherwise(said: Mapping[str, tuple[object, object]]) -> tuple[str, 
     return tuple(
         f"{column} ({'nothing' if stands in _NOTHING else stands})"
         for column, (says, stands) in said.items()
-        if says not in _NOTHING and key_of(str(says)) != key_of(str(stands))
+        if says not in _NOTHING and key_of(_kept(says)) != key_of(_kept(stands))
     )
+
+
+def _kept(value: object) -> str:
+    return english(value) if isinstance(value, str) else str(value)
 
 
 def _act(entry: Entry) -> str:

@@ -148,7 +148,7 @@ def _bench_day(plan: Plan, day: BenchDay, *, place: int) -> _Occasion:
             stock=run.stock,
             bundle_code=run.bundle_code,
             lot_code=run.lot_code,
-            method=run.method,
+            method=say(run.method),
         )
         for run in runs
     )

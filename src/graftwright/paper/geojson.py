@@ -78,7 +78,7 @@ def _plot_feature(plan: PlantingPlan, corner: _Position, name: str) -> dict[str,
     wide_m, deep_m = plan.plot.width_m, plan.plot.depth_m
     corners = ((0.0, 0.0), (wide_m, 0.0), (wide_m, deep_m), (0.0, deep_m), (0.0, 0.0))
     ring = [_position(east_m, north_m, corner) for east_m, north_m in corners]
-    about: dict[str, _Value] = {"name": composed(name) or "plot", "form": str(plan.form)}
+    about: dict[str, _Value] = {"name": composed(name) or "plot", "form": plan.form.value}
     return {
         "type": "Feature",
         "geometry": {"type": "Polygon", "coordinates": [ring]},

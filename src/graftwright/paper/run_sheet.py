@@ -127,7 +127,7 @@ def _row(run: Run) -> tuple[str, ...]:
         run.lot_code,
         run.stock,
         run.promise_code,
-        run.method,
+        say(run.method),
         "",
         number_span(run.join_numbers),
         str(run.graft_count),

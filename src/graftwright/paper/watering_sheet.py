@@ -70,7 +70,7 @@ def _contents(trees: Sequence[Tree]) -> str:
         else told("{count} not potted on", count=count)
         for litres, count in sorted(by_pot.items(), reverse=True)
     ]
-    waiting = sum(str(tree.scion) == "waiting" for tree in trees)
+    waiting = sum(tree.scion == "waiting" for tree in trees)
     words = f"{count_words(len(trees), 'tree', 'trees')}: {', '.join(parts)}"
     return (
         told("{words}; {waiting} not yet in leaf", words=words, waiting=waiting)

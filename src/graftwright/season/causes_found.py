@@ -194,7 +194,7 @@ def noted_causes(trees: Iterable[Tree]) -> tuple[NotedCause, ...]:
     lost = [tree for tree in trees if not tree.is_alive]
     named = Counter(tree.loss_cause for tree in lost if tree.loss_cause)
     return tuple(
-        NotedCause(what=cause, count=count, of_count=len(lost))
+        NotedCause(what=say(cause), count=count, of_count=len(lost))
         for cause, count in sorted(named.items(), key=lambda one: (-one[1], one[0]))
     )
 

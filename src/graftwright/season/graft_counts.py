@@ -12,7 +12,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.season.belief import STOCK_STAGE, earlier_tallies, stages_of
 from graftwright.season.naming import Names
-from graftwright.tongue import Choice, marked
+from graftwright.tongue import Choice, english, marked
 
 NOT_RECORDED = marked("not recorded")
 
@@ -124,8 +124,8 @@ def _of_tree(tree: Tree, notebook: Notebook, names: Names, today: date) -> Itera
             decided_on=_decided_on(tree, stage),
             variety=names.variety(notebook.variety_of(tree)),
             stock=names.stock(notebook.stock_of(tree)),
-            method=str(tree.method),
-            binding=str(tree.binding),
+            method=english(tree.method),
+            binding=english(tree.binding),
             bundle=tree.bundle_code,
             lot=tree.lot_code,
             place=place.name if place else "",

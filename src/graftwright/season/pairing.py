@@ -175,7 +175,7 @@ def _join(
         stock_number=stock.number,
         scion_mm=planned.scion_diameter_mm,
         stock_mm=planned.stock_diameter_mm,
-        method=str(planned.method),
+        method=planned.method,
         contact_share_fraction=share or 0.0,
         words=say("line up one side") if planned.is_one_side_match else say("both sides meet"),
     )

@@ -7,7 +7,7 @@ from datetime import date
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
-from graftwright.tongue import say
+from graftwright.tongue import marked, say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,8 +90,8 @@ def _taken_by(judged: Iterable[Tree], name_of: Callable[[Tree], str]) -> tuple[C
 
 def _losses(grafts: Iterable[Tree]) -> tuple[CountOf, ...]:
     trees = list(grafts)
-    causes = Counter(tree.loss_cause or say("not known") for tree in trees if not tree.is_alive)
+    causes = Counter(tree.loss_cause or marked("not known") for tree in trees if not tree.is_alive)
     return tuple(
-        CountOf(name=cause, count=count, of_count=len(trees))
+        CountOf(name=say(cause), count=count, of_count=len(trees))
         for cause, count in causes.most_common()
     )

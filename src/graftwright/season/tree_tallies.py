@@ -13,6 +13,7 @@ from graftwright.notebook.standing import Tree
 from graftwright.notebook.standing.later_life import as_worked_before
 from graftwright.season.naming import Names
 from graftwright.season.tally import StageTally
+from graftwright.tongue import english
 
 StagesOf = Callable[[Tree], tuple[tuple[str, bool], ...]]
 _Cell = tuple[int, str, str, str, str, str]  # season, bundle, lot, method, grafter, stage
@@ -93,7 +94,7 @@ def _add(sums: _Sums, tree: Tree | None, sign: int, stages_of: StagesOf) -> None
     for working in (tree, *(as_worked_before(tree, one) for one in tree.earlier)):
         made = (working.season, working.bundle_code, working.lot_code)
         for stage, passed in stages_of(working):
-            cell = (*made, str(working.method), working.grafter, stage)
+            cell = (*made, english(working.method), working.grafter, stage)
             tried, come_through = sums.get(cell, (0, 0))
             after = (tried + sign, come_through + sign * int(passed))
             if after == (0, 0):

@@ -15,7 +15,7 @@ from graftwright.errors import CannotFollow, OutOfRange, UnknownCode
 from graftwright.store.account_models import Account, PairingLink, SignIn
 from graftwright.store.in_turn import in_turn
 from graftwright.store.signed_in import Role
-from graftwright.tongue import told
+from graftwright.tongue import english, told
 
 _NAME = re.compile(r"[^\W_][\w .'’-]{0,39}")
 _INITIALS = re.compile(r"[^\W_]{1,12}")
@@ -64,7 +64,7 @@ def add_account(name: str, *, initials: str, role: Role, password: str) -> Known
                     letters=letters,
                 )
             )
-        row.role, row.is_active, row.closed_at = str(role), True, None
+        row.role, row.is_active, row.closed_at = english(role), True, None
         _set_password(row, password)
         row.save()
     return known_account(row)
@@ -96,7 +96,7 @@ def change_role(account_id: int, role: Role) -> KnownAccount:
         row = _row(account_id)
         if role is not Role.ORGANISER:
             _check_not_last(row)
-        row.role = str(role)
+        row.role = english(role)
         row.save()
     return known_account(row)
 

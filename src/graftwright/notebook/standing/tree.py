@@ -35,7 +35,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.standing.changing import changed
 from graftwright.notebook.standing.working import Part, Working
-from graftwright.tongue import told
+from graftwright.tongue import english, told
 
 TAKEN_FROM_GROWTH_MM = 100.0
 """New growth from which a graft counts as taken (common practice, no source)."""
@@ -247,7 +247,7 @@ def _tended(tree: Tree, entry: Entry) -> Tree:
         case PottedOn():
             return changed(tree, pot_litres=entry.pot_litres, potted_on=entry.happened_on)
         case DamageNoted():
-            tree = changed(tree, damage=(*tree.damage, str(entry.cause)))
+            tree = changed(tree, damage=(*tree.damage, english(entry.cause)))
             lost = entry.cause is Cause.LEADER_LOST
             # without its leader a tree needs one chosen and tied anew
             return changed(tree, shoot_count=0, caned=False, caned_on=None) if lost else tree
@@ -266,7 +266,7 @@ def _lost(tree: Tree, entry: Entry) -> Tree:
                 tree,
                 scion=Scion.DEAD,
                 scion_died_on=entry.happened_on,
-                loss_cause=str(entry.cause),
+                loss_cause=english(entry.cause),
             )
         case StockDied():
             return changed(
@@ -274,14 +274,14 @@ def _lost(tree: Tree, entry: Entry) -> Tree:
                 stock=StockState.DEAD,
                 scion=Scion.DEAD,
                 stock_died_on=entry.happened_on,
-                loss_cause=str(entry.cause),
+                loss_cause=english(entry.cause),
             )
         case UnionBroke():
             return changed(
                 tree,
                 union_broke_on=entry.happened_on,
                 taken_on=tree.taken_on or entry.happened_on,
-                loss_cause=str(entry.cause),
+                loss_cause=english(entry.cause),
             )
         case _:
             return tree

@@ -37,7 +37,7 @@ class Schemas:
         if origin is tuple:
             return {"type": "array", "items": self.of(get_args(kind)[0])}
         if isinstance(kind, type) and issubclass(kind, StrEnum):
-            return {"type": "string", "enum": [str(word) for word in kind]}
+            return {"type": "string", "enum": [word.value for word in kind]}
         if isinstance(kind, type) and is_dataclass(kind):
             return self._reference(kind)
         return dict(_SCALARS[kind])

@@ -15,6 +15,7 @@ from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 from graftwright.store.pages import thing_from_row, written_from_row
 from graftwright.store.read import read_notebook
 from graftwright.store.tokens import KnownToken
+from graftwright.tongue import english
 from graftwright.web.api.answers import json_answer, problem
 from graftwright.web.api.document import api_document
 from graftwright.web.api.reading import plain_of, read_entries
@@ -149,7 +150,7 @@ def _thing(row: Standing, kind: str, notebook: Notebook) -> Plain:
         names = {
             "variety": notebook.variety_of(tree),
             "stock": notebook.stock_of(tree),
-            "certainty": str(notebook.certainty_of(tree)),
+            "certainty": english(notebook.certainty_of(tree)),
         }
     return {"key": row.key, "names": dict(names), "state": plain(thing_from_row(row))}
 

@@ -20,7 +20,7 @@ from graftwright.season.planned import Plan, Run
 from graftwright.season.seasons import season_of
 from graftwright.store.append import write
 from graftwright.store.read import counted_story_of, read_notebook
-from graftwright.tongue import say, told
+from graftwright.tongue import english, say, told
 from graftwright.web.bench.day import Day, bench_day
 from graftwright.web.bench.forms import MOST_GRAFTS_A_RUN, CloseForm, LabelsForm, RunForm
 from graftwright.web.bench.labels import asked_run, codes_for_run, labels_ready, planned_run
@@ -90,7 +90,7 @@ def _filled_in(run: Run | None, notebook: Notebook) -> dict[str, object]:
     last = bench_day(today()).last
     filled: dict[str, object] = {"method": "whip and tongue", "binding": "stretch film"}
     if last is not None:
-        filled |= {"binding": str(last.run.binding), "who": last.run.grafter}
+        filled |= {"binding": english(last.run.binding), "who": last.run.grafter}
         filled["place"] = last.run.place_code
     if run is not None:
         filled |= {

@@ -31,13 +31,13 @@ def _names_field(label: str, help_text: str) -> forms.CharField:
 def _chosen(label: str, kinds: Sequence[StrEnum]) -> forms.ChoiceField:
     field = choice_field(label, kinds)
     field.required = False
-    field.initial = str(kinds[-1])
+    field.initial = kinds[-1].value
     return field
 
 
 def _optional(label: str, kinds: Sequence[StrEnum], *, initial: StrEnum) -> forms.ChoiceField:
     field = _chosen(label, kinds)
-    field.initial = str(initial)
+    field.initial = initial.value
     return field
 
 
@@ -175,17 +175,17 @@ def answers_of(described: SpotDescribed) -> Mapping[str, str]:
     answers = {
         "space": f"{described.space_m:g}",
         "height": f"{described.height_limit_m:g}" if described.height_limit_m else "",
-        "soil": str(described.soil),
-        "wetness": str(described.wetness),
-        "exposure": str(described.exposure),
-        "ground": str(described.ground),
+        "soil": described.soil.value,
+        "wetness": described.wetness.value,
+        "exposure": described.exposure.value,
+        "ground": described.ground.value,
         "stake": "yes" if described.is_stake_allowed else "no",
         "pot": f"{described.pot_litres:g}" if described.pot_litres else "",
-        "form": str(described.form),
-        "crop": str(described.crop),
+        "form": described.form.value,
+        "crop": described.crop.value,
         "wanted": "\n".join(described.wanted_varieties),
         "neighbours": "\n".join(described.neighbours_varieties),
-        "vigour": str(described.variety_vigour),
+        "vigour": described.variety_vigour.value,
         "many_near": "on" if described.has_many_trees_near else "",
     }
     return {name: answer for name, answer in answers.items() if answer}

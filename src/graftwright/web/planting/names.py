@@ -78,7 +78,9 @@ def _named(name: str, catalogue: Catalogue, crop: Crop) -> Variety:
 
 def _which(name: str, catalogue: Catalogue) -> str:
     found = find_varieties(name, catalogue=catalogue)[:5]
-    choices = say(" or ").join(f"{variety.crop} {variety.preferred_name}" for variety in found)
+    choices = say(" or ").join(
+        f"{variety.crop.value} {variety.preferred_name}" for variety in found
+    )
     return told(
         "More than one tree is called {name}. Write which: {choices}.", name=name, choices=choices
     )

@@ -203,7 +203,7 @@ def _plot_query(answered: SpotAnswered | None) -> str:
         told("1 {name} on {stock}", name=name, stock=stock)
         for name in answered.described.wanted_varieties
     ]
-    return urlencode({"trees": "\n".join(lines), "form": str(answered.described.form)})
+    return urlencode({"trees": "\n".join(lines), "form": answered.described.form.value})
 
 
 @require_POST

@@ -176,7 +176,7 @@ def _which_variety(name: str) -> str:
     found = find_varieties(name, catalogue=shipped_catalogue())
     choices = sorted(
         {
-            f"{variety.crop} {variety.preferred_name}"
+            f"{variety.crop.value} {variety.preferred_name}"
             for variety in found
             if any(folded_name(given.text) == folded_name(name) for given in variety.names)
         }

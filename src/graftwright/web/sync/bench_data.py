@@ -9,6 +9,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.season.planned import Plan, Run
 from graftwright.season.seasons import season_of
 from graftwright.store.labels import printed_labels
+from graftwright.tongue import english
 from graftwright.web.bench.day import bench_acts
 from graftwright.web.standing_on import today
 from graftwright.web.winter import this_winter
@@ -104,11 +105,11 @@ def bench_data() -> BenchData:
             for code, one in notebook.promises.items()
             if one.open_count
         ),
-        methods=tuple(map(str, Method)),
-        bindings=tuple(map(str, Binding)),
+        methods=tuple(one.value for one in Method),
+        bindings=tuple(one.value for one in Binding),
         acts=tuple(map(_act, acts)),
         grafter=last.grafter if last else "",
-        binding=str(last.binding if last else Binding.STRETCH_FILM),
+        binding=english(last.binding if last else Binding.STRETCH_FILM),
     )
 
 

@@ -213,9 +213,10 @@ def figure(value: float) -> str:
 @register.filter
 def listed(words: Sequence[str]) -> str:
     """Return words as a list in a sentence: a, b and c."""
-    if len(words) < 2:
-        return tongue.joined(words)
-    return told("{listed} and {words}", listed=tongue.joined(words[:-1]), words=words[-1])
+    heard = [say(one) for one in words]
+    if len(heard) < 2:
+        return tongue.joined(heard)
+    return told("{listed} and {words}", listed=tongue.joined(heard[:-1]), words=heard[-1])
 
 
 @register.filter

@@ -105,7 +105,7 @@ def stock_words(tree: Tree) -> Words:
 
 
 def _cause(tree: Tree) -> str:
-    return told(", cause: {cause}", cause=tree.loss_cause) if tree.loss_cause else ""
+    return told(", cause: {cause}", cause=say(tree.loss_cause)) if tree.loss_cause else ""
 
 
 def binding_words(tree: Tree) -> str:

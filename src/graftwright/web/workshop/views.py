@@ -61,7 +61,7 @@ def _pack_query(wish: WorkshopWish) -> str:
         "on": today().isoformat(),
         "stock": wish.stock,
         "varieties": wish.variety,
-        "hands": str(wish.hands),
+        "hands": wish.hands.value,
         "sureness": round(100 * wish.service_fraction),
     }
     for name, laid_out in (
