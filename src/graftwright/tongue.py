@@ -13,7 +13,7 @@ from datetime import date
 from enum import StrEnum
 from functools import cache
 from string import Formatter
-from typing import Any, Protocol
+from typing import Any, Protocol, Self
 
 ENGLISH = "en"
 _DECIMAL_COMMA = frozenset({"de"})
@@ -112,6 +112,12 @@ class Choice(StrEnum):
 
     Each value is a message. What is stored or handed to programs takes `value`, never `str`.
     """
+
+    def __new__(cls, word: str) -> Self:
+        """Keep the English word, whatever is spoken while the module is read."""
+        member = str.__new__(cls, english(word))
+        member._value_ = english(word)
+        return member
 
     def __str__(self) -> str:
         return say(self._value_)

@@ -2,6 +2,8 @@
 
 import ast
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 from functools import cache
 from importlib.util import module_from_spec, spec_from_file_location
@@ -130,3 +132,44 @@ def test_words_that_nobody_says_are_noticed() -> None:
     text = 'x = "two words"\ny = f"{x} more words"\nz = say("two words")\nw = "a b c"  # not said\n'
     module = Module(path=ROOT / "src/graftwright/made.py", text=text, syntax=ast.parse(text))
     assert len(list(_unsaid(module))) == 2
+
+
+_READ_ALOUD = """
+import os, pkgutil, importlib
+from enum import StrEnum
+from gettext import NullTranslations
+import django, graftwright
+from graftwright.tongue import speaking
+
+class Loud(NullTranslations):
+    def gettext(self, message): return f"!{message}!"
+    def ngettext(self, one, many, count): return f"!{one}!"
+
+os.environ["DJANGO_SETTINGS_MODULE"] = "graftwright.web.settings"
+
+def every(kind):
+    for one in kind.__subclasses__():
+        yield from one
+        yield from every(one)
+
+with speaking(Loud(), language="de"):
+    django.setup()
+    for module in pkgutil.walk_packages(graftwright.__path__, "graftwright."):
+        if not module.name.endswith("__main__"):
+            try:
+                importlib.import_module(module.name)
+            except ImportError:
+                pass  # an extra that is not installed
+print(sorted(repr(one) for one in every(StrEnum) if "!" in one.value or "!" in str.__str__(one)))
+print(len(list(every(StrEnum))))
+"""
+
+
+def test_closed_lists_keep_their_words_whatever_is_spoken_when_they_are_read() -> None:
+    """A module may be read for the first time while another language is spoken."""
+    run = subprocess.run(
+        [sys.executable, "-c", _READ_ALOUD], capture_output=True, text=True, check=True
+    )
+    said, count = run.stdout.splitlines()
+    assert said == "[]"
+    assert int(count) > 300

@@ -9,7 +9,7 @@ import numpy as np
 from graftwright.climate.chill import chill_portions
 from graftwright.climate.heat import growing_degree_hours
 from graftwright.climate.series import FloatArray
-from graftwright.tongue import marked
+from graftwright.tongue import english, marked
 
 # A winter is followed from late summer to early summer: 1 August, half a year later in the south.
 WINTER_DAY_COUNT = 320
@@ -36,8 +36,8 @@ class BloomForm(StrEnum):
     warmth still needed. Heat from a date: warmth above 3 °C counts from a fixed day on.
     """
 
-    CHILL_OVERLAP = marked("chill overlap")
-    HEAT_FROM_DATE = marked("heat from a date")
+    CHILL_OVERLAP = english(marked("chill overlap"))
+    HEAT_FROM_DATE = english(marked("heat from a date"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

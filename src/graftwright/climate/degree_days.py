@@ -14,16 +14,16 @@ from graftwright.climate.series import (
     whole_series,
 )
 from graftwright.errors import OutOfRange
-from graftwright.tongue import marked, say, told
+from graftwright.tongue import english, marked, say, told
 
 
 class DegreeDayMethod(StrEnum):
     """How the day between its lowest and highest is pictured."""
 
-    SINGLE_SINE = marked("single sine")
-    DOUBLE_SINE = marked("double sine")
-    SIMPLE_AVERAGE = marked("simple average")
-    CLAMPED_AVERAGE = marked("clamped average")
+    SINGLE_SINE = english(marked("single sine"))
+    DOUBLE_SINE = english(marked("double sine"))
+    SIMPLE_AVERAGE = english(marked("simple average"))
+    CLAMPED_AVERAGE = english(marked("clamped average"))
 
 
 class Cutoff(StrEnum):

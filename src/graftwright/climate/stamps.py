@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from graftwright.errors import Ambiguous, OutOfRange
-from graftwright.tongue import marked, told
+from graftwright.tongue import english, marked, told
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MINUTE = timedelta(minutes=1)
@@ -18,9 +18,9 @@ _MINUTE = timedelta(minutes=1)
 class ClockHabit(StrEnum):
     """How a logger's clock ran."""
 
-    ZONED = marked("each stamp names its zone")
-    LOCAL = marked("kept summer time")
-    STANDARD = marked("kept standard time all year")
+    ZONED = english(marked("each stamp names its zone"))
+    LOCAL = english(marked("kept summer time"))
+    STANDARD = english(marked("kept standard time all year"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

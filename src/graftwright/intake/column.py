@@ -4,27 +4,27 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from graftwright.tongue import marked
+from graftwright.tongue import english, marked
 
 
 class Kind(StrEnum):
     """What kind of value stands in a column."""
 
     TEXT = "words"
-    COUNT = marked("whole number")
+    COUNT = english(marked("whole number"))
     NUMBER = "number"
     MONEY = "price"
     FRACTION = "share"
     LENGTH = "length"
-    LENGTHS = marked("several lengths")
-    RANGE = marked("from-to length")
+    LENGTHS = english(marked("several lengths"))
+    RANGE = english(marked("from-to length"))
     TEMPERATURE = "temperature"
     DATE = "date"
-    INSTANT = marked("date and time")
-    CHOICE = marked("one of these words")
-    YES_NO = marked("yes or no")
-    CODE = marked("tag code")
-    CODES = marked("tag codes")
+    INSTANT = english(marked("date and time"))
+    CHOICE = english(marked("one of these words"))
+    YES_NO = english(marked("yes or no"))
+    CODE = english(marked("tag code"))
+    CODES = english(marked("tag codes"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from typing import Final
 
 from graftwright.errors import Ambiguous, NotUnderstood
 from graftwright.intake.tables import Cell, shown
-from graftwright.tongue import marked, told
+from graftwright.tongue import english, marked, told
 
 _MONTHS: Final = (
     "jan",
@@ -47,8 +47,8 @@ _FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000  # 1954 to 2119
 class Order(StrEnum):
     """Which comes first where a date is all figures."""
 
-    DAY_FIRST = marked("day first")
-    MONTH_FIRST = marked("month first")
+    DAY_FIRST = english(marked("day first"))
+    MONTH_FIRST = english(marked("month first"))
 
 
 def order_evidence(cells: Iterable[Cell]) -> tuple[Order | None, str]:

@@ -7,7 +7,7 @@ from math import isfinite
 from typing import Final
 
 from graftwright.errors import Ambiguous, NotUnderstood
-from graftwright.tongue import marked, told
+from graftwright.tongue import english, marked, told
 
 _VULGAR: Final = {
     "¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅐": " 1/7", "⅑": " 1/9", "⅒": " 1/10", "⅓": " 1/3",
@@ -27,7 +27,7 @@ class Decimal(StrEnum):
     """What a comma between digits means in a column."""
 
     UNSAID = ""
-    COMMA = marked("decimal comma")
+    COMMA = english(marked("decimal comma"))
     POINT = "thousands"
 
 

@@ -24,7 +24,7 @@ from graftwright.planting.reports import (
     VigourReport,
 )
 from graftwright.planting.variety import Variety, variety_key
-from graftwright.tongue import marked, told
+from graftwright.tongue import english, marked, told
 
 Table = Sequence[Mapping[str, str]]
 
@@ -42,9 +42,9 @@ class _Recorded(StrEnum):
 
     APPLE = "Apple"
     PEAR = "Pear"
-    EUROPEAN_PLUM = marked("European Plum")
-    JAPANESE_PLUM = marked("Japanese Plum")
-    SWEET_CHERRY = marked("Sweet Cherry")
+    EUROPEAN_PLUM = english(marked("European Plum"))
+    JAPANESE_PLUM = english(marked("Japanese Plum"))
+    SWEET_CHERRY = english(marked("Sweet Cherry"))
     APRICOT = "Apricot"
 
 

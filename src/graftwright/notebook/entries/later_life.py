@@ -6,7 +6,7 @@ from enum import StrEnum
 from graftwright.errors import OutOfRange
 from graftwright.notebook.entries.bench import Binding, Method
 from graftwright.notebook.entries.trees import Scion, TreeEntry
-from graftwright.tongue import marked, say, told
+from graftwright.tongue import english, marked, say, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +131,7 @@ class HowSure(StrEnum):
 
     CERTAIN = "certain"
     LIKELY = "likely"
-    GUESS = marked("a guess")
+    GUESS = english(marked("a guess"))
 
 
 _SAID = (marked("certain"), marked("likely"), marked("a guess"))

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from graftwright.errors import OutOfRange
-from graftwright.tongue import marked, say, told
+from graftwright.tongue import english, marked, say, told
 
 _PRIORITIES = (1, 2, 3)
 # Nothing said of bench days: ten weeks from the offer, for want of better (an assumption).
@@ -18,7 +18,7 @@ class WoodHealth(StrEnum):
     """What was seen of the mother tree's health."""
 
     CLEAN = "clean"
-    NOT_LOOKED_AT = marked("not looked at")
+    NOT_LOOKED_AT = english(marked("not looked at"))
     SUSPECT = "suspect"
 
 
