@@ -15,7 +15,7 @@ _WIDTH = 96
 
 def jobs_text(jobs: Sequence[Job], *, today: date) -> str:
     """Return the day's jobs grouped by place."""
-    lines = [f"{today:%A %-d %B %Y}", ""]
+    lines = [told("{day:%A %-d %B %Y}", day=today), ""]
     if not jobs:
         return "\n".join([*lines, say("Nothing is due.")])
     for is_warning in (True, False):
@@ -45,7 +45,7 @@ def lessons_text(lessons: Lessons, forecasts: ForecastsHeld) -> str:
     """Return what the counts teach as tables, and how forecasts came out."""
     lines = [say("What the counts teach"), ""]
     for by in dict.fromkeys(row.by for row in lessons.rates):
-        lines += [told("Rates by {by}", by=by) if by != "all" else say("All grafts")]
+        lines += [told("Rates by {by}", by=say(by)) if by != "all" else say("All grafts")]
         lines += [_rate_line(row) for row in lessons.rates if row.by == by]
         lines.append("")
     if lessons.hidden.people_count:
@@ -95,7 +95,7 @@ def _suspect_line(row: SuspectRow) -> str:
     text = told(
         "{mark}{factor} {level}, {words}{apart}",
         mark=mark,
-        factor=row.factor,
+        factor=say(row.factor),
         level=row.level,
         words=row.words,
         apart=apart,
@@ -115,7 +115,7 @@ def _noted_lines(lessons: Lessons) -> list[str]:
                 *(
                     told(
                         "  {what}: {count} of {of_count}",
-                        what=one.what,
+                        what=say(one.what),
                         count=one.count,
                         of_count=one.of_count,
                     )
@@ -169,7 +169,7 @@ def _cost_lines(cost: CostOfTree) -> list[str]:
             told(
                 "  {stage:<17} {each_money:>7.2f} each, {through_fraction:>4.0%} come "
                 "through: {per_living_money:>7.2f} for each living tree  ({words})",
-                stage=row.stage,
+                stage=say(row.stage),
                 each_money=row.each_money,
                 through_fraction=row.through_fraction,
                 per_living_money=row.per_living_money,
@@ -182,7 +182,7 @@ def _cost_lines(cost: CostOfTree) -> list[str]:
 
 def _forecast_lines(found: ForecastsHeld) -> list[str]:
     return [
-        f"Forecasts: {found.words}",
+        told("Forecasts: {words}", words=found.words),
         *(
             told(
                 "  ranges that should hold {level_fraction:.0%} held {inside_count} of "
@@ -218,7 +218,10 @@ def comparison_text(found: ComparedWays) -> str:
     if found.goes_with:
         lines += [
             "",
-            told("the two ways never shared the same {listed}", listed=", ".join(found.goes_with)),
+            told(
+                "the two ways never shared the same {listed}",
+                listed=", ".join(map(say, found.goes_with)),
+            ),
         ]
     if found.trial:
         lines += [
@@ -254,4 +257,4 @@ def _rate_line(row: LessonRow) -> str:
         passed_count=row.passed_count,
         tried_count=row.tried_count,
     )
-    return f"  {row.name:<34.34} {row.stage:<17} {counts:>11}   {row.words}"
+    return f"  {row.name:<34.34} {say(row.stage):<17} {counts:>11}   {row.words}"

@@ -22,7 +22,7 @@ from graftwright.season.year_by_year import (
 )
 from graftwright.store.read import read_notebook
 from graftwright.store.way_out import read_lines, text_lines
-from graftwright.tongue import marked, say, told
+from graftwright.tongue import day_and_month, marked, say, told
 from graftwright.work import Done, executors_for
 from graftwright.work.nurseries import (
     NurseryWork,
@@ -203,4 +203,4 @@ def _chance(plan: Plan) -> str:
 
 
 def _day(on: date | None) -> str:
-    return f"{on:%-d %B}" if on else _NEVER
+    return day_and_month(on) if on else _NEVER

@@ -157,7 +157,7 @@ def _write_shortages(folio: Folio, plan: Plan) -> None:
         return
     folio.heading(say("What is short, and the way out"), row_count=2 * len(plan.shortages))
     rows = (
-        (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
+        (s.promise_code, f"{s.short_of}", str(s.missing_count), s.words, s.way_out)
         for s in plan.shortages
     )
     draw_table(folio, size_pt=_SIZE_PT, columns=_SHORTAGE_COLUMNS, rows=rows)

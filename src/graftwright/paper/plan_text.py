@@ -60,11 +60,15 @@ def _blocks(plan: Plan) -> Iterator[str]:
     if plan.orders:
         yield told("Stocks to order\n\n{orders}", orders=_orders(plan))
     if plan.materials:
-        yield f"Materials\n\n{_materials(plan)}"
+        yield f"{say('Materials')}\n\n{_materials(plan)}"
     if plan.costs.lines:
-        yield f"Costs\n\n{_costs(plan)}"
+        yield f"{say('Costs')}\n\n{_costs(plan)}"
     if plan.remarks:
-        yield "Remarks\n\n" + "\n".join(_paragraph(f"– {remark}") for remark in plan.remarks)
+        yield (
+            say("Remarks")
+            + "\n\n"
+            + "\n".join(_paragraph(f"– {remark}") for remark in plan.remarks)
+        )
 
 
 def _wrapped(text: str) -> list[str]:
@@ -77,7 +81,15 @@ def _paragraph(text: str) -> str:
 
 def _promises(plan: Plan) -> str:
     return text_table(
-        ("promise", say("for whom"), "variety", "on", "trees", "grafts", "chance"),
+        (
+            say("promise"),
+            say("for whom"),
+            say("variety"),
+            say("on"),
+            say("trees"),
+            say("grafts"),
+            say("chance"),
+        ),
         [
             (
                 line.promise_code,
@@ -90,26 +102,26 @@ def _promises(plan: Plan) -> str:
             )
             for line in plan.lines
         ],
-        widest=(7, 24, 24, 13, 5, 8, 7),
+        widest=(7, 22, 22, 13, 5, 11, 8),
         right=(4, 5, 6),
     )
 
 
 def _shortages(plan: Plan) -> str:
     return text_table(
-        ("promise", say("short of"), "missing", "why", say("way out")),
+        (say("promise"), say("short of"), say("missing"), say("why"), say("way out")),
         [
-            (s.promise_code, s.short_of.value, str(s.missing_count), s.words, s.way_out)
+            (s.promise_code, f"{s.short_of}", str(s.missing_count), s.words, s.way_out)
             for s in plan.shortages
         ],
-        widest=(7, 14, 7, 32, 32),
+        widest=(7, 15, 7, 31, 32),
         right=(2,),
     )
 
 
 def _bench_days(plan: Plan) -> str:
     return text_table(
-        ("day", "runs", "grafts", "hours", "free", ""),
+        (say("day"), say("runs"), say("grafts"), say("hours"), say("free"), ""),
         [
             (
                 weekday_words(day.bench_on),
@@ -121,7 +133,7 @@ def _bench_days(plan: Plan) -> str:
             )
             for day in plan.bench_days
         ],
-        widest=(26, 4, 6, 5, 5, 44),
+        widest=(26, 6, 11, 7, 5, 35),
         right=(1, 2, 3, 4),
     )
 
@@ -135,16 +147,16 @@ def _batches(plan: Plan) -> str:
             count_words(batch.graft_count, "graft", "grafts"),
         )
         stages = (
-            ("joined", batch.joined),
+            (say("joined"), batch.joined),
             (say("buds move"), batch.buds_move),
             (say("tie off"), batch.tie_off),
         )
         for place, (stage, band) in enumerate(stages):
             rows.append((*(head if place == 0 else ("", "", "")), stage, *_band_days(band)))
     return text_table(
-        ("grafted", "place", "", "what", "early", "middle", "late"),
+        (say("grafted"), say("place"), "", say("what"), say("early"), say("middle"), say("late")),
         rows,
-        widest=(7, 24, 11, 9, 11, 11, 11),
+        widest=(8, 22, 11, 10, 11, 11, 11),
     )
 
 
@@ -159,7 +171,15 @@ def _band_days(band: DateBand) -> tuple[str, str, str]:
 def _orders(plan: Plan) -> str:
     currency = plan.costs.currency
     return text_table(
-        ("supplier", "stock", "grade", "bundles", "stocks", "cost", "why"),
+        (
+            say("supplier"),
+            say("stock"),
+            say("grade"),
+            say("bundles"),
+            say("stocks"),
+            say("cost"),
+            say("why"),
+        ),
         [
             (
                 order.supplier,
@@ -183,7 +203,7 @@ def _orders(plan: Plan) -> str:
 
 def _materials(plan: Plan) -> str:
     return text_table(
-        ("material", "needed", say("in hand"), say("to buy"), "cost"),
+        (say("material"), say("needed"), say("in hand"), say("to buy"), say("cost")),
         [
             (
                 material.material,
@@ -214,7 +234,7 @@ def _costs(plan: Plan) -> str:
         (line.what, money(line.amount, currency=costs.currency), line.words) for line in costs.lines
     ]
     return text_table(
-        ("what", "amount", ""),
+        (say("what"), say("amount"), ""),
         [*lines, (marked("Together"), money(costs.total, currency=costs.currency), each)],
         widest=(30, 14, 52),
         right=(1,),

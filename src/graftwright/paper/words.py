@@ -53,9 +53,9 @@ def band_words(band: DateBand) -> str:
 def band_sentence(band: DateBand) -> str:
     """Return a band as a sentence that names its three days."""
     parts = (
-        ("early", band.early_on, say("not reached even in an early year")),
-        ("middle", band.middle_on, say("not reached in half of the years")),
-        ("late", band.late_on, say("not reached in every late year")),
+        (say("early"), band.early_on, say("not reached even in an early year")),
+        (say("middle"), band.middle_on, say("not reached in half of the years")),
+        (say("late"), band.late_on, say("not reached in every late year")),
     )
     return (
         "; ".join(

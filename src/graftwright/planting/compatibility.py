@@ -233,13 +233,11 @@ def _sentence(
     if compatibility is Compatibility.NOT_KNOWN:
         return told("{pair}: not known. No source in the catalogue speaks of this pair.", pair=pair)
     if compatibility is not Compatibility.SOURCES_DISAGREE:
-        return f"{pair}: {compatibility.value} ({_counted(len({n.source for n in notes}))})."
+        return f"{pair}: {compatibility} ({_counted(len({n.source for n in notes}))})."
     parts = []
     for said in dict.fromkeys(note.verdict for note in notes):
         sources = dict.fromkeys(_title(note.source) for note in notes if note.verdict is said)
-        parts.append(
-            told("{said} according to {listed}", said=said.value, listed="; ".join(sources))
-        )
+        parts.append(told("{said} according to {listed}", said=said, listed="; ".join(sources)))
     return told(
         "{pair}: sources disagree. {listed}.",
         pair=pair,
