@@ -7,10 +7,20 @@ from django.test import Client
 
 from graftwright.cli.clashes import clashes as clashes_command
 from graftwright.cli.main import _parser
-from graftwright.notebook.entries import PromiseChanged, PromiseMade
+from graftwright.locale import catalogue_of
+from graftwright.notebook.entries import (
+    PromiseChanged,
+    PromiseMade,
+    StockGrade,
+    StocksAsked,
+    StocksOffered,
+)
+from graftwright.notebook.replay import clashes_in
 from graftwright.store.append import write
+from graftwright.store.clash_list import _last_list as clash_list_kept
 from graftwright.store.clash_list import clash_list
-from graftwright.store.read import read_notebook
+from graftwright.store.read import counted_story_of, read_notebook
+from graftwright.tongue import speaking
 
 from .small_notebook import write_small
 
@@ -77,3 +87,45 @@ def test_the_command_lists_and_settles_the_same(capsys: pytest.CaptureFixture[st
     assert clashes_command(_parser().parse_args(asked)) == 0
     assert read_notebook().promises[CODE].wanted_count == 3
     assert clash_list() == ()
+
+
+def anew() -> list[str]:
+    """The names of all open clashes, looked for once more."""
+    clash_list_kept.clear()
+    return [one.clash_id for one in clash_list()]
+
+
+def test_a_clash_has_one_name_and_each_reader_their_own_words(client: Client) -> None:
+    changed_on_two_desks()
+    usual = anew()
+    clash_list_kept.clear()
+    client.cookies["language"] = "de"
+    page = client.get("/clashes/").content.decode()
+    assert f"/clashes/{usual[0]}/settle" in page
+    assert "Zusage verschieden geändert" in page
+    client.cookies["language"] = "en"
+    page = client.get("/clashes/").content.decode()
+    assert "promise changed differently" in page.lower()
+    with speaking(catalogue_of("de"), language="de"):
+        assert anew() == usual
+
+
+def test_stocks_offered_and_then_asked_for_are_one_lot_in_every_language() -> None:
+    write_small()
+    grade = StockGrade(stock="M26", low_mm=8.0, high_mm=10.0)
+    write(
+        StocksOffered(
+            happened_on=date(2009, 1, 5),
+            code="RR4HJ",
+            grade=grade,
+            supplier="Rook Hill Liners",
+            lot_size_count=10,
+            price_per_lot=23.0,
+            available_count=50,
+        )
+    )
+    write(StocksAsked(happened_on=date(2009, 1, 6), code="RR4HJ", asked_count=20))
+    story = counted_story_of("RR4HJ")
+    assert len(story) == 2
+    with speaking(catalogue_of("de"), language="de"):
+        assert clashes_in("RR4HJ", story) == []

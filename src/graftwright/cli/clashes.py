@@ -6,6 +6,7 @@ from uuid import UUID
 from graftwright.cli.folder import today
 from graftwright.errors import NotUnderstood
 from graftwright.notebook.clash_sides import differing_values
+from graftwright.notebook.doubts import doubt_words
 from graftwright.notebook.entries import Written
 from graftwright.notebook.written import kind_of
 from graftwright.store.clash_list import OpenClash, clash_list, open_clash
@@ -30,7 +31,7 @@ def clashes(asked: argparse.Namespace) -> int:
 
 def _print(one: OpenClash) -> None:
     clash = one.clash
-    print(f"{one.clash_id}  {clash.key}: {clash.words}")
+    print(f"{one.clash_id}  {clash.key}: {doubt_words(clash.words)}")
     for number, (side, said) in enumerate(
         zip(clash.sides, differing_values(clash.sides), strict=True), 1
     ):

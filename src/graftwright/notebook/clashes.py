@@ -78,15 +78,15 @@ def _doubted(thing: Thing, clashes: Sequence[Clash]) -> Thing:
 
 
 def _maker_of(key: str, one: Written) -> str:
-    """Return in words what an entry gives this code to; empty if it gives it to nothing."""
+    """Return what an entry gives this code to, never shown; empty if it gives it to nothing."""
     entry = one.entry
     match entry:
         case RunGrafted() if key in entry.tree_codes:
-            return told("tree {entry_id}", entry_id=one.entry_id)
+            return f"tree {one.entry_id}"  # not said
         case WoodCut() | MotherTreeEntered() | PromiseMade() if entry.code == key:
             return f"{type(entry).__name__} {one.entry_id}"
         case StocksOffered() | StocksArrived() if entry.code == key:
-            return told("lot {stock}", stock=entry.grade.stock) if entry.grade else "lot"
+            return f"lot {entry.grade.stock}" if entry.grade else "lot"  # not said
         case StocksAsked() if entry.code == key:
             return "lot"
         case PlaceEntered() if entry.code == key:

@@ -108,9 +108,13 @@ def things_at(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
 
 
 def clashes_in(key: str, counted: Sequence[Written]) -> list[Clash]:
-    """Return the clashes at a key that are not settled, from the counting entries about it."""
+    """Return the clashes at a key that are not settled, from the counting entries about it.
+
+    Their words are English, as the doubts they stand among are; `doubt_words` says them.
+    """
     story = as_settled(key, counted)
-    return clashes_at(key, story, _folded(key, story))
+    with speaking(None, language=ENGLISH):
+        return clashes_at(key, story, _folded(key, story))
 
 
 def _folded(key: str, counted: Sequence[Written]) -> dict[str, Thing]:

@@ -31,7 +31,7 @@ from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import standings_at, written_from_row
 from graftwright.store.read import counted_story_of, entries_of_kind, read_notebook
 from graftwright.tagcode import code_from_number
-from graftwright.tongue import told
+from graftwright.tongue import ENGLISH, speaking, told
 
 # sides of which each is a part of what is too much: to choose one would set all others aside
 _NOT_ONE_OF_THEM = frozenset({ClashSort.STOCKS_OVERUSED, ClashSort.WOOD_OVERUSED})
@@ -58,11 +58,15 @@ _last_list: list[tuple[tuple[int, UUID] | None, tuple[OpenClash, ...]]] = []
 
 
 def clash_list() -> tuple[OpenClash, ...]:
-    """Return every open clash, by the thing it is about; kept until an entry is added."""
+    """Return every open clash, by the thing it is about; kept until an entry is added.
+
+    Their words and names are of the English, whoever asks first; `doubt_words` says the words.
+    """
     last = WrittenEntry.objects.order_by("-sequence").values_list("sequence", "entry_id").first()
     if _last_list and _last_list[0][0] == last:
         return _last_list[0][1]
-    found = tuple(sorted(_all(), key=lambda one: (one.clash.key, one.clash.sort, one.clash_id)))
+    with speaking(None, language=ENGLISH):
+        found = tuple(sorted(_all(), key=lambda one: (one.clash.key, one.clash.sort, one.clash_id)))
     _last_list[:] = [(last, found)]
     return found
 

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from graftwright.notebook.clash import ClashSort
 from graftwright.notebook.clash_sides import differing_values
+from graftwright.notebook.doubts import doubt_words
 from graftwright.notebook.entries import NURSERY_KEY, CodesHandedOut, EntryCorrected, Written
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.clash_list import OpenClash
@@ -68,7 +69,7 @@ def _shown(one: OpenClash, notebook: Notebook) -> ClashShown:
         clash_id=one.clash_id,
         code=clash.key if notebook.kind_of_code(clash.key) else "",
         sort=str(clash.sort),
-        words=clash.words,
+        words=doubt_words(clash.words),
         about=_about(one, notebook),
         sides=tuple(
             _side(side, tuple(said.items()), notebook)
