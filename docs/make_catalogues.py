@@ -26,7 +26,17 @@ from django.utils.translation.template import templatize
 PACKAGE = Path(__file__).resolve().parents[1] / "src" / "graftwright"
 LOCALE = PACKAGE / "locale"
 LANGUAGE = "de"
-CORE = ("season", "notebook", "wood", "climate", "losses", "planting", "tagcode", "tongue")
+CORE = (
+    "season",
+    "notebook",
+    "wood",
+    "climate",
+    "losses",
+    "planting",
+    "tagcode",
+    "solver",
+    "tongue",
+)
 OTHER_ROOMS = ("web", "phone", "paper", "intake", "exchange", "cli", "store", "demo", "photo")
 _COUNTING = {"counted", "count_words", "count_of"}
 _COUNTED_IN_TEMPLATE = re.compile(r'\|counted:"([^",]+),([^"]+)"')

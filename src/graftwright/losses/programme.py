@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from graftwright.errors import NoPlan
 from graftwright.losses.chain import FloatArray
+from graftwright.solver import quiet_solver
 from graftwright.tongue import told
 
 IntArray = npt.NDArray[np.intp]
@@ -62,12 +63,8 @@ def solved(programme: Programme, *, time_limit_s: float, gap_fraction: float = 0
             bound=0.0,
             is_proven=True,
         )
-    highs = _quiet_highs()
-    highs.setOptionValue("output_flag", False)
-    highs.setOptionValue("threads", 1)
+    highs = quiet_solver(accepted_gap_fraction=gap_fraction)
     highs.setOptionValue("time_limit", time_limit_s)
-    highs.setOptionValue("mip_rel_gap", gap_fraction)
-    highs.setOptionValue("mip_abs_gap", 0.0)
     if not programme.whole and len(programme.gains) > _MANY_COLUMNS:
         highs.setOptionValue("solver", "ipm")
     highs.passModel(_model_of(programme))
@@ -92,17 +89,6 @@ def solved(programme: Programme, *, time_limit_s: float, gap_fraction: float = 0
         bound=float(info.mip_dual_bound) if programme.whole else value,
         is_proven=is_optimal,
     )
-
-
-def _quiet_highs() -> highspy.Highs:
-    """Make a solver that writes nothing.
-
-    The public constructor switches callbacks on, and with them a banner on the standard output
-    that no option reaches; the class beneath it does the same work in silence.
-    """
-    highs = highspy.Highs.__new__(highspy.Highs)
-    super(highspy.Highs, highs).__init__()
-    return highs
 
 
 def _model_of(programme: Programme) -> highspy.HighsLp:

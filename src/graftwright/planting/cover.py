@@ -5,6 +5,8 @@ from collections.abc import Sequence
 import highspy
 import numpy as np
 
+from graftwright.solver import quiet_solver
+
 # One choice is worth more than all merit together, so that merit only settles ties.
 _TIE_WEIGHT = 0.5
 
@@ -53,16 +55,7 @@ def _costs(merits: Sequence[float]) -> list[float]:
 def _solved(
     costs: Sequence[float], needs: Sequence[Sequence[float]], lowest: Sequence[float]
 ) -> tuple[int, ...] | None:
-    # The public constructor prints a banner that no option silences; the class beneath does not.
-    solver = highspy.Highs.__new__(highspy.Highs)
-    super(highspy.Highs, solver).__init__()
-    for option, value in (
-        ("output_flag", False),
-        ("threads", 1),
-        ("mip_rel_gap", 0.0),
-        ("mip_abs_gap", 0.0),
-    ):
-        solver.setOptionValue(option, value)
+    solver = quiet_solver()
     solver.passModel(_model(costs, needs, lowest))
     solver.run()
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:

@@ -6,7 +6,7 @@ from enum import Enum
 import highspy
 import numpy as np
 
-from graftwright.tongue import marked
+from graftwright.solver import quiet_solver
 from graftwright.wood.division import FloatArray, IntArray
 from graftwright.wood.problem import Problem
 from graftwright.wood.rows import Columns, Rows, piece_and_pair_columns, rows_of
@@ -20,8 +20,8 @@ class Method(Enum):
     """How a relaxation is solved: at a corner, from within, or on from the last corner."""
 
     SIMPLEX = "simplex"
-    INTERIOR_POINT = marked("interior point")
-    FROM_LAST_CORNER = marked("simplex from the last corner")
+    INTERIOR_POINT = "interior point"  # not said
+    FROM_LAST_CORNER = "simplex from the last corner"  # not said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +60,7 @@ class GrowingProgramme:
     """A programme that is solved, given more columns, and solved again from where it stood."""
 
     def __init__(self, upper: FloatArray, *, accepted_gap_grafts: float = EXACT_GAP_GRAFTS) -> None:
-        self._solver = _solver(accepted_gap_grafts)
+        self._solver = quiet_solver(accepted_gap=accepted_gap_grafts)
         empty = np.zeros(0)
         nothing = Columns(
             start=np.zeros(1, dtype=np.int64),
@@ -114,7 +114,7 @@ def solve_programme(
     """
     rows = rows_of(problem, pieces)
     columns = piece_and_pair_columns(problem, rows, pieces=pieces, pairs=pairs, pair_gain=pair_gain)
-    solver = _solver(accepted_gap_grafts)
+    solver = quiet_solver(accepted_gap=accepted_gap_grafts)
     solver.setOptionValue("time_limit", max(0.01, time_limit_s))
     solver.passModel(_model(rows.upper, columns, is_integer=is_integer))
     solver.run()
@@ -137,26 +137,6 @@ def as_solved(answer: Answer, rows: Rows, *, used: tuple[FloatArray, FloatArray]
         bound_graft=answer.bound_graft,
         run_time_s=answer.run_time_s,
     )
-
-
-class _QuietSolver(highspy.Highs):
-    """HiGHS without callbacks; attaching them prints a banner on standard output."""
-
-    def __init__(self) -> None:
-        super().__init__()  # type: ignore[no-untyped-call]
-
-    def enableCallbacks(self) -> None:  # noqa: N802 - the library's name
-        """Attach nothing."""
-
-
-def _solver(accepted_gap_grafts: float) -> highspy.Highs:
-    solver = _QuietSolver()
-    solver.setOptionValue("output_flag", False)
-    solver.setOptionValue("threads", 1)
-    solver.setOptionValue("random_seed", 0)
-    solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("mip_abs_gap", accepted_gap_grafts)
-    return solver
 
 
 def _model(upper: FloatArray, columns: Columns, *, is_integer: bool) -> highspy.HighsLp:

@@ -16,6 +16,7 @@ from graftwright.season.scheme.columns import (
     Programme,
     Step,
 )
+from graftwright.solver import quiet_solver
 
 _WHOLE = 1e-5
 _HALF = 0.5
@@ -32,16 +33,6 @@ class Found:
     bound: int
 
 
-class _QuietSolver(highspy.Highs):
-    """HiGHS without callbacks; attaching them prints a banner on standard output."""
-
-    def __init__(self) -> None:
-        super().__init__()  # type: ignore[no-untyped-call]
-
-    def enableCallbacks(self) -> None:  # noqa: N802 - the library's name
-        """Attach nothing."""
-
-
 class Solver:
     """One programme, asked for the most of one aim after another."""
 
@@ -55,15 +46,7 @@ class Solver:
         self._step_line = _numbers(m.line for m in made.meanings if isinstance(m, Step))
         self._step_place = _numbers(m.place for m in made.meanings if isinstance(m, Step))
         self._line_count = int(self._grafted.max(initial=-1)) + 1
-        self._highs = _QuietSolver()
-        for option, value in (
-            ("output_flag", False),
-            ("threads", 1),
-            ("random_seed", 0),
-            ("mip_rel_gap", 0.0),
-            ("mip_abs_gap", _UNIT_GAP),
-        ):
-            self._highs.setOptionValue(option, value)
+        self._highs = quiet_solver(accepted_gap=_UNIT_GAP)
         self._matrix = _matrix(made)
         self._carrier = _carrier(made)
         self._highs.passModel(_model(made, self._matrix))
