@@ -325,7 +325,7 @@ def _keeping_parts(
         metavar="SIDE",
         help=say("the side that counts, or all of them (all)"),
     )
-    settle.add_argument("--words", default="", help="why")
+    settle.add_argument("--words", default="", help=say("why"))
     settle.add_argument("--by", default="", metavar="INITIALS", help=say("who settles it"))
     out = part_of_program(
         parts, common, "copy-out", "keeping:copy_out", say("Write the whole notebook to one file.")

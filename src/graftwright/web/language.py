@@ -11,7 +11,6 @@ from graftwright.tongue import ENGLISH, language, speaking
 from graftwright.web.remembered import back_with_choice
 
 _COOKIE = "language"
-_PAGES_SPEAK_GERMAN = True
 
 
 class LanguageMiddleware:
@@ -47,7 +46,6 @@ def spoken(_request: HttpRequest) -> dict[str, object]:
     other = next(one for one in LANGUAGES if one != code)
     return {
         "language_of_page": _django_name(code) if code != ENGLISH else "en-GB",
-        "is_language_offered": _PAGES_SPEAK_GERMAN or code != ENGLISH,
         "other_language": other,
         "other_language_name": LANGUAGES[other],
     }
