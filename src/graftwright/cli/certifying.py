@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from graftwright.cli.network import own_address
 from graftwright.errors import GraftwrightError, NotUnderstood
+from graftwright.store.database import folder_from
 from graftwright.tongue import say, told
 
 if TYPE_CHECKING:
@@ -101,9 +102,7 @@ def _said(authority: "authority_module.Authority") -> None:
 
 
 def _notebook() -> Path:
-    return Path(
-        os.environ.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
-    ).expanduser()
+    return folder_from(os.environ)
 
 
 def _loaded() -> Any:

@@ -11,15 +11,14 @@ from django.core.management import call_command
 from django.db import DatabaseError, OperationalError, connection
 
 from graftwright.errors import DamagedFile, NotebookBusy
+from graftwright.store.database import folder_from
 from graftwright.store.server_ready import check_ready
 from graftwright.tongue import told
 
 
 def open_notebook() -> Path:
     """Make the notebook's folder and tables if they are not there yet; return the folder."""
-    folder = Path(
-        os.environ.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
-    ).expanduser()
+    folder = folder_from(os.environ)
     folder.mkdir(parents=True, exist_ok=True)
     os.environ["DJANGO_SETTINGS_MODULE"] = "graftwright.web.settings"
     django.setup()

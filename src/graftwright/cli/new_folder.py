@@ -9,13 +9,13 @@ from tempfile import mkdtemp
 
 from graftwright.cli.folder import open_notebook
 from graftwright.errors import CannotFollow, DamagedFile, NotebookBusy
+from graftwright.store.database import folder_from
 from graftwright.tongue import told
 
 
 def restore(asked: argparse.Namespace) -> int:
     """Restore a copy into an empty or new folder; nothing is ever overwritten."""
-    chosen = os.environ.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
-    target = Path(chosen).expanduser().resolve()
+    target = folder_from(os.environ).resolve()
     file = asked.file.expanduser().resolve()
     if not file.is_file():
         raise DamagedFile(told("{file} is no file; name the copy to restore", file=file))

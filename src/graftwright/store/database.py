@@ -22,6 +22,12 @@ _PASSED_ON = frozenset(
 )
 
 
+def folder_from(environment: Mapping[str, str]) -> Path:
+    """Return the notebook's folder: the one the environment names, else one in the home folder."""
+    chosen = environment.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
+    return Path(chosen).expanduser()
+
+
 def database_from(environment: Mapping[str, str], *, folder: Path) -> dict[str, object]:
     """Return Django's description of the database that the environment names.
 

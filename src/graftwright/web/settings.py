@@ -8,12 +8,10 @@ from pathlib import Path
 from django.core.exceptions import ImproperlyConfigured
 
 from graftwright.locale import CATALOGUE_FOLDERS
-from graftwright.store.database import database_from
+from graftwright.store.database import database_from, folder_from
 from graftwright.web.reach import reach_from
 
-NOTEBOOK_FOLDER = Path(
-    os.environ.get("GRAFTWRIGHT_NOTEBOOK") or Path.home() / "graftwright-notebook"
-).expanduser()
+NOTEBOOK_FOLDER = folder_from(os.environ)
 
 
 def _day(name: str) -> date | None:
