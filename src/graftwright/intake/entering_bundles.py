@@ -43,7 +43,7 @@ def enter_bundles(desk: Desk, rows: Sequence[StickRow]) -> None:
 def _groups(rows: Sequence[StickRow]) -> list[list[StickRow]]:
     groups: dict[tuple[str, ...], list[StickRow]] = {}
     for row in rows:
-        key: tuple[str, ...] = (row.code or told("mark {key_of}", key_of=key_of(row.mark)),)
+        key: tuple[str, ...] = (row.code or f"mark {key_of(row.mark)}",)  # not said
         if not row.code and not row.mark:
             key = (name_key(row.variety), key_of(row.mother_tree), key_of(row.from_whom),
                    row.cut_on.isoformat())  # fmt: skip

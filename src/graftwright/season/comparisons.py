@@ -22,7 +22,7 @@ from graftwright.losses import (
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.graft_counts import Factor, GraftCount, of_stage, summed
 from graftwright.season.rates_found import level_name
-from graftwright.tongue import told
+from graftwright.tongue import say, told
 
 COMPARABLE: Final = (
     Factor.METHOD,
@@ -248,7 +248,7 @@ def _words(found: Comparison, factor: Factor) -> str:
         "use the same variety in more than one {what}",
         first=found.first,
         second=found.second,
-        what=what,
+        what=say(what),
     )
 
 

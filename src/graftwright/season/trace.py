@@ -60,12 +60,10 @@ class Trace:
         by_holder: dict[str, list[Descended]] = {}
         for one in self.living:
             by_holder.setdefault(one.holder, []).append(one)
-        ordered = sorted(by_holder.items(), key=lambda pair: (_is_here(pair[0]), pair[0]))
+        ordered = sorted(
+            by_holder.items(), key=lambda pair: (pair[1][0].tree.handed_over_on is None, pair[0])
+        )
         return tuple((holder, tuple(found)) for holder, found in ordered)
-
-
-def _is_here(holder: str) -> bool:
-    return holder.startswith(say("here"))
 
 
 def trace_of(code: str, notebook: Notebook) -> Trace | None:
@@ -152,7 +150,7 @@ def _tree_sources(tree: Tree, notebook: Notebook) -> tuple[Source, ...]:
     lot = notebook.lots.get(tree.lot_code)
     found = [
         Source(
-            what=f"stock, {lot.stock}" if lot else say("stock"),
+            what=told("stock, {stock}", stock=lot.stock) if lot else say("stock"),
             code=tree.lot_code,
             from_whom=lot.supplier if lot else "",
             on=lot.arrived_on if lot else None,
