@@ -227,6 +227,22 @@ def test_draws_agree_with_ranges_and_share_what_cells_share():
     assert np.array_equal(draws, model.draws(cells, draws_count=20_000, seed=3))
 
 
+def test_ranges_do_not_hang_on_the_signs_of_eigenvectors(monkeypatch):
+    """Libraries and processors differ in them; each sign is right."""
+    cell = Cell(levels=("Keswick Codlin", "A"))
+    usual = fit(small_counts()).rate_interval(cell)
+    plain = np.linalg.eigh
+
+    def with_first_turned_round(matrix):
+        values, vectors = plain(matrix)
+        return values, vectors * np.where(np.arange(len(values)) == 0, -1.0, 1.0)
+
+    monkeypatch.setattr(np.linalg, "eigh", with_first_turned_round)
+    other = fit(small_counts()).rate_interval(cell)
+    assert other.low_fraction == pytest.approx(usual.low_fraction, rel=1e-9)
+    assert other.high_fraction == pytest.approx(usual.high_fraction, rel=1e-9)
+
+
 def test_the_same_counts_written_in_parts_give_the_same_fit():
     whole = small_counts()
     parts = TakeCounts(

@@ -242,7 +242,11 @@ def _bfgs_update(inverse: FloatArray, moved: FloatArray, turned: FloatArray) -> 
 
 
 def _spread_at(problem: LatentProblem, prior: SpreadPrior, top: _Point) -> FloatArray:
-    """Give a square root of the inverse curvature at the top, by differences of the slope."""
+    """Give the symmetric root of the inverse curvature at the top, by differences of the slope.
+
+    Of all roots only this one does not depend on the signs of the eigenvectors, nor on which of
+    them stand for equal values: libraries and processors differ in both.
+    """
     size = len(top.log_spreads)
     curvature = np.zeros((size, size))
     for index in range(size):
@@ -252,7 +256,8 @@ def _spread_at(problem: LatentProblem, prior: SpreadPrior, top: _Point) -> Float
         below = _point(problem, prior, top.log_spreads - offset, top.mode).slope
         curvature[index] = (below - above) / (2.0 * _CURVATURE_STEP)
     values, vectors = np.linalg.eigh(0.5 * (curvature + curvature.T))
-    return np.asarray(vectors / np.sqrt(np.maximum(values, _LEAST_CURVATURE)))
+    roots = vectors / np.sqrt(np.maximum(values, _LEAST_CURVATURE))
+    return np.asarray(roots @ vectors.T)
 
 
 def _scattered(points_count: int, size: int) -> tuple[FloatArray, FloatArray]:
