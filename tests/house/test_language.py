@@ -20,6 +20,8 @@ COMPLETE_ROOMS: tuple[str, ...] = (
 _SAYING = {"say", "says", "told", "marked", "counted", "count_words", "count_of"}
 _LEFT = "# not said"
 _WORDS = re.compile(r"[A-Za-z]{2,} |[A-Za-z] [A-Za-z]{2,}")
+# between the fields of a text one word is enough; keys, addresses and units have other signs
+_ONE_WORD = re.compile(r"(?:^|[ ;,(])[A-Za-z]{3,}(?:$|[ :;,.)])")
 
 _spec = spec_from_file_location("make_catalogues", ROOT / "docs" / "make_catalogues.py")
 assert _spec is not None
@@ -102,11 +104,11 @@ def _unsaid(module: Module) -> Iterator[str]:
     for node in ast.walk(module.syntax):
         if isinstance(node, ast.JoinedStr):
             passed |= {id(one) for one in node.values}
-            words = "".join(
-                str(one.value) if isinstance(one, ast.Constant) else "x" for one in node.values
-            )
+            parts = [str(x.value) if isinstance(x, ast.Constant) else "{}" for x in node.values]
+            words = "".join(parts)
+            looked_for = _ONE_WORD if " " in words else _WORDS
         elif isinstance(node, ast.Constant) and isinstance(node.value, str):
-            words = node.value
+            words, looked_for = node.value, _WORDS
         else:
             continue
         # a word that is a message elsewhere is a key here; drawings and addresses are no words
@@ -114,7 +116,7 @@ def _unsaid(module: Module) -> Iterator[str]:
             id(node) in passed
             or words in _known()
             or words.startswith("<")
-            or (not _WORDS.search(words))
+            or (not looked_for.search(words))
         ):
             continue
         here = lines[node.lineno - 1 : node.end_lineno]

@@ -236,6 +236,27 @@ def test_another_bundle_is_not_opened_before_the_labels_are_counted(
     assert (counted.used_count, counted.left_over_count) == (11, 1)
 
 
+def test_a_graft_of_three_parts_is_made_without_signal(
+    context: BrowserContext, live_server: LiveServer, five_runs: tuple[str, ...]
+) -> None:
+    page = context.new_page()
+    _open_bench(page, live_server)
+    own, between = five_runs[:2]
+    context.set_offline(True)
+    page.get_by_text("Change this run").click()
+    page.get_by_label("Interstem").select_option(own)
+    _press(page, "All 12 done")
+    expect(page.get_by_role("alert")).to_contain_text("of another bundle than the variety")
+    page.get_by_label("Interstem").select_option(between)
+    expect(page.locator(".bench-now")).to_contain_text("M26 – James Grieve – Discovery")
+    _press(page, "All 12 done")
+    context.set_offline(False)
+    wait_until(lambda: len(_made()) == 1)
+    notebook = read_notebook()
+    tree = notebook.trees[_made()[0].tree_codes[0]]
+    assert notebook.chain_of(tree) == ("M26", "James Grieve", "Discovery")
+
+
 def test_without_printed_labels_the_codes_come_from_the_phone_s_own_block(
     context: BrowserContext, live_server: LiveServer, small: Small
 ) -> None:

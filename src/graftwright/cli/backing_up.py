@@ -90,4 +90,4 @@ def _keep_failure(folder: Path, now: datetime, words: str) -> None:
     try:
         keep_state(folder, tried_at=now, is_good=False, words=words)
     except NotebookBusy as full:  # no room even for that: the pages see it by the copy's age
-        print(f"graftwright: {full}", file=sys.stderr)
+        print(f"graftwright: {full}", file=sys.stderr)  # not said

@@ -32,7 +32,7 @@ def tables(asked: argparse.Namespace) -> int:
     try:
         return _take_back(asked.file) if asked.back else _write(asked.file, ending)
     except OSError as unreadable:
-        print(f"graftwright: {unreadable}", file=sys.stderr)
+        print(f"graftwright: {unreadable}", file=sys.stderr)  # not said
         return 2
 
 

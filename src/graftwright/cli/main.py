@@ -44,7 +44,7 @@ def _run(asked: argparse.Namespace) -> int:
                 return cast("Command", getattr(import_module(module), name))(asked)
         return cast("Command", getattr(import_module(module), name))(asked)
     except GraftwrightError as refused:
-        print(f"graftwright: {refused}", file=sys.stderr)
+        print(f"graftwright: {refused}", file=sys.stderr)  # not said
         return 2
     except BrokenPipeError:
         return 1

@@ -97,7 +97,7 @@ def years_text(plan: Plan, years: Sequence[PlanYear]) -> str:
             year_2=years[-1].year,
         ),
         "",
-        f"{'':<11}{say('earliest'):<20}{say('middle'):<14}latest",
+        f"{'':<11}{say('earliest'):<20}{say('middle'):<14}{say('latest')}",
         *([_moment_line(cut_by)] if cut_by else []),
     ]
     for batch in batches:

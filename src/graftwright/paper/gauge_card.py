@@ -105,7 +105,7 @@ def _strip(sheet: Sheet, *, top_mm: float, unit: str) -> None:
         shade=FADED,
     )
     sheet.text(
-        f"Thickness, {unit}",
+        say("Thickness, {unit}").format(unit=unit),
         x_mm=_LEFT_MM + _BRIDGE_MM,
         base_mm=top_mm + _STRIP_HIGH_MM - 3.0,
         size_pt=9.0,

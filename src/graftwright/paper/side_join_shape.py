@@ -176,7 +176,7 @@ def _check_thinner(method: GraftMethod, scion_mm: float, stock_mm: float) -> Non
             told(
                 "a {method} of {scion_mm:g} mm on a stock of {stock_mm:g} mm; expected "
                 "it thinner than the stock; take a thinner piece",
-                method=method.value,
+                method=method,
                 scion_mm=scion_mm,
                 stock_mm=stock_mm,
             )

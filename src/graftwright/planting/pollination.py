@@ -197,7 +197,7 @@ def _sentence(
 ) -> str:
     serving = [found for found in ranked if found.strength is not PartnerStrength.NONE]
     listed = "; ".join(f"{names[found.giver_key]}, {found.strength}" for found in serving)
-    words = f"{receiver.preferred_name}: {setting.value}{f' ({listed})' if listed else ''}."
+    words = f"{receiver.preferred_name}: {setting}{f' ({listed})' if listed else ''}."
     if setting is FruitSetting.NO_PARTNER:
         nobody = told("No other variety of {crop} stands here.", crop=receiver.crop)
         words = f"{words} {ranked[0].reasons[0] if ranked else nobody}"

@@ -108,7 +108,7 @@ def _trees(
         yield Movement(
             day=entry.happened_on,
             way=way,
-            what=f"trees, {what}",
+            what=told("trees, {what}", what=what),
             count=len(these),
             codes=tuple(these),
             where=where,
@@ -170,11 +170,11 @@ def _stocks(entry: StocksArrived | StocksLost, notebook: Notebook, by: str) -> M
             )
         case StocksLost():
             way, count = Way.OUT, entry.lost_count
-            where = f"lost: {entry.reason or say('no reason given')}"
+            where = told("lost: {reason}", reason=entry.reason or say("no reason given"))
     return Movement(
         day=entry.happened_on,
         way=way,
-        what=f"stocks, {stock or say('unknown')}",
+        what=told("stocks, {stock}", stock=stock or say("unknown")),
         count=count,
         codes=(entry.code,),
         where=where,

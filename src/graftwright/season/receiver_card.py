@@ -132,7 +132,12 @@ def receiver_card(
         made_on=today,
         size=told("Grows {sentence}.", sentence=size.sentence),
         distance=_sentence(
-            f"space: {distances_of(stock, form=conditions.form, size=size, catalogue=own).sentence}"
+            told(
+                "space: {distances}",
+                distances=distances_of(
+                    stock, form=conditions.form, size=size, catalogue=own
+                ).sentence,
+            )
         ),
         stake=stake_advice(stock or None, catalogue=own).sentence,
         union=(

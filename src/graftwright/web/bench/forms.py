@@ -92,7 +92,7 @@ class RunForm(forms.Form):
 
     def clean_bundle(self) -> str:
         """Return the bundle's code, if it names one."""
-        return _named(self.cleaned_data["bundle"], self.notebook.bundles, "bundle")
+        return _named(self.cleaned_data["bundle"], self.notebook.bundles, say("bundle"))
 
     def clean_lot(self) -> str:
         """Return the lot's code, if it names one."""
@@ -101,7 +101,7 @@ class RunForm(forms.Form):
     def clean_promise(self) -> str:
         """Return the promise's code, if it names one; it may be left empty."""
         code = self.cleaned_data["promise"]
-        return _named(code, self.notebook.promises, "promise") if code else ""
+        return _named(code, self.notebook.promises, say("promise")) if code else ""
 
     def clean_interstem(self) -> str:
         """Return the code of the bundle between, if there is one: not the variety's own."""
@@ -110,7 +110,7 @@ class RunForm(forms.Form):
             raise forms.ValidationError(
                 say("The piece between is of another bundle than the variety; leave it empty.")
             )
-        return _named(code, self.notebook.bundles, "bundle") if code else ""
+        return _named(code, self.notebook.bundles, say("bundle")) if code else ""
 
     def clean(self) -> dict[str, object]:
         """Ask for as many codes as grafts where other labels were used."""

@@ -178,7 +178,7 @@ def _spot_lines(notebook: Notebook) -> tuple[SpotLine, ...]:
         SpotLine(
             name=spot.described.spot_name,
             address=f"{reverse('planting')}?{urlencode(answers_of(spot.described))}",
-            crop=spot.described.crop.value,
+            crop=str(spot.described.crop),
             space_m=spot.described.space_m,
         )
         for spot in found

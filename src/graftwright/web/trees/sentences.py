@@ -427,7 +427,7 @@ def _stocks_seen(entry: Entry, _notebook: Notebook) -> str:
 def _anything(entry: Entry, _notebook: Notebook) -> str:
     match entry:
         case e.NoteWritten():
-            return f"note: {entry.words}"
+            return told("note: {words}", words=entry.words)
         case e.PhotoAdded():
             return told("photo added{more}", more=_more(entry.words))
         case e.EntryCorrected():

@@ -47,7 +47,11 @@ def _spot(spot: e.SpotDescribed) -> str:
         crop=spot.crop,
         form=spot.form,
     )
-    wanted = f"; wanted: {', '.join(spot.wanted_varieties)}" if spot.wanted_varieties else ""
+    wanted = (
+        told("; wanted: {varieties}", varieties=", ".join(spot.wanted_varieties))
+        if spot.wanted_varieties
+        else ""
+    )
     return told(
         "spot “{spot_name}” described: {room}{wanted}",
         spot_name=spot.spot_name,

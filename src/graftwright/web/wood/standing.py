@@ -92,8 +92,8 @@ def _condition_words(bundle: Bundle) -> str:
         else ""
     )
     if bundle.condition is Condition.FIRM:
-        return f"firm{seen}"
-    return told("use first: {condition}{seen}", condition=bundle.condition.value, seen=seen)
+        return told("firm{seen}", seen=seen)
+    return told("use first: {condition}{seen}", condition=bundle.condition, seen=seen)
 
 
 def _why_left_alone(bundle: Bundle, notebook: Notebook) -> str:

@@ -56,7 +56,7 @@
   }
 
   async function begin(run, isOffered = false) {
-    draft = { id: queue.newId(), run, count: 0, spoilt: 0, others: "", isOffered };
+    draft = { id: queue.newId(), run, count: 0, spoilt: 0, others: "", interstem: "", isOffered };
     await queue.keep("draft", draft);
   }
   async function changed(part) {
@@ -76,19 +76,20 @@
   }
 
   async function writeRun(count) {
-    const { run, id, spoilt, others } = draft;
+    const { run, id, spoilt, others, interstem } = draft;
     const { printed, own } = codesFor(run);
     const named = others.split(/[\s,;]+/).filter(Boolean).map((text) => readCode(text) || `${text}?`);
     const wrong = named.find((code) => code.endsWith("?"));
     const taken = named.length ? named : [...printed, ...own].slice(0, count);
     if (wrong) return say(told("{text} is no code; look at the label again.", { text: wrong.slice(0, -1) }));
+    if (interstem && interstem === run.bundle_code) return say(told("The piece between is of another bundle than the variety; leave it empty."));
     if (taken.length !== count) return say(told("{grafts}, {codes}: write the codes of the labels used under “Change this run”.", { grafts: counted(count, "graft", "grafts"), codes: counted(taken.length, "code", "codes") }));
     shift.last = { binding: run.binding, grafter: run.grafter, place_code: run.place_code };
     await queue.keep("shift", shift);
     await write("RunGrafted", id, {
       tree_codes: taken, bundle_code: run.bundle_code, lot_code: run.lot_code, promise_code: run.promise_code,
       place_code: run.place_code, method: run.method, binding: run.binding, grafter: run.grafter,
-      spoilt_count: spoilt, run_number: run.number,
+      spoilt_count: spoilt, run_number: run.number, interstem_bundle_code: interstem || "",
     }, told("{grafts} of {bundle}", { grafts: counted(count, "graft", "grafts"), bundle: run.bundle_code }));
   }
 
@@ -125,6 +126,7 @@
       field(told("Method"), "method", run.method, words(data.methods)),
       field(told("Binding"), "binding", run.binding, words(data.bindings)),
       field(told("They go to"), "place_code", run.place_code, [["", told("No place yet")], ...data.places.map((one) => [one.code, one.name])]),
+      field(told("Interstem"), "interstem", draft.interstem, named(data.bundles, told("None"))),
       field(told("Who"), "grafter", run.grafter),
       field(told("Codes, if other labels were used"), "others", draft.others)));
   }
@@ -132,7 +134,7 @@
   const filled = (run) => ({ binding: data.binding, grafter: data.grafter, ...run, ...(run.place_code ? { ...shift.last, place_code: run.place_code } : shift.last) });
 
   function runPart() {
-    const { run, count, spoilt } = draft;
+    const { run, count, spoilt, interstem } = draft;
     const { printed, own } = codesFor(run);
     const next = [...printed, ...own][count];
     const nameOf = (list, code) => list.find((one) => one.code === code)?.name || "";
@@ -143,6 +145,7 @@
     return el("section", { class: "bench-now", "aria-labelledby": "bench-head" },
       el("h2", { id: "bench-head", class: "run-names" }, variety(names[0] || told("A run")), names[1] && told(" on {stock}", { stock: names[1] })),
       el("p", {}, told("Bundle "), el("span", { class: "code" }, run.bundle_code || "?"), told(", lot "), el("span", { class: "code" }, run.lot_code || "?"), `, ${told(run.method)}, ${told(run.binding)}${run.who ? told(", for {who}", { who: run.who }) : ""}.`),
+      interstem && el("p", { class: "care" }, told("Three parts from the root up: {chain}.", { chain: [names[1], nameOf(data.bundles, interstem) || interstem, names[0]].map((one) => one || "?").join(" – ") })),
       el("div", { class: "bench-count" }, stepButton(-1, told("One graft fewer")),
         el("p", { class: "bench-number", role: "status" }, el("span", { class: "figure" }, String(count)), whole ? told(" of {whole}", { whole }) : told(" grafts")), stepButton(1, told("One graft more")), stepButton(5, told("Five grafts more"))),
       el("p", { class: "bench-label" }, next ? el("span", {}, printed[count] ? told("Next label ") : told("No label is printed; write on the next "), el("span", { class: "code big" }, next)) : told("No code is left on this phone; write the codes of the labels used.")),

@@ -2,6 +2,7 @@
 self.phoneWords = {
  "de": {
   "{text} is no code; look at the label again.": "{text} ist kein Code; das Etikett noch einmal ansehen.",
+  "The piece between is of another bundle than the variety; leave it empty.": "Das Stück dazwischen ist aus einem anderen Bündel als die Sorte; sonst leer lassen.",
   "{grafts}, {codes}: write the codes of the labels used under “Change this run”.": "{grafts}, {codes}: die Codes der verbrauchten Etiketten unter „Diese Serie ändern“ eintragen.",
   "{grafts} of {bundle}": "{grafts} von {bundle}",
   "labels of {code} counted": "Etiketten von {code} gezählt",
@@ -19,6 +20,8 @@ self.phoneWords = {
   "Binding": "Verband",
   "They go to": "Sie kommen nach",
   "No place yet": "Noch kein Stellplatz",
+  "Interstem": "Zwischenveredlung",
+  "None": "Keine",
   "Who": "Wer",
   "Codes, if other labels were used": "Codes, falls andere Etiketten benutzt wurden",
   "A run": "Eine Serie",
@@ -26,6 +29,7 @@ self.phoneWords = {
   "Bundle ": "Bündel ",
   ", lot ": ", Partie ",
   ", for {who}": ", für {who}",
+  "Three parts from the root up: {chain}.": "Drei Teile von der Wurzel aufwärts: {chain}.",
   "One graft fewer": "Eine Veredlung weniger",
   " of {whole}": " von {whole}",
   " grafts": " Veredlungen",
