@@ -25,6 +25,7 @@ from graftwright.losses import (
     fit,
     prior_belief,
 )
+from graftwright.notebook.entries import Binding, Method
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.belief import STAGE_WORDS, STOCK_STAGE
 from graftwright.season.graft_counts import (
@@ -179,9 +180,16 @@ def _by(
 
 
 def level_name(factor: Factor, level: str, notebook: Notebook) -> str:
-    """Return a level as a page shows it: a bundle with its variety, a day in words."""
+    """Return a level as a page shows it: a bundle with its variety, a day in words.
+
+    A word of a closed list says itself when it is printed.
+    """
     if level == NOT_RECORDED:
-        return level
+        return NOT_RECORDED
+    if factor is Factor.METHOD and level in set(Method):
+        return Method(level)
+    if factor is Factor.BINDING and level in set(Binding):
+        return Binding(level)
     if factor in (Factor.WEEK, Factor.DAY):
         return full_day(date.fromisoformat(level))
     if factor is Factor.BUNDLE:

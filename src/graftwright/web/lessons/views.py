@@ -13,7 +13,7 @@ from graftwright.season.private_rates import choice_to_show, showing
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
 from graftwright.store.signed_in import signed_in
-from graftwright.tongue import marked, say, told
+from graftwright.tongue import capital, marked, say, told
 from graftwright.web.lessons.forest import Forest, forest, is_few
 from graftwright.web.lessons.taught import (
     READER_COOKIE,
@@ -108,7 +108,7 @@ def lessons_page(request: HttpRequest) -> HttpResponse:
         "lessons": lessons,
         "whole": [RateShown(row=row, is_few=is_few(row)) for row in whole],
         "whole_drawing": forest(
-            [replace(row, name=row.stage[:1].upper() + row.stage[1:]) for row in whole],
+            [replace(row, name=capital(say(row.stage))) for row in whole],
             general_fraction=None,
         ),
         "questions": tuple(_questions(lessons.rates)),
