@@ -14,6 +14,7 @@ from graftwright.season.closing import cutting_close
 from graftwright.season.cover import cover_of
 from graftwright.season.cover_batches import Stay
 from graftwright.season.due import jobs_due
+from graftwright.season.tree_moves import tree_moves
 from graftwright.season.weather import weather_of
 from graftwright.season.what_if import Change, days_apart, differences
 from tests.season.cover_world import (
@@ -35,7 +36,8 @@ TREES = tree_codes(100, 5)
 
 def _cover(*more, today=date(2009, 4, 1), normals=None, latitude_deg=54.2, moves=()):
     notebook = replayed([*nursery(latitude_deg), run(GRAFTED, TREES), *more])
-    return cover_of(notebook, today=today, normals=normals or steady_years(), moves=moves)
+    moved = tree_moves(moves)
+    return cover_of(notebook, today=today, normals=normals or steady_years(), moves=moved)
 
 
 @pytest.mark.source("ClockVectors", "clock at a constant temperature: 186 °C·d above 2.8 °C")

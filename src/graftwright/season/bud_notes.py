@@ -14,17 +14,16 @@ from graftwright.climate import (
     observed_log_ratio,
     updated_requirement,
 )
-from graftwright.notebook.entries import TreeMoved
 from graftwright.notebook.standing import Tree
 from graftwright.season.cover_batches import (
     Stay,
     graft_hours,
     half_moved_on,
-    moves_by_tree,
     usual_stays,
 )
 from graftwright.season.grouped_trees import grafted_by_batch
 from graftwright.season.place_fit import Ground
+from graftwright.season.tree_moves import NO_MOVES, TreeMoves
 from graftwright.tongue import say, told
 
 _LONGEST_DAYS = 200
@@ -78,18 +77,16 @@ class BudLearning:
         )
 
 
-def bud_learning(ground: Ground, *, moves: Sequence[TreeMoved] = ()) -> BudLearning:
+def bud_learning(ground: Ground, *, moves: TreeMoves = NO_MOVES) -> BudLearning:
     """Return what all batches of the nursery teach, this spring's and earlier ones."""
     groups, kept = grafted_by_batch(ground.notebook.trees), ground.reckoned.notes
-    moved = moves_by_tree(moves)
     notes = []
     for batch in sorted(groups):
-        trees = groups[batch]
-        found = None if moves else kept.get(batch)
+        trees, key = groups[batch], ("grafted", *batch)
+        stays = usual_stays(trees, moves, key=key, reckoned=ground.reckoned)
+        found = kept.get((*batch, stays))
         if found is None or found[0] is not trees:
-            found = (trees, _note(trees, ground, moved))
-            if not moves:
-                kept[batch] = found
+            found = kept[(*batch, stays)] = (trees, _note(trees, stays, ground))
         if isinstance(found[1], BudNote):
             notes.append(found[1])
     if not notes:
@@ -100,12 +97,9 @@ def bud_learning(ground: Ground, *, moves: Sequence[TreeMoved] = ()) -> BudLearn
     return BudLearning(requirement=next_batch_requirement(learnt), notes=tuple(notes))
 
 
-def _note(
-    trees: Sequence[Tree], ground: Ground, moved: dict[str, list[TreeMoved]]
-) -> BudNote | None:
+def _note(trees: Sequence[Tree], stays: tuple[Stay, ...], ground: Ground) -> BudNote | None:
     """The batch's note; None where half have not moved, or the temperatures are not known."""
     moved_on, grafted_on = half_moved_on(trees), trees[0].grafted_on
-    stays = usual_stays(trees, moved)
     if moved_on is None or not 0 < (moved_on - grafted_on).days <= _LONGEST_DAYS:
         return None
     if any(stay.place_code not in ground.fits for stay in stays):

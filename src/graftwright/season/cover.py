@@ -1,13 +1,11 @@
 """Under cover as it stands: places with their temperatures, batches with their dates."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 
 from graftwright.climate import FloatArray
-from graftwright.notebook.entries import TreeMoved
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import DailyTemperatures, Place
 from graftwright.season.bud_notes import BudLearning, bud_learning
@@ -20,6 +18,7 @@ from graftwright.season.cover_batches import (
 from graftwright.season.grouped_trees import standing_by_place
 from graftwright.season.place_fit import Ground, PlaceFit, ground_of, modelled_hours
 from graftwright.season.tree_closing import TreeClosing, tree_closings
+from graftwright.season.tree_moves import NO_MOVES, TreeMoves
 from graftwright.season.weather import weather_of
 
 DAYS_SHOWN = 14
@@ -76,21 +75,20 @@ def cover_of(
     *,
     today: date,
     normals: DailyTemperatures | None = None,
-    moves: Sequence[TreeMoved] = (),
+    moves: TreeMoves = NO_MOVES,
     ground: Ground | None = None,
 ) -> Cover:
     """Return places, batches and closing dates as they stand on a day.
 
-    `moves` are the days on which trees changed place; nothing after `today` is looked at. A ground
-    of this notebook and day that was worked out before spares working it out again.
+    `moves` are the days up to `today` on which trees changed place. A ground of this notebook and
+    day that was worked out before spares working it out again.
     """
     if ground is None:
         weather = weather_of(notebook, today=today, normals=normals)
         ground = ground_of(notebook, today=today, weather=weather)
     weather = ground.weather
-    past = [move for move in moves if move.happened_on <= today]
-    learning = bud_learning(ground, moves=past)
-    batches = batches_under_cover(notebook, today=today, moves=past)
+    learning = bud_learning(ground, moves=moves)
+    batches = batches_under_cover(notebook, today=today, moves=moves, reckoned=ground.reckoned)
     return Cover(
         ground=ground,
         places=_places(ground),

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import cast
 
 import numpy as np
 
@@ -19,8 +20,10 @@ from graftwright.climate import (
 from graftwright.notebook.entries import PlaceKind, Scion, TreeMoved
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
-from graftwright.season.place_fit import Ground, PlaceFit, modelled_hours, usual_model
+from graftwright.season.grouped_trees import bound_by_batch
+from graftwright.season.place_fit import Ground, PlaceFit, Reckoned, modelled_hours, usual_model
 from graftwright.season.planned import DateBand
+from graftwright.season.tree_moves import NO_MOVES, TreeMoves
 from graftwright.tongue import say, told
 
 DAYS_AHEAD = 200
@@ -112,50 +115,61 @@ def half_moved_on(trees: Sequence[Tree]) -> date | None:
 
 
 def batches_under_cover(
-    notebook: Notebook, *, today: date, moves: Sequence[TreeMoved] = ()
+    notebook: Notebook,
+    *,
+    today: date,
+    moves: TreeMoves = NO_MOVES,
+    reckoned: Reckoned | None = None,
 ) -> tuple[CoverBatch, ...]:
     """Return the batches of the last months that stand somewhere, oldest first.
 
     A batch stays on the page until every binding is off. `moves` say when trees changed place;
     without them a tree is taken to have gone straight from its first place to its present one.
+    `reckoned` spares working out again where batches stood whose trees and moves are as they were.
     """
-    groups: dict[tuple[date, str], list[Tree]] = {}
-    for tree in notebook.trees.values():
-        age = (today - tree.grafted_on).days
-        if tree.is_here and tree.binding_on and 0 <= age <= DAYS_AHEAD:
-            groups.setdefault((tree.grafted_on, tree.place_code), []).append(tree)
-    moved_by_tree = moves_by_tree(moves)
+    groups = bound_by_batch(notebook.trees)
+    recent = [key for key in groups if 0 <= (today - key[0]).days <= DAYS_AHEAD]
     found = []
-    for (grafted_on, place_code), trees in sorted(groups.items()):
+    for grafted_on, place_code in sorted(recent):
+        trees = groups[grafted_on, place_code]
         place = notebook.places.get(place_code)
+        key = ("here", grafted_on, place_code)
         found.append(
             CoverBatch(
                 grafted_on=grafted_on,
                 place_code=place_code,
                 place_name=place.name if place else say("No place written down"),
-                trees=tuple(trees),
-                stays=usual_stays(trees, moved_by_tree),
+                trees=trees,
+                stays=usual_stays(trees, moves, key=key, reckoned=reckoned or Reckoned()),
             )
         )
     return tuple(found)
 
 
-def moves_by_tree(moves: Sequence[TreeMoved]) -> dict[str, list[TreeMoved]]:
-    """Return the moves of each tree, in the order of their days."""
-    by_tree: dict[str, list[TreeMoved]] = {}
-    for move in sorted(moves, key=lambda move: move.happened_on):
-        for code in move.tree_codes:
-            by_tree.setdefault(code, []).append(move)
-    return by_tree
+def usual_stays(
+    trees: tuple[Tree, ...], moves: TreeMoves, *, key: tuple[object, ...], reckoned: Reckoned
+) -> tuple[Stay, ...]:
+    """Return where most of these trees stood, from which day on.
+
+    Under `key` it is kept with the trees and their moves; one that has none counts by itself.
+    """
+    key = (*key, moves is NO_MOVES)
+    kept = reckoned.stays.get(key)
+    if kept is not None and kept[0] is trees and _are_alike(trees, kept[1], moves):
+        stays = cast(tuple[Stay, ...], kept[2])
+    else:
+        ways = Counter(_stays(tree, moves.of(tree.code)) for tree in trees)
+        stays = ways.most_common(1)[0][0]
+    reckoned.stays[key] = (trees, moves, stays)
+    return stays
 
 
-def usual_stays(trees: Sequence[Tree], moved: dict[str, list[TreeMoved]]) -> tuple[Stay, ...]:
-    """Return where most of these trees stood, from which day on."""
-    ways = Counter(_stays(tree, moved.get(tree.code, [])) for tree in trees)
-    return ways.most_common(1)[0][0]
+def _are_alike(trees: Sequence[Tree], before: TreeMoves, now: TreeMoves) -> bool:
+    """Whether each of these trees moved in the one as in the other."""
+    return before is now or all(before.of(tree.code) == now.of(tree.code) for tree in trees)
 
 
-def _stays(tree: Tree, moves: Sequence[TreeMoved]) -> tuple[Stay, ...]:
+def _stays(tree: Tree, moves: tuple[TreeMoved, ...]) -> tuple[Stay, ...]:
     first = tree.first_place_code or tree.place_code
     stays = [Stay(place_code=first, from_on=tree.grafted_on)]
     if not moves and first != tree.place_code:
@@ -175,13 +189,10 @@ def forecast(
     known, then each year's. The same batch is always drawn with the same chances, so that two
     forecasts of it differ by what was changed alone.
     """
-    temperatures = _temperatures(batch, ground)
-    if temperatures is None:
+    found = _ahead(batch, ground, requirement)
+    if found is None:
         return not_forecast(batch, words=_why_none(batch, ground))
-    dates = _dates(batch, temperatures, ground, requirement)
-    past_hours = max(24, 24 * (ground.today - batch.grafted_on).days)
-    marks = temperatures.union_measured
-    measured = float(marks[:past_hours].mean()) if marks is not None else 0.0
+    dates, measured = found
     return BatchForecast(
         batch=batch,
         joined=_band(dates.joined),
@@ -192,20 +203,27 @@ def forecast(
     )
 
 
-def _dates(
-    batch: CoverBatch, temperatures: GraftTemperatures, ground: Ground, requirement: Requirement
-) -> CallusDates:
-    kept, key = ground.reckoned.dates, ("stays", batch.grafted_on, batch.stays, requirement)
-    known = kept.get(key)
-    if known is None:
-        known = callus_dates(
-            temperatures,
-            grafted_on=batch.grafted_on,
-            seed=batch.grafted_on.toordinal(),
-            bud_requirement=requirement,
-        )
-        kept[key] = known
-    return known
+def _ahead(
+    batch: CoverBatch, ground: Ground, requirement: Requirement
+) -> tuple[CallusDates, float] | None:
+    """The dates and how much of the way was measured: the same for the same day and stays."""
+    kept, key = ground.reckoned.ahead, (batch.grafted_on, batch.stays, requirement)
+    if key in kept:
+        return kept[key]
+    temperatures = _temperatures(batch, ground)
+    if temperatures is None:
+        return None
+    dates = callus_dates(
+        temperatures,
+        grafted_on=batch.grafted_on,
+        seed=batch.grafted_on.toordinal(),
+        bud_requirement=requirement,
+    )
+    past_hours = max(24, 24 * (ground.today - batch.grafted_on).days)
+    marks = temperatures.union_measured
+    measured = float(marks[:past_hours].mean()) if marks is not None else 0.0
+    kept[key] = dates, measured
+    return kept[key]
 
 
 def not_forecast(batch: CoverBatch, *, words: str = "") -> BatchForecast:

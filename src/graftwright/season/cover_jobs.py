@@ -30,7 +30,7 @@ def cover_jobs(
     `expected` is what is known of the coming night, None to take what was written down today;
     without a figure there is no frost warning.
     """
-    batches = batches_under_cover(notebook, today=today)
+    batches = batches_under_cover(notebook, today=today, reckoned=ground.reckoned)
     if not batches:
         return
     known = expected or expected_night(notebook.nursery, today=today)

@@ -81,8 +81,14 @@ def _batch(tree: Tree) -> tuple[date, str] | None:
     return None if tree.is_budded else (tree.grafted_on, tree.first_place_code)
 
 
+def _bound_batch(tree: Tree) -> tuple[date, str] | None:
+    """The day of grafting and the place where it stands, of a living tree whose binding is on."""
+    return (tree.grafted_on, tree.place_code) if tree.is_here and tree.binding_on else None
+
+
 _by_place: GroupedTrees[str] = GroupedTrees(_place_where_standing)
 _by_batch: GroupedTrees[tuple[date, str]] = GroupedTrees(_batch)
+_bound: GroupedTrees[tuple[date, str]] = GroupedTrees(_bound_batch)
 _by_run: GroupedTrees[str] = GroupedTrees(lambda tree: str(tree.run_id))
 
 
@@ -94,6 +100,11 @@ def standing_by_place(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
 def grafted_by_batch(trees: Trees) -> Mapping[tuple[date, str], tuple[Tree, ...]]:
     """Return the trees by the day and the place of their grafting, living or not."""
     return _by_batch.groups(trees)
+
+
+def bound_by_batch(trees: Trees) -> Mapping[tuple[date, str], tuple[Tree, ...]]:
+    """Return the trees that wear a binding by the day of their grafting and where they stand."""
+    return _bound.groups(trees)
 
 
 def trees_by_run(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:

@@ -20,6 +20,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.season.job import Job
 from graftwright.season.logger_days import Measured, measured_at
+from graftwright.season.tree_moves import TreeMoves
 from graftwright.season.weather import Weather
 from graftwright.tongue import marked, say, told
 
@@ -73,17 +74,22 @@ class PlaceFit:
 class Reckoned:
     """What was already worked out on a ground: it hangs on days and places alone.
 
-    Jobs of places and notes of batches stand beside the very trees they were worked out from.
+    Jobs of places, notes and stays of batches stand beside the very trees they were worked out
+    from.
     """
 
     dates: dict[tuple[object, ...], CallusDates | None] = field(default_factory=dict)
+    ahead: dict[tuple[object, ...], tuple[CallusDates, float]] = field(default_factory=dict)
+    stays: dict[tuple[object, ...], tuple[tuple[Tree, ...], TreeMoves, tuple[object, ...]]] = field(
+        default_factory=dict
+    )
     hours: dict[tuple[object, ...], FloatArray | None] = field(default_factory=dict)
     knit_h: dict[tuple[object, ...], float | None] = field(default_factory=dict)
     log_ratios: dict[tuple[object, ...], float | None] = field(default_factory=dict)
     jobs: dict[str, tuple[tuple[Tree, ...], tuple[object, ...], tuple[Job, ...]]] = field(
         default_factory=dict
     )
-    notes: dict[tuple[date, str], tuple[tuple[Tree, ...], object]] = field(default_factory=dict)
+    notes: dict[tuple[object, ...], tuple[tuple[Tree, ...], object]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.season.grouped_trees import standing_by_place
 from graftwright.tongue import say, told
 
 
@@ -41,7 +42,7 @@ class RollCall:
 def roll_call(notebook: Notebook, *, place_code: str, read: Sequence[str]) -> RollCall:
     """Return what the codes read at a place say, each code once, in the order read."""
     codes = tuple(dict.fromkeys(read))
-    expected = [t for t in notebook.trees.values() if _is_expected(t, place_code)]
+    expected, were_read = expected_at(notebook, place_code=place_code), set(codes)
     trees = [notebook.trees[code] for code in codes if code in notebook.trees]
     return RollCall(
         place_code=place_code,
@@ -49,9 +50,14 @@ def roll_call(notebook: Notebook, *, place_code: str, read: Sequence[str]) -> Ro
         expected_count=len(expected),
         seen=tuple(t for t in trees if _is_expected(t, place_code)),
         moved=tuple(t for t in trees if _stands_elsewhere(t, place_code)),
-        missing=tuple(t for t in sorted(expected, key=_by_position) if t.code not in codes),
+        missing=tuple(t for t in sorted(expected, key=_by_position) if t.code not in were_read),
         extra=tuple(one for code in codes if (one := _extra(code, notebook)) is not None),
     )
+
+
+def expected_at(notebook: Notebook, *, place_code: str) -> tuple[Tree, ...]:
+    """Return what stands at a place by the notebook: living trees, and stocks without a scion."""
+    return standing_by_place(notebook.trees).get(place_code, ())
 
 
 def _is_expected(tree: Tree, place_code: str) -> bool:

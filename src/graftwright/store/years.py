@@ -2,13 +2,23 @@
 
 from datetime import date
 
+from django.db.models import QuerySet
+
+from graftwright.store.grown import Grown
 from graftwright.store.models import WrittenEntry
 
 
 def years_written() -> tuple[int, ...]:
     """Return every calendar year that an entry happened in, the latest first."""
-    days = WrittenEntry.objects.dates("happened_on", "year", order="DESC")
-    return tuple(day.year for day in days)
+    return tuple(sorted(_years.now(), reverse=True))
+
+
+def _with_years(before: frozenset[int], rows: QuerySet[WrittenEntry]) -> frozenset[int]:
+    days = rows.order_by().values_list("happened_on", flat=True).distinct()
+    return before.union(day.year for day in days)
+
+
+_years: Grown[frozenset[int]] = Grown(frozenset(), _with_years)
 
 
 def written_count(day: date) -> int:

@@ -5,10 +5,12 @@ from datetime import date
 from functools import lru_cache
 
 from graftwright.notebook.amended import effective
-from graftwright.notebook.entries import TreeMoved
+from graftwright.notebook.entries import TreeMoved, Written
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.cover import Cover, cover_of
-from graftwright.store.read import entries_of_kind, read_notebook
+from graftwright.season.tree_moves import TreeMoves, tree_moves
+from graftwright.store.grown import grown_entries
+from graftwright.store.read import read_notebook
 from graftwright.tongue import language
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
@@ -40,7 +42,29 @@ def cover_now() -> Cover:
 
 @lru_cache(maxsize=4)
 def _thought(asked: _Asked) -> Cover:
-    written = effective(entries_of_kind("TreeMoved", "EntryCorrected", "EntryWithdrawn"))
-    moves = [one.entry for one in written if isinstance(one.entry, TreeMoved)]
     ground = ground_kept(asked.notebook, day=asked.day)
+    moves = _moves(_Moved(written=_amended_moves.now(), day=asked.day))
     return cover_of(asked.notebook, today=asked.day, moves=moves, ground=ground)
+
+
+_amended_moves = grown_entries("TreeMoved", "EntryCorrected", "EntryWithdrawn")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Moved:
+    """What the moves of trees follow from: the same entries are the very same tuple."""
+
+    written: tuple[Written, ...] = field(compare=False)
+    day: date
+    identity: int = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "identity", id(self.written))
+
+
+@lru_cache(maxsize=2)
+def _moves(moved: _Moved) -> TreeMoves:
+    entries = (one.entry for one in effective(moved.written))
+    return tree_moves(
+        one for one in entries if isinstance(one, TreeMoved) and one.happened_on <= moved.day
+    )

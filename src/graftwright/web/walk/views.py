@@ -1,6 +1,7 @@
 """A walk through a place: read the codes one after the other, then say what follows from them."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
@@ -13,7 +14,7 @@ from graftwright.notebook.entries import NoteWritten, TreeMoved, TreeSeen
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Place, Tree
-from graftwright.season.roll_call import RollCall, roll_call, verdict
+from graftwright.season.roll_call import RollCall, expected_at, roll_call, verdict
 from graftwright.store.append import write_many
 from graftwright.store.read import read_notebook
 from graftwright.tongue import marked, say, told
@@ -58,13 +59,10 @@ def walk_page(request: HttpRequest) -> HttpResponse:
 
 
 def _to_walk(place: Place, notebook: Notebook) -> PlaceToWalk:
-    call = roll_call(notebook, place_code=place.code, read=())
-    unseen = [t for t in call.missing if t.seen_on is None or _days_ago(t) > _SEEN_DAYS]
-    return PlaceToWalk(place=place, tree_count=call.expected_count, unseen_count=len(unseen))
-
-
-def _days_ago(tree: Tree) -> int:
-    return (today() - tree.seen_on).days if tree.seen_on else _SEEN_DAYS + 1
+    trees = expected_at(notebook, place_code=place.code)
+    seen_since = today() - timedelta(days=_SEEN_DAYS)
+    unseen_count = sum(t.seen_on is None or t.seen_on < seen_since for t in trees)
+    return PlaceToWalk(place=place, tree_count=len(trees), unseen_count=unseen_count)
 
 
 @require_safe
