@@ -9,7 +9,12 @@ from graftwright.errors import OutOfRange
 from graftwright.losses.cells import Cell, CellCount, TakeCounts, frame_of
 from graftwright.losses.design import design_of
 from graftwright.losses.latent import LatentProblem, evidence_gradient, latent_mode
-from graftwright.losses.spreads import HalfNormalSpreads, HalfTSpreads, KindredSpreads
+from graftwright.losses.spreads import (
+    HalfNormalSpreads,
+    HalfTSpreads,
+    KindredSpreads,
+    weighted_modes,
+)
 from graftwright.losses.take import TakePrior, fit
 from tests.losses.published import rows
 
@@ -277,9 +282,8 @@ def test_a_number_that_helps_is_learnt():
     assert slope.sd_logit < 0.3
 
 
-@pytest.mark.parametrize("is_whole", [True, False])
-def test_the_slope_of_the_evidence_is_that_of_its_differences(is_whole):
-    frame, grafts, alive = frame_of(small_counts())
+def problem_of(counts: TakeCounts, *, is_whole: bool = True) -> LatentProblem:
+    frame, grafts, alive = frame_of(counts)
     columns, values = frame.placed(list(frame.row_of_cell))
     design = design_of(columns, values, terms_count=frame.terms_count)
     if not is_whole:
@@ -290,15 +294,53 @@ def test_the_slope_of_the_evidence_is_that_of_its_differences(is_whole):
             pairs=design.pairs,
             whole=None,
         )
-    problem = LatentProblem(
+    return LatentProblem(
         design=design,
         grafts=grafts,
         alive=alive,
         prior_mean=np.r_[1.4, np.zeros(frame.terms_count - 1)],
         fixed_precision=np.ones(frame.terms_count),
         spread_of_term=frame.spread_of_term(),
-        spreads_count=3,
+        spreads_count=len(counts.factors) + 1,
     )
+
+
+def test_the_more_points_of_the_spreads_the_nearer_to_their_whole_posterior():
+    """Held to an importance sample of 4,000 spreads drawn from the prior itself."""
+    problem, prior = problem_of(small_counts()), KindredSpreads()
+    rng = np.random.default_rng(8)
+    common = prior.centre_log + prior.common_sd_log * rng.standard_normal((4_000, 1))
+    drawn = common + prior.own_sd_log * rng.standard_normal((4_000, 3))
+    drawn = drawn[np.all((drawn > -7.0) & (drawn < 3.0), axis=1)]
+    modes = [latent_mode(problem, at) for at in drawn]
+    evidence = np.array([mode.log_evidence for mode in modes])
+    weights = np.exp(evidence - evidence.max())
+    whole = weights @ expit(np.array([mode.mean_terms for mode in modes])) / weights.sum()
+    off = []
+    for points_count in (16, 64, 512):
+        points = weighted_modes(problem, prior, points_count=points_count)
+        mine = sum(one.weight_fraction * expit(one.mode.mean_terms) for one in points)
+        off.append(float(np.max(np.abs(mine - whole))))
+    # the sample's own noise is about 0.005
+    assert max(off) < 0.02
+
+
+def test_no_point_far_out_outweighs_the_rest():
+    alike = ("M26", "whip and tongue")
+    counts = TakeCounts(
+        factors=FACTORS,
+        rows=(
+            CellCount(cell=Cell(levels=("Discovery", *alike)), grafts_count=60, alive_count=48),
+            CellCount(cell=Cell(levels=("James Grieve", *alike)), grafts_count=3, alive_count=0),
+        ),
+    )
+    points = weighted_modes(problem_of(counts), KindredSpreads(), points_count=1024)
+    assert max(one.weight_fraction for one in points) < 0.03
+
+
+@pytest.mark.parametrize("is_whole", [True, False])
+def test_the_slope_of_the_evidence_is_that_of_its_differences(is_whole):
+    problem = problem_of(small_counts(), is_whole=is_whole)
     at = np.log([0.6, 0.4, 0.3])
     slope = evidence_gradient(problem, latent_mode(problem, at))
     for place in range(3):

@@ -152,12 +152,13 @@ def weighted_modes(
     prior
         Prior of the spreads.
     points_count
-        How many scattered points; 0 or 1 takes the most likely spreads alone.
+        How many scattered points, an even number; 0 or 1 takes the most likely spreads alone.
 
     Returns
     -------
     tuple of WeightedMode
-        Weights add up to 1; points with less than 1e-4 of it are left out.
+        Weights add up to 1; points with less than 1e-4 of it are left out, and those outside the
+        range of spreads that is looked at.
     """
     top = _climb(problem, prior)
     if points_count <= 1:
@@ -166,10 +167,15 @@ def weighted_modes(
     scatter, log_proposal = _scattered(points_count, len(top.log_spreads))
     modes, log_weights = [], []
     for offset, log_density in zip(scatter @ spread.T, log_proposal, strict=True):
-        log_spreads = np.clip(top.log_spreads + offset, _LOG_LOW, _LOG_HIGH)
+        log_spreads = top.log_spreads + offset
+        # moved back inside, a far point would bring the tiny density of where it was drawn
+        if np.any(log_spreads < _LOG_LOW) or np.any(log_spreads > _LOG_HIGH):
+            continue
         mode = latent_mode(problem, log_spreads, start=top.mode)
         modes.append(mode)
         log_weights.append(mode.log_evidence + prior.log_density(log_spreads) - log_density)
+    if not modes:
+        return (WeightedMode(weight_fraction=1.0, mode=top.mode),)
     weights = np.exp(np.array(log_weights) - max(log_weights))
     weights /= weights.sum()
     weights[weights < _LEAST_WEIGHT] = 0.0
@@ -264,16 +270,18 @@ def _scattered(points_count: int, size: int) -> tuple[FloatArray, FloatArray]:
     """Give evenly scattered points of a standard t and their log density, up to a constant.
 
     The points are an additive recurrence by powers of the root of x^(d+1) = x + 1, which fills a
-    cube of d dimensions evenly; one dimension more carries the t's common scale.
+    cube of d dimensions evenly; one dimension more carries the t's common scale. Each comes with
+    its opposite, so that whatever is odd about the middle cancels.
     """
     dimensions = size + 1
     root = 2.0
     for _ in range(60):
         root = (1.0 + root) ** (1.0 / (dimensions + 1))
     steps = root ** -np.arange(1.0, dimensions + 1.0)
-    cube = (0.5 + np.arange(1, points_count + 1)[:, None] * steps) % 1.0
+    cube = (0.5 + np.arange(1, points_count // 2 + 1)[:, None] * steps) % 1.0
     freedom = _PROPOSAL_FREEDOM
     scale = np.sqrt(freedom / (2.0 * gammaincinv(freedom / 2.0, cube[:, -1])))
-    scatter = ndtri(cube[:, :-1]) * scale[:, None]
+    half = ndtri(cube[:, :-1]) * scale[:, None]
+    scatter = np.concatenate([half, -half])
     log_density = -0.5 * (freedom + size) * np.log1p((scatter**2).sum(axis=1) / freedom)
     return scatter, log_density
