@@ -24,6 +24,7 @@ from graftwright.store.backup_restored import restore_from, up_to_from
 from graftwright.store.backup_state import STALE_AFTER, keep_state, read_state
 from graftwright.store.checking import findings
 from graftwright.store.models import EntryAbout, PlanKept, ReadingKept, Standing, WrittenEntry
+from graftwright.store.offers import drop_offer, keep_offer, kept_offers
 from graftwright.store.photos import keep_photo
 from graftwright.store.read import all_written, read_notebook
 from graftwright.store.waiting import keep
@@ -64,16 +65,20 @@ def copied(folder: Path) -> Path:
 def test_everything_comes_back_from_a_copy_and_is_proved(lived, tmp_path):
     sha256, photo = keep_photo(picture())
     write(PhotoAdded(happened_on=DEFAULT_DAY, about_codes=("K4T76",), sha256=sha256))
+    offer = keep_offer('{"nursery": "Tarnfoot Fruit Group", "words": "é"}\n'.encode())
     record, notebook = all_written(), read_notebook()
     file = copied(tmp_path / "copies")
     emptied()
+    content = kept_offers()[offer]
+    drop_offer(offer)
     kept = Path(tmp_path / "notebook" / "photos" / f"{sha256}.jpg")
     kept.unlink()
     done = restore_from(file)
-    assert (done.entry_count, done.photo_count, done.kept_count) == (len(record), 1, 1)
+    assert (done.entry_count, done.photo_count, done.kept_count) == (len(record), 1, 2)
     assert all_written() == record
     assert read_notebook() == notebook
     assert kept.read_bytes() == photo.content
+    assert kept_offers() == {offer: content}
     assert findings() == ()
 
 

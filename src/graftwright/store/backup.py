@@ -1,9 +1,9 @@
 """Dated copies of the notebook in a folder: written whole, called good only once read back.
 
 A copy is `notebook-<moment>.jsonl`, the notebook's way out with its sums, and beside it
-`notebook-<moment>.kept.jsonl` with the plans and labels kept and the workbooks that wait. Photos
-lie in `photos/`, shared by all copies and never removed. Tokens are left out: one that was taken
-back must not come to life by a restore.
+`notebook-<moment>.kept.jsonl` with the plans and labels kept, the workbooks that wait and the
+offers of other nurseries. Photos lie in `photos/`, shared by all copies and never removed. Tokens
+are left out: one that was taken back must not come to life by a restore.
 """
 
 import hashlib

@@ -1,4 +1,7 @@
-"""What is kept beside the record and follows from no entry: plans, labels, workbooks that wait."""
+"""What is kept beside the record and follows from no entry: plans, labels, workbooks, offers.
+
+Offers are files; all else is rows.
+"""
 
 import hashlib
 import json
@@ -8,15 +11,16 @@ from uuid import UUID
 
 from graftwright.errors import DamagedFile
 from graftwright.store.models import PlanKept, ReadingKept
+from graftwright.store.offers import keep_offer, kept_offers
 
-_PLAN, _READING = "plan kept", "reading kept"
+_PLAN, _READING, _OFFER = "plan kept", "reading kept", "offer kept"  # not said
 
 
 def kept_lines() -> Iterator[str]:
-    """Yield the lines of a copy of these rows, closed by their number and their sum."""
+    """Yield the lines of a copy of these rows and files, closed by their number and their sum."""
     digest = hashlib.sha256()
     count = 0
-    for body in (*_plans(), *_readings()):
+    for body in (*_plans(), *_readings(), *_offers()):
         line = json.dumps(body, ensure_ascii=False, sort_keys=True) + "\n"
         digest.update(line.encode())
         count += 1
@@ -25,25 +29,29 @@ def kept_lines() -> Iterator[str]:
 
 
 def bring_kept_in(lines: Iterable[str], *, until: datetime | None = None) -> int:
-    """Add the rows of a copy, those kept until a moment; return how many. Raises DamagedFile.
+    """Add the rows of a copy, those kept until a moment, and the offers; return how many.
 
-    Whoever calls this must let go of all if it raises.
+    Raises DamagedFile; then whoever calls this must let go of all rows. Offers are written last,
+    once the sum is found right.
     """
     digest = hashlib.sha256()
     count = added = 0
+    offers: list[bytes] = []
     waiting = ""
     for line in lines:
         if waiting:
             digest.update(waiting.encode())
             count += 1
-            added += _add(waiting, count, until)
+            added += _add(waiting, count, until, offers)
         waiting = line
     if waiting != _closing(count, digest.hexdigest()):
         raise DamagedFile(
             f"line {count + 1} of what is kept beside the notebook does not close it with the "
             f"right sum; it was cut off or damaged, use another copy"
         )
-    return added
+    for content in offers:
+        keep_offer(content)
+    return added + len(offers)
 
 
 def _closing(count: int, digest: str) -> str:
@@ -73,9 +81,18 @@ def _readings() -> Iterator[dict[str, object]]:
         }
 
 
-def _add(line: str, number: int, until: datetime | None) -> bool:
+def _offers() -> Iterator[dict[str, object]]:
+    for name, content in kept_offers().items():
+        yield {"table": _OFFER, "id": name, "body": content.decode()}
+
+
+def _add(line: str, number: int, until: datetime | None, offers: list[bytes]) -> bool:
+    """Add one row and say whether; an offer is put with the others."""
     try:
         body = json.loads(line)
+        if body["table"] == _OFFER:
+            offers.append(body["body"].encode())
+            return False
         row_id, at = UUID(body["id"]), datetime.fromisoformat(body["at"])
         if until is not None and at > until:
             return False
@@ -91,7 +108,7 @@ def _add(line: str, number: int, until: datetime | None) -> bool:
             ReadingKept(reading_id=row_id, read_at=at, name=body["name"], body=body["body"]).save(
                 force_insert=True
             )
-    except (ValueError, TypeError, KeyError) as wrong:
+    except (ValueError, TypeError, KeyError, AttributeError) as wrong:
         raise DamagedFile(
             f"line {number} of what is kept beside the notebook is damaged ({wrong}); "
             f"use another copy"
