@@ -10,6 +10,8 @@ from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
 from graftwright.notebook.written import entry_from_plain, entry_to_plain, kind_of
 from graftwright.tongue import told
 
+_AMENDMENTS = frozenset({EntryCorrected, EntryWithdrawn})
+
 
 def effective(written: Iterable[Written]) -> list[Written]:
     """Return the entries that count, corrected, in replay order.
@@ -26,7 +28,7 @@ def effective(written: Iterable[Written]) -> list[Written]:
     counted = [
         _corrected(one, corrections.get(one.entry_id, [])) if corrections else one
         for one in live
-        if not isinstance(one.entry, EntryCorrected | EntryWithdrawn)
+        if type(one.entry) not in _AMENDMENTS
     ]
     # only a correction moves an entry to another day
     return sorted(counted, key=Written.order) if corrections else counted
@@ -34,7 +36,8 @@ def effective(written: Iterable[Written]) -> list[Written]:
 
 def not_withdrawn(written: Iterable[Written]) -> list[Written]:
     """Return the entries that nobody withdrew, corrections among them, in replay order."""
-    ordered = sorted({one.entry_id: one for one in written}.values(), key=Written.order)
+    # by number: a UUID's own hash and comparison are slow
+    ordered = sorted({one.entry_id.int: one for one in written}.values(), key=Written.order)
     withdrawals: dict[UUID, list[UUID]] = {}
     for one in ordered:
         if isinstance(one.entry, EntryWithdrawn):

@@ -57,6 +57,8 @@ def hand(one: Written) -> tuple[str, str]:
 def unsettled(found: Iterable[Clash], story: Sequence[Written]) -> list[Clash]:
     """Return the clashes but those that somebody looked at and let stand as they are."""
     known = [frozenset(entry.sides) for _, entry in settlements(story)]
+    if not known:
+        return list(found)
     return [
         clash
         for clash in found
@@ -67,6 +69,8 @@ def unsettled(found: Iterable[Clash], story: Sequence[Written]) -> list[Clash]:
 def settled_differently(key: str, story: Sequence[Written]) -> list[Clash]:
     """Return the settlements of one clash that choose different sides."""
     found = settlements(story)[::-1]
+    if len(found) < 2:
+        return []
     by_id = {one.entry_id: one for one in story}
     differing = [
         (one_id, other_id)

@@ -19,6 +19,7 @@ from graftwright.notebook.clash import (
 from graftwright.notebook.clashes_of_material import clashes_of_bundle, clashes_of_lot
 from graftwright.notebook.clashes_of_trees import clashes_of_tree
 from graftwright.notebook.entries import (
+    ClashSettled,
     MotherTreeEntered,
     NameDecided,
     PermissionRecorded,
@@ -42,7 +43,18 @@ from graftwright.notebook.standing import Bundle, MotherTree, Place, Promise, St
 from graftwright.tongue import told
 
 _Named = Callable[[Entry], object]
-_LOT = (StocksOffered, StocksArrived, StocksAsked)
+_MAKERS = frozenset(
+    {
+        MotherTreeEntered,
+        PlaceEntered,
+        PromiseMade,
+        RunGrafted,
+        StocksArrived,
+        StocksAsked,
+        StocksOffered,
+        WoodCut,
+    }
+)
 
 
 def clashes_at(key: str, story: Sequence[Written], things: Mapping[str, Thing]) -> list[Clash]:
@@ -62,6 +74,8 @@ def clashes_at(key: str, story: Sequence[Written], things: Mapping[str, Thing]) 
             found += clashes_of_lot(thing, story)
         elif isinstance(thing, Promise):
             found += _withdrawn_and_served(thing, story)
+    if ClashSettled not in {type(one.entry) for one in story}:
+        return found
     return unsettled([*found, *settled_differently(key, story)], story)
 
 
@@ -96,8 +110,11 @@ def _maker_of(key: str, one: Written) -> str:
 
 
 def _code_twice(key: str, story: Sequence[Written]) -> Iterator[Clash]:
+    making = [one for one in story if type(one.entry) in _MAKERS]
+    if len(making) < 2:
+        return
     makers: dict[str, Written] = {}
-    for one in story:
+    for one in making:
         if made := _maker_of(key, one):
             makers.setdefault(made, one)
     if len(makers) > 1 and any(name.startswith("lot ") for name in makers):  # not said

@@ -24,15 +24,20 @@ from graftwright.notebook.entries import (
 from graftwright.tongue import say, told
 
 _DEATHS = (ScionDied, StockDied, UnionBroke)
+_STANDS = (TreeSeen, TreeMoved)
+_HOLDS = (TreeAllocated, TreeHandedOver)
+_WORKED_OR_JUDGED = (TakeJudged, Reworked)
 
 
 def clashes_of_tree(code: str, story: Sequence[Written]) -> Iterator[Clash]:
     """Yield what contradicts itself in the counting entries of a tree."""
-    if not any(isinstance(one.entry, TreeHandedOver | TreeAllocated | TreeMoved) for one in story):
-        return
-    yield from _places(code, story)
-    yield from _holders(code, story)
-    yield from _hand_overs(code, story)
+    told_of = {type(one.entry) for one in story}
+    if TreeMoved in told_of:
+        yield from _places(code, story)
+    if TreeAllocated in told_of or TreeHandedOver in told_of:
+        yield from _holders(code, story)
+    if TreeHandedOver in told_of:
+        yield from _hand_overs(code, story)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -40,27 +45,28 @@ class _Day:
     on: date
     entries: list[Written] = field(default_factory=list)
     places: list[str] = field(default_factory=list)
-    has_move: bool = False
 
 
 def _places(code: str, story: Sequence[Written]) -> Iterator[Clash]:
     place = ""
     days: list[_Day] = []
+    moved_on = {one.entry.happened_on for one in story if isinstance(one.entry, TreeMoved)}
     for one in story:
         entry = one.entry
         if isinstance(entry, RunGrafted):
             place = place or entry.place_code
-        if not isinstance(entry, TreeMoved | TreeSeen):
+        if not isinstance(entry, _STANDS):
             continue
         place = entry.place_code or place
+        if entry.happened_on not in moved_on:
+            continue
         if not days or days[-1].on != entry.happened_on:
             days.append(_Day(on=entry.happened_on))
         days[-1].entries.append(one)
         days[-1].places.append(place)
-        days[-1].has_move |= isinstance(entry, TreeMoved)
     for day in days:
         named = [place for place in dict.fromkeys(day.places) if place]
-        if day.has_move and len(named) > 1:
+        if len(named) > 1:
             yield Clash(
                 key=code,
                 sort=ClashSort.TWO_PLACES,
@@ -74,7 +80,7 @@ def _holders(code: str, story: Sequence[Written]) -> Iterator[Clash]:
     name = ""
     for one in story:
         entry = one.entry
-        if not isinstance(entry, TreeAllocated | TreeHandedOver):
+        if not isinstance(entry, _HOLDS):
             continue
         now = entry.promise_code
         if holder is not None and name and now and now != name:
@@ -150,4 +156,4 @@ def _is_death(one: Written) -> bool:
 def _lives_again(one: Written) -> bool:
     entry = one.entry
     grew = isinstance(entry, GrowthMeasured) and entry.growth_mm > 0
-    return grew or isinstance(entry, TakeJudged | Reworked)
+    return grew or isinstance(entry, _WORKED_OR_JUDGED)

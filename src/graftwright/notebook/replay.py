@@ -64,14 +64,25 @@ from graftwright.tongue import ENGLISH, speaking
 
 _Fold = Callable[[str, Sequence[Written]], Thing | None]
 # how each kind of thing is folded, and by which entries one comes to be
-_CODED: dict[str, tuple[_Fold, frozenset[type[Entry]]]] = {
-    "tree": (fold_tree, frozenset({RunGrafted})),
-    "bundle": (fold_bundle, frozenset({WoodCut})),
-    "lot": (fold_stock_lot, frozenset({StocksOffered, StocksArrived, StocksAsked})),
-    "place": (fold_place, frozenset({PlaceEntered})),
-    "mother tree": (fold_mother_tree, frozenset({MotherTreeEntered})),
-    "promise": (fold_promise, frozenset({PromiseMade})),
-    "spot": (fold_spot, frozenset({SpotDescribed})),
+_CODED: dict[str, _Fold] = {
+    "tree": fold_tree,
+    "bundle": fold_bundle,
+    "lot": fold_stock_lot,
+    "place": fold_place,
+    "mother tree": fold_mother_tree,
+    "promise": fold_promise,
+    "spot": fold_spot,
+}
+_MADE_BY: dict[type[Entry], str] = {
+    RunGrafted: "tree",
+    WoodCut: "bundle",
+    StocksOffered: "lot",
+    StocksArrived: "lot",
+    StocksAsked: "lot",
+    PlaceEntered: "place",
+    MotherTreeEntered: "mother tree",
+    PromiseMade: "promise",
+    SpotDescribed: "spot",
 }
 
 _ALONE: dict[str, tuple[str, Callable[[Sequence[Written]], Thing], Thing]] = {
@@ -128,12 +139,8 @@ def _folded(key: str, counted: Sequence[Written]) -> dict[str, Thing]:
         hours = fold_hours(place_code, counted)
         known: dict[str, Thing | None] = {"temperatures": series, "hours": hours}
         return {kind: thing for kind, thing in known.items() if thing is not None}
-    told = {type(one.entry) for one in counted}
-    found = {
-        kind: fold_at(key, counted)
-        for kind, (fold_at, makers) in _CODED.items()
-        if not makers.isdisjoint(told)
-    }
+    kinds = {_MADE_BY.get(type(one.entry)) for one in counted}
+    found = {kind: fold_at(key, counted) for kind, fold_at in _CODED.items() if kind in kinds}
     return {kind: thing for kind, thing in found.items() if thing is not None}
 
 

@@ -10,6 +10,8 @@ from graftwright.notebook.entries import ClashSettled, Written
 def settlements(story: Iterable[Written]) -> list[tuple[UUID, ClashSettled]]:
     """Return the settlements that count, the last one first: a later one may set one aside."""
     found = [(one.entry_id, one.entry) for one in story if isinstance(one.entry, ClashSettled)]
+    if not found:
+        return []
     void: set[UUID] = set()
     counting = []
     for entry_id, entry in reversed(found):
@@ -35,7 +37,7 @@ def as_settled(key: str, story: Sequence[Written]) -> Sequence[Written]:
     In the story of anything else, such as their bundle, an entry that names many trees loses only
     those that the settlement is about.
     """
-    if not any(isinstance(one.entry, ClashSettled) for one in story):
+    if ClashSettled not in {type(one.entry) for one in story}:
         return story
     aside = set_aside_by(story)
     kept = (_without(key, one, aside.get(one.entry_id)) for one in story)

@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from operator import attrgetter
 from sys import intern
 from types import NoneType, UnionType
-from typing import TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 from uuid import UUID
 
 from graftwright.errors import NotUnderstood
@@ -19,7 +19,19 @@ from graftwright.tongue import say, told
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 T = TypeVar("T")
-_AS_THEY_ARE = (str, int, float, bool)
+
+
+def _as_it_is(value: object) -> Plain:
+    return cast("Plain", value)
+
+
+# the kinds that most parts are of, so that a million parts are not asked what they might be
+_PLAINLY: dict[type, Callable[[Any], Plain]] = {
+    **dict.fromkeys((NoneType, str, int, float, bool), _as_it_is),
+    date: date.isoformat,
+    datetime: datetime.isoformat,
+    UUID: str,
+}
 
 _NOT_KINDS = {"Entry", "TreeEntry", "NotUnderstoodEntry"}
 KINDS: dict[str, type[Entry]] = {
@@ -31,8 +43,9 @@ KINDS: dict[str, type[Entry]] = {
 
 def plain(value: object) -> Plain:
     """Return a value as JSON can hold it: dates as ISO text, dataclasses as objects."""
-    if value is None or type(value) in _AS_THEY_ARE:
-        return cast("Plain", value)
+    kind: type = type(value)
+    if (turn := _PLAINLY.get(kind)) is not None:
+        return turn(value)
     if isinstance(value, bool | int | float):
         return value
     if isinstance(value, str):
@@ -44,7 +57,6 @@ def plain(value: object) -> Plain:
     if isinstance(value, tuple | list):
         return [plain(item) for item in value]
     if is_dataclass(value):
-        kind: type = type(value)
         return {name: plain(getattr(value, name)) for name, _ in _parts_of(kind)}
     raise NotUnderstood(
         told("a {name} cannot be written down as plain data", name=type(value).__name__)
@@ -101,7 +113,7 @@ def kind_of(entry: Entry) -> str:
 def entry_from_plain(kind: str, body: Mapping[str, Plain]) -> Entry:
     """Return the entry of this kind; an unknown kind is kept whole as NotUnderstoodEntry."""
     if kind in KINDS:
-        return from_plain(KINDS[kind], dict(body))
+        return from_plain(KINDS[kind], body if isinstance(body, dict) else dict(body))
     codes = tuple(str(v) for k, v in body.items() if k == "code" or k.endswith("_code"))
     return NotUnderstoodEntry(
         happened_on=date.fromisoformat(str(body["happened_on"])),
@@ -171,6 +183,8 @@ def _tuple_reader(item_kind: object) -> Callable[[Plain], object]:
     def items(data: Plain) -> tuple[object, ...]:
         if not isinstance(data, list):
             raise NotUnderstood(told("{data!r} stands where a list was expected", data=data))
+        if item_kind is str and len(data) == 1:
+            return (read(data[0]),)
         if is_maybe_number:
             return tuple(None if item is None else float(cast("float", item)) for item in data)
         return tuple([read(item) for item in data])
@@ -179,7 +193,7 @@ def _tuple_reader(item_kind: object) -> Callable[[Plain], object]:
 
 
 def _dataclass_reader(kind: type) -> Callable[[Plain], object]:
-    readers = {name: _reader(hint) for name, hint in get_type_hints(kind).items()}
+    reader_of = {name: _reader(hint) for name, hint in get_type_hints(kind).items()}.get
 
     def parts(data: Plain) -> object:
         if not isinstance(data, dict):
@@ -190,7 +204,7 @@ def _dataclass_reader(kind: type) -> Callable[[Plain], object]:
                     name=kind.__name__,
                 )
             )
-        known = {name: readers[name](value) for name, value in data.items() if name in readers}
+        known = {name: read(part) for name, part in data.items() if (read := reader_of(name))}
         try:
             return kind(**known)
         except TypeError as missing:

@@ -10,38 +10,19 @@ from contextlib import contextmanager
 from itertools import islice
 
 from graftwright.errors import GraftwrightError
-from graftwright.notebook.entries import Written
 from graftwright.notebook.notebook import Thing
 from graftwright.notebook.replay import things_of
+from graftwright.store.in_bulk import stream_written, write_standings
 from graftwright.store.in_turn import in_turn
-from graftwright.store.models import Standing, WrittenEntry
-from graftwright.store.pages import (
-    MARKS,
-    standing_row,
-    standings_at,
-    thing_from_row,
-    written_from_marks,
-)
-
-_ROWS_AT_ONCE = 2000
-
-
-def stream_written() -> Iterator[Written]:
-    """Yield the whole record, in the order in which it was written here."""
-    rows = WrittenEntry.objects.order_by("sequence").values_list(*MARKS)
-    for marks in rows.iterator(chunk_size=_ROWS_AT_ONCE):
-        yield written_from_marks(*marks)
+from graftwright.store.models import Standing
+from graftwright.store.pages import standings_at, thing_from_row
 
 
 def make_standings_anew() -> int:
     """Make the standings anew from the record alone; return how many things stand."""
     with _without_collecting(), in_turn():
-        rows = (standing_row(key, kind, thing) for key, kind, thing in things_of(stream_written()))
         Standing.objects.all().delete()
-        count = 0
-        while some := list(islice(rows, _ROWS_AT_ONCE)):
-            count += len(Standing.objects.bulk_create(some))
-    return count
+        return write_standings(things_of(stream_written()))
 
 
 def standings_that_differ() -> list[str]:

@@ -216,12 +216,20 @@ def _assembled(things_by_key: Mapping[str, dict[str, Thing]]) -> Notebook:
 
 def standing_row(key: str, kind: str, thing: Thing) -> Standing:
     """Return the row that keeps a thing as it stands."""
-    return Standing(
-        key=key,
-        kind=kind,
-        season=thing.season if isinstance(thing, Tree) else None,
-        place_code=getattr(thing, "place_code", "") or "",
-        state=short_plain(thing),
+    return Standing(**dict(zip(STANDING_COLUMNS, standing_values(key, kind, thing), strict=True)))
+
+
+STANDING_COLUMNS = ("key", "kind", "season", "place_code", "state")
+
+
+def standing_values(key: str, kind: str, thing: Thing) -> tuple[object, ...]:
+    """Return the values, in the order of STANDING_COLUMNS, that keep a thing as it stands."""
+    return (
+        key,
+        kind,
+        thing.season if isinstance(thing, Tree) else None,
+        getattr(thing, "place_code", "") or "",
+        short_plain(thing),
     )
 
 

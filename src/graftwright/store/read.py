@@ -10,8 +10,9 @@ from graftwright.notebook.entries import CodesHandedOut, NotUnderstoodEntry, Wri
 from graftwright.notebook.notebook import Notebook, Thing
 from graftwright.notebook.replay import assembled
 from graftwright.notebook.written import KINDS
-from graftwright.store.anew import make_standings_anew, stream_written
+from graftwright.store.anew import make_standings_anew
 from graftwright.store.anew import standings_that_differ as standings_that_differ
+from graftwright.store.in_bulk import stream_written
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
 from graftwright.store.pages import (
     standings_at,

@@ -50,7 +50,7 @@ class Entry:
                 keys.update(dict.fromkeys(getattr(self, name)))
             else:
                 keys[getattr(self, name)] = None
-        return tuple(key for key in keys if key)
+        return tuple([key for key in keys if key])
 
 
 @cache

@@ -145,10 +145,10 @@ class Tree:
         return self.stock is StockState.ALIVE and not self.is_alive and not gone
 
 
-def cared_for(tree: Tree, entry: Entry) -> Tree:
-    """Return the tree after an entry about place, judging, care, loss or promise."""
+def cared_for(tree: Tree, entry: Entry) -> Tree | None:
+    """Return the tree after an entry about place, judging, care, loss or promise; else None."""
     step = _STEPS.get(type(entry))
-    return tree if step is None else step(tree, entry)
+    return None if step is None else step(tree, entry)
 
 
 def doubted(tree: Tree, words: str) -> Tree:

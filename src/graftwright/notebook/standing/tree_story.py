@@ -16,9 +16,7 @@ def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
     The entries are those that count, in replay order. Contradictions become doubts.
     """
     story = list(written)
-    runs = [
-        one for one in story if isinstance(one.entry, RunGrafted) and code in one.entry.tree_codes
-    ]
+    runs = [one for one in story if type(one.entry) is RunGrafted and code in one.entry.tree_codes]
     if not runs:
         return None
     tree = in_the_making(_grafted(code, runs[0]))
@@ -27,7 +25,7 @@ def fold_tree(code: str, written: Iterable[Written]) -> Tree | None:
             tree, told("grafted twice: also on {happened_on}", happened_on=other.entry.happened_on)
         )
     for one in story:
-        if isinstance(one.entry, RunGrafted):
+        if type(one.entry) is RunGrafted:
             continue
         if one.entry.happened_on < tree.grafted_on:
             tree = doubted(
@@ -63,4 +61,5 @@ def _grafted(code: str, one: Written) -> Tree:
 
 
 def _after(tree: Tree, entry: Entry) -> Tree:
-    return lived_on(cared_for(tree, entry), entry)
+    cared = cared_for(tree, entry)
+    return lived_on(tree, entry) if cared is None else cared
