@@ -9,6 +9,8 @@ from graftwright.cli.clashes import clashes as clashes_command
 from graftwright.cli.main import _parser
 from graftwright.locale import catalogue_of
 from graftwright.notebook.entries import (
+    EntryCorrected,
+    FieldChange,
     PromiseChanged,
     PromiseMade,
     StockGrade,
@@ -19,7 +21,7 @@ from graftwright.notebook.replay import clashes_in
 from graftwright.store.append import write
 from graftwright.store.clash_list import _last_list as clash_list_kept
 from graftwright.store.clash_list import clash_list
-from graftwright.store.read import counted_story_of, read_notebook
+from graftwright.store.read import counted_story_of, read_notebook, story_of
 from graftwright.tongue import speaking
 
 from .small_notebook import write_small
@@ -65,6 +67,23 @@ def test_the_side_that_is_pressed_counts_and_today_is_silent(client: Client) -> 
     assert "clash to settle" not in client.get("/").content.decode()
     again = client.post(f"/clashes/{found.clash_id}/settle", {"chosen": "x"}, follow=True)
     assert "it was settled already" in again.content.decode()
+
+
+def test_a_correction_in_doubt_is_shown_in_the_story_of_its_thing(client: Client) -> None:
+    code = write_small().bundle
+    cut = story_of(code)[0]
+    for day, desk in ((3, "hut"), (4, "desk")):
+        change = FieldChange(field="happened_on", value_json=f'"2009-01-0{day}"')
+        corrected = EntryCorrected(
+            happened_on=date(2009, 2, 9), target=cut.entry_id, changes=(change,)
+        )
+        write(corrected, device=desk)
+    (found,) = clash_list()
+    page = client.get(f"/trees/{code}/").content.decode()
+    assert f'"/clashes/#clash-{found.clash_id}"' in page
+    chosen = str(found.clash.sides[0].entry_id)
+    client.post(f"/clashes/{found.clash_id}/settle", {"chosen": chosen, "words": ""})
+    assert "Corrected in two ways" not in client.get(f"/trees/{code}/").content.decode()
 
 
 def test_a_choice_that_is_no_side_is_refused_and_nothing_is_written(client: Client) -> None:

@@ -71,6 +71,22 @@ def clash_list() -> tuple[OpenClash, ...]:
     return found
 
 
+def corrections_in_doubt(story: Iterable[Written]) -> dict[UUID, str]:
+    """Return the names of open clashes of corrections by the entry of the story that they correct.
+
+    Where nothing of the story was corrected twice, nothing else is read.
+    """
+    entries = [one.entry for one in story]
+    targets = Counter(one.target for one in entries if isinstance(one, EntryCorrected))
+    if not any(count > 1 for count in targets.values()):
+        return {}
+    return {
+        one.corrected.entry_id: one.clash_id
+        for one in clash_list()
+        if one.corrected and one.corrected.entry_id in targets
+    }
+
+
 def open_clash(clash_id: str) -> OpenClash:
     """Return a clash by its name. Raises UnknownCode where it is settled or never was."""
     for one in clash_list():

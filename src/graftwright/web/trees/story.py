@@ -1,13 +1,14 @@
 """The story of a code in order: what was written, what was corrected, what was withdrawn."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
 from graftwright.notebook.amended import effective
 from graftwright.notebook.entries import EntryCorrected, EntryWithdrawn, Written
 from graftwright.notebook.notebook import Notebook
+from graftwright.store.clash_list import corrections_in_doubt
 from graftwright.store.read import story_of
 from graftwright.tongue import told
 from graftwright.web.trees.sentences import sentence_of
@@ -17,7 +18,8 @@ from graftwright.web.trees.sentences import sentence_of
 class StoryLine:
     """One entry: how it counts now, how it was first written, and what was said of it since.
 
-    `withdrawn_by` is the entry that withdrew it; None while it counts.
+    `withdrawn_by` is the entry that withdrew it; None while it counts. `clash_id` names the clash
+    of its corrections; empty where they agree or one was chosen.
     """
 
     entry_id: UUID
@@ -27,6 +29,7 @@ class StoryLine:
     written_by: str
     reasons: tuple[str, ...]
     withdrawn_by: UUID | None
+    clash_id: str = ""
 
     @property
     def is_corrected(self) -> bool:
@@ -38,8 +41,12 @@ def story_lines(key: str, notebook: Notebook) -> tuple[StoryLine, ...]:
     """Return the story of a code, the first entry first; nothing is left out."""
     story = story_of(key)
     counted = {one.entry_id: one for one in effective(story)}
+    in_doubt = corrections_in_doubt(story)
     lines = [
-        _line(one, counted.get(one.entry_id), story, notebook)
+        replace(
+            _line(one, counted.get(one.entry_id), story, notebook),
+            clash_id=in_doubt.get(one.entry_id, ""),
+        )
         for one in story
         if not isinstance(one.entry, EntryCorrected | EntryWithdrawn)
     ]
