@@ -25,6 +25,7 @@ from graftwright.notebook.standing import Tree
 from graftwright.season.cover import Cover, cover_of
 from graftwright.season.cover_batches import DAYS_AHEAD
 from graftwright.season.tree_moves import tree_moves
+from graftwright.season.watering import water_by_place
 from graftwright.store.append import write, write_many
 from graftwright.store.read import entries_of_kind, read_notebook
 from graftwright.store.years import years_written
@@ -59,6 +60,7 @@ def _check(day: date) -> Cover:
     assert carried_on.learning == afresh.learning
     assert carried_on.places == afresh.places
     assert carried_on.closings == afresh.closings
+    assert water_by_place(carried_on.ground) == water_by_place(afresh.ground)
     plain = _plain_batches(carried_on.ground.notebook, day)
     mine = {(one.batch.grafted_on, one.batch.place_code): one.batch for one in afresh.batches}
     assert {key: list(batch.trees) for key, batch in mine.items()} == plain
@@ -93,6 +95,19 @@ def test_cover_carried_on_over_entries_is_that_made_afresh(settings: object) -> 
     corrected = _check(_DAY)
     write(EntryWithdrawn(happened_on=_DAY, target=last))
     assert _check(_DAY).batches != corrected.batches
+
+
+def test_sisters_are_those_that_comparing_each_with_each_finds() -> None:
+    write_many(entries_until(_DAY), written_by="demo")
+    notebook = read_notebook()
+
+    def origin(tree: Tree) -> str:
+        bundle = notebook.bundles.get(tree.bundle_code)
+        return (bundle.mother_tree_code or bundle.code) if bundle else tree.bundle_code
+
+    for tree in list(notebook.trees.values())[::20]:
+        alike = [one for one in notebook.trees.values() if origin(one) == origin(tree)]
+        assert notebook.sisters_of(tree) == tuple(one for one in alike if one is not tree)
 
 
 def test_a_year_first_written_of_is_among_the_years_at_once() -> None:

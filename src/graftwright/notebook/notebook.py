@@ -108,11 +108,13 @@ class Notebook:
 
     def sisters_of(self, tree: Tree) -> tuple[Tree, ...]:
         """Return the other trees raised from the same mother tree, or else the same bundle."""
-        mine = self._origin(tree)
+        mine = self._origin(tree.bundle_code)
+        alike = {code for code in self.bundles if self._origin(code) == mine}
+        alike |= {tree.bundle_code} | ({mine} - self.bundles.keys())
         return tuple(
             other
             for other in self.trees.values()
-            if other.code != tree.code and self._origin(other) == mine
+            if other.bundle_code in alike and other.code != tree.code
         )
 
     def workings(self) -> Iterator[Tree]:
@@ -128,9 +130,9 @@ class Notebook:
         names = (self.stock_of(tree), between, self.variety_of(tree))
         return tuple(name for name in names if name)
 
-    def _origin(self, tree: Tree) -> str:
-        bundle = self.bundles.get(tree.bundle_code)
-        return (bundle.mother_tree_code or bundle.code) if bundle else tree.bundle_code
+    def _origin(self, bundle_code: str) -> str:
+        bundle = self.bundles.get(bundle_code)
+        return (bundle.mother_tree_code or bundle.code) if bundle else bundle_code
 
     def kind_of_code(self, code: str) -> str:
         """Return what a code names: tree, bundle, lot, place, mother tree, promise, or nothing."""

@@ -74,8 +74,8 @@ class PlaceFit:
 class Reckoned:
     """What was already worked out on a ground: it hangs on days and places alone.
 
-    Jobs of places, notes and stays of batches stand beside the very trees they were worked out
-    from.
+    Jobs and water of places, notes and stays of batches stand beside the very trees they were
+    worked out from.
     """
 
     dates: dict[tuple[object, ...], CallusDates | None] = field(default_factory=dict)
@@ -87,6 +87,9 @@ class Reckoned:
     knit_h: dict[tuple[object, ...], float | None] = field(default_factory=dict)
     log_ratios: dict[tuple[object, ...], float | None] = field(default_factory=dict)
     jobs: dict[str, tuple[tuple[Tree, ...], tuple[object, ...], tuple[Job, ...]]] = field(
+        default_factory=dict
+    )
+    water: dict[str, tuple[tuple[Tree, ...], tuple[object, ...], object]] = field(
         default_factory=dict
     )
     notes: dict[tuple[object, ...], tuple[tuple[Tree, ...], object]] = field(default_factory=dict)

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import acos, cos, isfinite, pi, radians, sin, sqrt, tan
+from typing import cast
 
 import numpy as np
 
@@ -127,8 +128,19 @@ def water_by_place(ground: Ground, *, days: Days | None = None) -> tuple[PlaceWa
     places = sorted(
         (ground.notebook.places[code] for code in by_place), key=lambda p: (p.walking_order, p.name)
     )
-    found = (_of_place(place, by_place[place.code], ground, asked) for place in places)
+    found = (_kept(place, by_place[place.code], ground, asked) for place in places)
     return tuple(one for one in found if one is not None)
+
+
+def _kept(place: Place, trees: tuple[Tree, ...], ground: Ground, days: Days) -> PlaceWater | None:
+    """As reckoned before for the usual days, while trees, place and nursery are as they were."""
+    if days != Days():
+        return _of_place(place, trees, ground, days)
+    kept, rests_on = ground.reckoned.water, (place, ground.notebook.nursery)
+    found = kept.get(place.code)
+    if found is None or found[0] is not trees or found[1] != rests_on:
+        found = kept[place.code] = (trees, rests_on, _of_place(place, trees, ground, days))
+    return cast(PlaceWater | None, found[2])
 
 
 def _of_place(place: Place, trees: Sequence[Tree], ground: Ground, days: Days) -> PlaceWater | None:

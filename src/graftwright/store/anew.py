@@ -20,7 +20,7 @@ from graftwright.store.pages import standings_at, thing_from_row
 
 def make_standings_anew() -> int:
     """Make the standings anew from the record alone; return how many things stand."""
-    with _without_collecting(), in_turn():
+    with without_collecting(), in_turn():
         Standing.objects.all().delete()
         return write_standings(things_of(stream_written()))
 
@@ -29,7 +29,7 @@ def standings_that_differ() -> list[str]:
     """Return the keys whose standing is not what a replay of the record gives."""
     wrong: list[str] = []
     right: set[tuple[str, str]] = set()
-    with _without_collecting(), in_turn():  # both as at one moment
+    with without_collecting(), in_turn():  # both as at one moment
         found = things_of(stream_written())
         while some := list(islice(found, 500)):
             right.update((kind, key) for key, kind, _ in some)
@@ -57,7 +57,7 @@ def _thing_or_none(row: Standing) -> Thing | None:
 
 
 @contextmanager
-def _without_collecting() -> Iterator[None]:
+def without_collecting() -> Iterator[None]:
     """Let the collector of cycles rest: a million entries hold none, and it would walk them all."""
     was_on = gc.isenabled()
     gc.disable()

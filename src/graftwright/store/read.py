@@ -1,5 +1,6 @@
 """Entries out, and things as they stand."""
 
+import gc
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -10,7 +11,7 @@ from graftwright.notebook.entries import CodesHandedOut, NotUnderstoodEntry, Wri
 from graftwright.notebook.notebook import Notebook, Thing
 from graftwright.notebook.replay import assembled
 from graftwright.notebook.written import KINDS
-from graftwright.store.anew import make_standings_anew
+from graftwright.store.anew import make_standings_anew, without_collecting
 from graftwright.store.anew import standings_that_differ as standings_that_differ
 from graftwright.store.in_bulk import stream_written
 from graftwright.store.models import EntryAbout, Standing, WrittenEntry
@@ -60,10 +61,17 @@ def read_notebook() -> Notebook:
 
 
 def _found_whole() -> _Found:
+    """Read everything that stands.
+
+    Things hold no cycles, and there may be millions of values in them: the collector is not to walk
+    them while they are read, nor again with every page.
+    """
     found: _Found = {}
     rows = Standing.objects.order_by("key").values_list("kind", "key", "state")
-    for kind, key, state in rows.iterator(chunk_size=2000):
-        found.setdefault(kind, {})[key] = thing_from_state(kind, state)
+    with without_collecting():
+        for kind, key, state in rows.iterator(chunk_size=2000):
+            found.setdefault(kind, {})[key] = thing_from_state(kind, state)
+    gc.freeze()
     return found
 
 

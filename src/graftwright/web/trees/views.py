@@ -347,8 +347,9 @@ def _tree_context(tree: Tree, notebook: Notebook) -> dict[str, object]:
         "batch": batch_of(tree, notebook),
         "age": age_words(tree, today=today()),
         "promised": notebook.promises.get(tree.allocated_to or tree.promise_code),
-        "sisters": [(sister.code, name_of_thing(sister.code, notebook)) for sister in sisters][
-            :_SISTERS_SHOWN
+        "sisters": [
+            (sister.code, name_of_thing(sister.code, notebook))
+            for sister in sisters[:_SISTERS_SHOWN]
         ],
         "sister_count": len(sisters),
         "chain": notebook.chain_of(tree),
