@@ -1,166 +1,132 @@
-"""Every benchmark that needs nothing from outside: one table, each figure beside its baseline.
+"""Measure every part, each figure beside its baseline, and write the page of figures anew.
 
-    python -m benchmarks [--json FILE] [--only NAME...]
+    python -m benchmarks [--quick] [--only NAME...] [--long-record FOLDER]
 
-Inputs are those committed under tests/published/. Each benchmark runs in a process of its own.
-Machines are shared and noisy: ratios to the baseline of the same run count, absolute times are
-for orientation.
+Inputs are those committed under tests/published/. Each part runs in a process of its own with a
+limit of its own; what fails or takes too long is kept as that. What is measured is kept in
+benchmarks/results.json, and docs/performance.md with its pictures is written from it after each
+part, so a run that was broken off loses nothing. `--quick` leaves the long parts out (their
+figures of the last run stay, with their day), `--only` measures what it names, and nothing where
+it names nothing. Machines are shared and noisy: ratios to the baseline of the same run count,
+absolute times are for orientation.
 """
 
 import argparse
+import os
+import signal
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from functools import partial
+import time
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
-from benchmarks import reading
-from benchmarks.figures import Figure, as_json, table
+from benchmarks import performance
+from benchmarks.figures import table
+from benchmarks.parts import GROWTH, Part, parts
+from benchmarks.results import figures_of, keep, read_results
 
-_PUBLISHED = Path("tests/published")
-_LOSSES = _PUBLISHED / "losses"
-_WOOD = _PUBLISHED / "wood"
-_LONGEST_S = 300
-_DATASETS = 3
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Benchmark:
-    """One module with its arguments, and how what it prints is read as figures."""
-
-    name: str
-    module: str
-    arguments: tuple[str, ...]
-    read: Callable[[str], list[Figure]]
+_RESULTS = Path("benchmarks/results.json")
+_PAGE = Path("docs/performance.md")
 
 
-def benchmarks(scratch: Path) -> tuple[Benchmark, ...]:
-    """Every benchmark with committed inputs; answers that go to a file go to `scratch`."""
-    instances = sorted(_WOOD.glob("small_*.json")) + sorted(_WOOD.glob("medium_*.json"))
-    return (
-        Benchmark(name="plan", module="plan", arguments=("--json",), read=reading.figures),
-        Benchmark(name="pages", module="pages", arguments=("--json",), read=reading.figures),
-        Benchmark(name="scheme", module="scheme", arguments=("--json",), read=reading.figures),
-        Benchmark(name="entries", module="entries", arguments=("--json",), read=reading.figures),
-        Benchmark(
-            name="on server", module="on_server", arguments=("--json",), read=reading.figures
-        ),
-        Benchmark(
-            name="cutting",
-            module="cutting",
-            arguments=tuple(map(str, instances)),
-            read=reading.cutting,
-        ),
-        Benchmark(
-            name="geometry", module="geometry", arguments=(str(_WOOD),), read=reading.geometry
-        ),
-        *(
-            Benchmark(
-                name=f"sizing {kind}",
-                module="sizing",
-                arguments=(str(_LOSSES / f"sizing_{kind}.csv"),),
-                read=partial(reading.sizing, kind=kind),
-            )
-            for kind in ("single", "chain")
-        ),
-        Benchmark(
-            name="take",
-            module="take",
-            arguments=(
-                str(_first_datasets(_LOSSES / "sim_dev_counts.csv", scratch)),
-                "--out",
-                str(scratch / "take.csv"),
-                "--speed",
-            ),
-            read=reading.take,
-        ),
-        Benchmark(
-            name="seasons",
-            module="seasons",
-            arguments=("--json", "--picture", str(scratch / "seasons.svg")),
-            read=reading.figures,
-        ),
-        Benchmark(
-            name="beliefs",
-            module="beliefs",
-            arguments=("--json", "--nurseries", "10"),
-            read=reading.figures,
-        ),
-        Benchmark(name="trials", module="trials", arguments=("--json",), read=reading.figures),
-        Benchmark(
-            name="joint",
-            module="joint",
-            arguments=(
-                str(_LOSSES / "joint_lines.csv"),
-                str(_LOSSES / "joint_limits.csv"),
-                "--large",
-                "--seconds",
-                "5",
-            ),
-            read=reading.joint,
-        ),
-        Benchmark(
-            name="thermal",
-            module="thermal",
-            arguments=(str(_PUBLISHED / "climate"),),
-            read=reading.thermal,
-        ),
-        Benchmark(
-            name="vigour",
-            module="vigour",
-            arguments=("src/graftwright/data/rootstock_trials.csv",),
-            read=reading.vigour,
-        ),
-        Benchmark(name="labels", module="labels", arguments=(), read=reading.labels),
-    )
-
-
-def _first_datasets(path: Path, scratch: Path) -> Path:
-    """Copy the first few data sets of a file of counts; all of them take minutes."""
-    head, *rows = path.read_text(encoding="utf-8").splitlines()
-    wanted = list(dict.fromkeys(row.split(",")[0] for row in rows))[:_DATASETS]
-    kept = [row for row in rows if row.split(",")[0] in wanted]
-    short = scratch / path.name
-    short.write_text("\n".join([head, *kept]) + "\n", encoding="utf-8")
-    return short
-
-
-def run(one: Benchmark) -> list[Figure]:
-    """Run one benchmark and read its figures; one that fails is reported and gives none."""
+def run(one: Part) -> tuple[list[dict[str, Any]], str]:
+    """Run one part and read its rows; one that fails gives none, and the words that say so."""
     command = [sys.executable, "-m", f"benchmarks.{one.module}", *one.arguments]
+    running = subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=hasattr(os, "killpg"),
+    )
     try:
-        done = subprocess.run(command, capture_output=True, text=True, timeout=_LONGEST_S)
+        printed, said = running.communicate(timeout=one.limit_s)
     except subprocess.TimeoutExpired:
-        print(f"{one.name}: stopped after {_LONGEST_S} s", file=sys.stderr)
-        return []
-    if done.returncode not in (0, 1) or not done.stdout.strip():
-        print(f"{one.name}: ended with {done.returncode}\n{done.stderr[-600:]}", file=sys.stderr)
-        return []
-    return one.read(done.stdout)
+        _stop(running)
+        return [], f"stopped after {one.limit_s:.0f} s"
+    if running.returncode not in (0, 1):
+        print(said[-2_000:], file=sys.stderr)
+        return [], f"ended with {running.returncode}"
+    try:
+        return one.rows(printed), ""
+    except (KeyError, ValueError, IndexError, StopIteration, TypeError) as error:
+        print(said[-2_000:], file=sys.stderr)
+        return [], f"what it printed could not be read: {type(error).__name__}"
+
+
+def _stop(running: "subprocess.Popen[str]") -> None:
+    """End a part with all it started."""
+    if hasattr(os, "killpg"):
+        os.killpg(running.pid, signal.SIGKILL)
+    else:
+        running.kill()
+    running.communicate()
+
+
+def measure(one: Part, results: Path) -> bool:
+    """Run one part and keep what came; False if it failed."""
+    print(f"{one.name} …", file=sys.stderr, flush=True)
+    started = time.perf_counter()
+    rows, failed = run(one)
+    took_s = time.perf_counter() - started
+    print(f"{one.name}: {failed or 'done'}, {took_s:.0f} s", file=sys.stderr, flush=True)
+    keep(results, one.name, rows, took_s=took_s, failed=failed)
+    return not failed
+
+
+def write_page(results: Path, page: Path) -> None:
+    """Write the page and its pictures from what is kept."""
+    kept = read_results(results)
+    for name, drawn in performance.pictures(kept).items():
+        (page.parent / "pictures" / name).write_text(drawn, encoding="utf-8")
+    page.write_text(performance.page(kept), encoding="utf-8")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run what is asked for, print one table, write JSON where asked; 1 if one gave nothing."""
-    parser = argparse.ArgumentParser(prog="benchmarks", description=__doc__)
-    parser.add_argument("--json", type=Path, metavar="FILE", help="write the figures here as well")
-    parser.add_argument("--only", nargs="+", metavar="NAME", help="run these modules only")
-    asked = parser.parse_args(arguments)
-    found: list[Figure] = []
-    silent: list[str] = []
+    """Measure what is asked for, print one table, write the page; 1 if a part failed."""
+    asked = _parser().parse_args(arguments)
+    are_well = []
     with tempfile.TemporaryDirectory(prefix="graftwright-") as scratch:
-        for one in benchmarks(Path(scratch)):
-            if asked.only and one.module not in asked.only:
-                continue
-            print(f"{one.name} …", file=sys.stderr, flush=True)
-            figures = run(one)
-            found += figures
-            silent += [] if figures else [one.name]
-    print(table(found))
-    if asked.json:
-        asked.json.write_text(as_json(found) + "\n", encoding="utf-8")
-    return 1 if silent else 0
+        every = parts(Path(scratch), asked.long_record)
+        _refuse_unknown(asked.only or (), every)
+        wanted = [one for one in every if _is_asked(one, asked)]
+        for one in wanted:
+            are_well.append(measure(one, asked.results))
+            write_page(asked.results, asked.page)
+    write_page(asked.results, asked.page)
+    kept = read_results(asked.results)
+    names = [one.name for one in wanted if not one.name.startswith(GROWTH)]
+    print(table([figure for name in names for figure in figures_of(kept, name)]))
+    print("\n".join(performance.in_short(kept)))
+    return 0 if all(are_well) else 1
+
+
+def _refuse_unknown(names: Sequence[str], every: Sequence[Part]) -> None:
+    known = [one.name for one in every]
+    if unknown := [name for name in names if name not in known]:
+        raise SystemExit(f"found no part {', '.join(unknown)}; expected of: {', '.join(known)}")
+
+
+def _is_asked(one: Part, asked: argparse.Namespace) -> bool:
+    if asked.only is not None:
+        return one.name in asked.only
+    return not (asked.quick and one.is_long)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="benchmarks",
+        description=__doc__,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--only", nargs="*", metavar="NAME", help="measure these parts alone")
+    parser.add_argument("--quick", action="store_true", help="leave the long parts out")
+    parser.add_argument("--long-record", type=Path, metavar="FOLDER", help="of sixty springs")
+    parser.add_argument("--results", type=Path, default=_RESULTS, metavar="FILE", help="kept here")
+    parser.add_argument("--page", type=Path, default=_PAGE, metavar="FILE", help="written anew")
+    return parser
 
 
 if __name__ == "__main__":

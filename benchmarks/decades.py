@@ -4,18 +4,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
-_LEFT, _TOP, _WIDE, _HIGH = 64.0, 26.0, 400.0, 240.0
+_LEFT, _TOP, _WIDE, _HIGH = 84.0, 16.0, 400.0, 250.0
+_WHOLE_WIDE = 720
+_INK, _GRID, _PAPER = "#1c1b17", "#c9c3b2", "#faf8f1"
 _DASHES = ("none", "7 4", "2 4", "12 4 2 4", "1 3")
 _LEAST_COST = 1e-4
-_LINE_HIGH = 14.0
+_LINE_HIGH = 16.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Series:
-    """One way of doing the work: pairs of size and cost, and what stands at the line's end."""
+    """One way of doing the work: pairs of size and cost, and what stands at the line's end.
+
+    Figures to reach are crosses without a line; their words stand at the right below.
+    """
 
     words: str
     points: tuple[tuple[float, float], ...]
+    is_to_reach: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,18 +39,21 @@ class _Frame:
 
 
 def picture(series: Sequence[Series], *, title: str, size_words: str, cost_words: str) -> str:
-    """Return the picture of up to five lines, told apart by dashes and words at their ends."""
+    """Return the picture of up to five lines, told apart by dashes, marks and words at their ends.
+
+    Both axes run in decades.
+    """
     frame = _frame(series)
     drawn = [
-        _line(frame, one, dashes)
-        for one, dashes in zip(series, _DASHES[: len(series)], strict=True)
+        _crosses(frame, one) if one.is_to_reach else _line(frame, one, place)
+        for place, one in enumerate(series)
     ]
     drawn += _words_at_ends(frame, series)
-    height = _TOP + _HIGH + 44
+    height = _TOP + _HIGH + 48
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 620 {height:.0f}" font-size="12" '
-        f'font-family="sans-serif" role="img"><title>{title}</title>'
-        f'<rect width="620" height="{height:.0f}" fill="#faf8f1"/>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WHOLE_WIDE} {height:.0f}" '
+        f'font-size="13" font-family="sans-serif" role="img"><title>{title}</title>'
+        f'<rect width="{_WHOLE_WIDE}" height="{height:.0f}" fill="{_PAPER}"/>'
         + "".join((*_grid(frame, size_words, cost_words), *drawn))
         + "</svg>\n"
     )
@@ -61,23 +70,42 @@ def _decades(values: Sequence[float]) -> tuple[int, int]:
     return low, max(high, low + 1)
 
 
-def _line(frame: _Frame, one: Series, dashes: str) -> str:
+def _line(frame: _Frame, one: Series, place: int) -> str:
     spots = [frame.at(*point) for point in one.points]
     path = " ".join(f"{x:.1f},{y:.1f}" for x, y in spots)
-    discs = "".join(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="#1c1b17"/>' for x, y in spots)
+    fill = _INK if place % 2 == 0 else _PAPER
+    discs = "".join(
+        f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.5" fill="{fill}" stroke="{_INK}"/>'
+        for x, y in spots
+    )
     return (
-        f'<polyline points="{path}" fill="none" stroke="#1c1b17" stroke-width="1.8" '
-        f'stroke-dasharray="{dashes}"/>{discs}'
+        f'<polyline points="{path}" fill="none" stroke="{_INK}" stroke-width="1.8" '
+        f'stroke-dasharray="{_DASHES[place]}"/>{discs}'
+    )
+
+
+def _crosses(frame: _Frame, one: Series) -> str:
+    spots = [frame.at(*point) for point in one.points]
+    path = "".join(f"M{x - 5:.1f} {y - 5:.1f}l10 10m-10 0l10 -10" for x, y in spots)
+    x, y = _LEFT + _WIDE + 15, _TOP + _HIGH - 20
+    path += f"M{x - 5} {y - 5}l10 10m-10 0l10 -10"
+    return (
+        f'<path d="{path}" stroke="{_INK}" stroke-width="1.8"/>'
+        f'<text x="{x + 12}" y="{y + 5}">{one.words}</text>'
     )
 
 
 def _words_at_ends(frame: _Frame, series: Sequence[Series]) -> list[str]:
     """Write each line's words at its end, none over another's."""
-    ends = sorted(((frame.at(*one.points[-1]), one.words) for one in series), key=_height_of)
+    lines = [one for one in series if not one.is_to_reach]
+    ends = sorted(((frame.at(*one.points[-1]), one.words) for one in lines), key=_height_of)
     parts, above = [], -_LINE_HIGH
     for (x, y), words in ends:
         above = max(y, above + _LINE_HIGH)
-        parts.append(f'<text x="{x + 8:.1f}" y="{above + 4:.1f}">{words}</text>')
+        parts.append(
+            f'<text x="{x + 10:.1f}" y="{above + 4:.1f}" paint-order="stroke" stroke="{_PAPER}" '
+            f'stroke-width="4">{words}</text>'
+        )
     return parts
 
 
@@ -86,20 +114,24 @@ def _height_of(end: tuple[tuple[float, float], str]) -> float:
 
 
 def _grid(frame: _Frame, size_words: str, cost_words: str) -> list[str]:
-    parts = [f'<text x="8" y="16">{cost_words}</text>']
+    middle = _TOP + _HIGH / 2
+    parts = [
+        f'<text transform="translate(16 {middle:.0f}) rotate(-90)" text-anchor="middle">'
+        f"{cost_words}</text>"
+    ]
     for power in range(frame.costs[0], frame.costs[1] + 1):
         _, y = frame.at(10.0 ** frame.sizes[0], 10.0**power)
-        parts.append(f'<path d="M{_LEFT} {y:.1f}h{_WIDE}" stroke="#d8d3c4"/>')
+        parts.append(f'<path d="M{_LEFT} {y:.1f}h{_WIDE}" stroke="{_GRID}"/>')
         parts.append(
             f'<text x="{_LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{10.0**power:,g}</text>'
         )
     for power in range(frame.sizes[0], frame.sizes[1] + 1):
         x, _ = frame.at(10.0**power, 10.0 ** frame.costs[0])
-        parts.append(f'<path d="M{x:.1f} {_TOP}v{_HIGH}" stroke="#d8d3c4"/>')
+        parts.append(f'<path d="M{x:.1f} {_TOP}v{_HIGH}" stroke="{_GRID}"/>')
         words = f"{10**power:,}"
         parts.append(
-            f'<text x="{x:.1f}" y="{_TOP + _HIGH + 16}" text-anchor="middle">{words}</text>'
+            f'<text x="{x:.1f}" y="{_TOP + _HIGH + 18:.0f}" text-anchor="middle">{words}</text>'
         )
-    right, low = _LEFT + _WIDE, _TOP + _HIGH + 34
-    parts.append(f'<text x="{right}" y="{low}" text-anchor="end">{size_words}</text>')
+    across, low = _LEFT + _WIDE / 2, _TOP + _HIGH + 38
+    parts.append(f'<text x="{across:.0f}" y="{low:.0f}" text-anchor="middle">{size_words}</text>')
     return parts

@@ -13,26 +13,85 @@ def figures(text: str) -> list[Figure]:
 
 def cutting(text: str) -> list[Figure]:
     """Read instances, one JSON object a line; the baseline is a plan made as by eye."""
-    found = []
-    for row in _lines(text):
-        size = f"{row['sticks']} sticks, {row['stocks']} stocks"
-        found += [
-            Figure(
-                what=f"cutting {row['instance']} ({size}): time",
-                measured=row["seconds"],
-                unit="s",
-                baseline=row["by_eye"]["seconds"],
-                baseline_words="as by eye",
-            ),
-            Figure(
-                what=f"cutting {row['instance']}: takes to be expected",
-                measured=row["takes"],
-                unit="takes",
-                baseline=row["by_eye"]["takes"],
-                baseline_words=f"as by eye; gap to the bound {row['gap']:.2g}",
-            ),
-        ]
-    return found
+    return [figure for row in _lines(text) for figure in _cutting(row)]
+
+
+def _cutting(row: dict[str, Any]) -> list[Figure]:
+    size = f"{row['sticks']:,} sticks, {row['stocks']:,} stocks"
+    plain = row.get("plain_cpu_seconds")
+    return [
+        Figure(
+            what=f"cutting {row['instance']} ({size}): time",
+            measured=row["seconds"],
+            unit="s",
+            baseline=row["by_eye"]["seconds"] if plain is None else plain,
+            baseline_words="as by eye" if plain is None else "the plain relaxation, same run",
+        ),
+        Figure(
+            what=f"cutting {row['instance']}: takes to be expected",
+            measured=row["takes"],
+            unit="takes",
+            baseline=row["by_eye"]["takes"],
+            baseline_words="as by eye",
+        ),
+        Figure(
+            what=f"cutting {row['instance']}: gap to the bound",
+            measured=row["gap_percent_of_takes"],
+            unit="% of takes",
+        ),
+        Figure(
+            what=f"cutting {row['instance']}: memory",
+            measured=row["peak_mib"] / 1024.0,
+            unit="GiB",
+        ),
+        Figure(
+            what=f"cutting {row['instance']}: faults an independent check finds",
+            measured=float(len(row["faults"])),
+            unit="faults",
+        ),
+    ]
+
+
+def cutting_instances(text: str) -> list[Figure]:
+    """Read the published instances: how many reach their proven value, and the widest gap."""
+    rows = _lines(text)
+    reached = [
+        abs(row["value"] - row["proven_value"]) < 1e-3 for row in rows if row["proven_value"]
+    ]
+    return [
+        Figure(
+            what="cutting, published instances: proven values reached",
+            measured=float(sum(reached)),
+            unit="instances",
+            baseline=float(len(reached)),
+            baseline_words="proven by another solver",
+        ),
+        Figure(
+            what="cutting, published instances: widest gap to the bound",
+            measured=max(row["gap_percent_of_takes"] for row in rows),
+            unit="% of takes",
+        ),
+        Figure(
+            what="cutting, published instances: faults an independent check finds",
+            measured=float(sum(len(row["faults"]) for row in rows)),
+            unit="faults",
+        ),
+        *cutting(text),
+    ]
+
+
+def cutting_error(text: str) -> list[Figure]:
+    """Read plans on misread thicknesses; the baseline is the plan on the true ones."""
+    return [
+        Figure(
+            what=f"{row['instance']}: takes, read wrong by up to {row['error_mm']} mm",
+            measured=row["takes_misread"],
+            unit="takes",
+            baseline=row["takes_true"],
+            baseline_words="the plan on true thicknesses",
+        )
+        for row in _lines(text)
+    ]
 
 
 def geometry(text: str) -> list[Figure]:
@@ -66,22 +125,15 @@ def sizing(text: str, *, kind: str) -> list[Figure]:
 
 
 def take(text: str) -> list[Figure]:
-    """Read the fits; the baselines of the large ones are the figures to reach."""
+    """Read the fits, small and large."""
     row = json.loads(text)
-    to_reach = {"5,000": 0.6, "10 million": 10.0}
-    found = [Figure(what="take: one simulated data set", measured=row["seconds_each"], unit="s")]
-    for words, seconds in row.get("seconds", {}).items():
-        goal = next((one for start, one in to_reach.items() if words.startswith(start)), None)
-        found.append(
-            Figure(
-                what=f"take: {words}",
-                measured=seconds,
-                unit="s",
-                baseline=goal,
-                baseline_words="figure to reach" if goal else "",
-            )
-        )
-    return found
+    return [
+        Figure(what="take: one simulated data set", measured=row["seconds_each"], unit="s"),
+        *(
+            Figure(what=f"take: {words}", measured=seconds, unit="s")
+            for words, seconds in row.get("seconds", {}).items()
+        ),
+    ]
 
 
 def joint(text: str) -> list[Figure]:
@@ -98,6 +150,15 @@ def joint(text: str) -> list[Figure]:
                     baseline_words=f"proven bound; {row['seconds']:.2f} s",
                 )
             )
+            if instance.startswith("invented"):
+                found += [
+                    Figure(what=f"joint {instance}: time", measured=row["seconds"], unit="s"),
+                    Figure(
+                        what=f"joint {instance}: gap, part of the whole",
+                        measured=row["gap_fraction"],
+                        unit="",
+                    ),
+                ]
     return found
 
 
@@ -170,17 +231,35 @@ def labels(text: str) -> list[Figure]:
             baseline=row["baseline_kilobytes"],
             baseline_words="plain drawing, same library, same run",
         ),
+        *(
+            Figure(
+                what=f"small labels {words}",
+                measured=row[f"small_{key}"],
+                unit="labels",
+                baseline=row["labels"],
+                baseline_words="labels",
+            )
+            for words, key in (
+                ("read at 300 dpi", "read_at_300_dpi"),
+                ("read at 200 dpi, blurred and tilted", "read_at_200_dpi_blurred_and_tilted"),
+            )
+        ),
+        Figure(
+            what="small labels: worst corner of a square",
+            measured=row["small_worst_corner_error_mm"],
+            unit="mm",
+        ),
         Figure(
             what="labels read at 300 dpi",
             measured=row["read_at_300_dpi"],
-            unit="",
+            unit="labels",
             baseline=row["labels"],
             baseline_words="labels",
         ),
         Figure(
             what="labels read at 200 dpi, blurred and tilted",
             measured=row["read_at_200_dpi_blurred_and_tilted"],
-            unit="",
+            unit="labels",
             baseline=row["labels"],
             baseline_words="labels",
         ),
@@ -188,10 +267,54 @@ def labels(text: str) -> list[Figure]:
             what="labels: worst corner of a square",
             measured=row["worst_corner_error_mm"],
             unit="mm",
-            baseline=0.2,
-            baseline_words="figure to reach",
         ),
     ]
+
+
+def million(text: str) -> list[Figure]:
+    """Read what a notebook costs at each size."""
+    return [figure for row in json.loads(text) for figure in _million(row)]
+
+
+def _million(row: dict[str, Any]) -> list[Figure]:
+    size = f"{round(row['entries'], -2):,.0f} entries"
+    found = [
+        Figure(what=f"{size}: {words}", measured=row[key], unit=unit)
+        for key, words, unit in _MILLION
+    ]
+    slowest = sorted(json.loads(row["pages"]).items(), key=lambda page: -page[1][3])[:5]
+    return [
+        *found,
+        *(
+            Figure(
+                what=f"{size}: page {name.rstrip('/') or '/'}, take judged",
+                measured=times[3],
+                unit="ms",
+            )
+            for name, times in ((_without_code(name), times) for name, times in slowest)
+        ),
+    ]
+
+
+def _without_code(address: str) -> str:
+    """Give an address without the code in it, which the size decides."""
+    return "/".join(
+        "CODE" if part.isalnum() and part.isupper() else part for part in address.split("/")
+    )
+
+
+_MILLION = (
+    ("pages_first_p95_ms", "page first asked for, 95 in 100", "ms"),
+    ("pages_again_p95_ms", "page asked for again, 95 in 100", "ms"),
+    ("pages_seen_p95_ms", "page after a tree was seen, 95 in 100", "ms"),
+    ("pages_judged_p95_ms", "page after a take was judged, 95 in 100", "ms"),
+    ("write_p95_ms", "one entry written, 95 in 100", "ms"),
+    ("write_cpu_ms", "one entry written, processor time", "ms"),
+    ("replay_s", "replay from nothing", "s"),
+    ("replay_mb", "replay from nothing, memory", "MiB"),
+    ("read_s", "first reading", "s"),
+    ("file_mb", "file", "MB"),
+)
 
 
 def _lines(text: str) -> list[dict[str, Any]]:

@@ -35,6 +35,7 @@ TITLES = (
     "docs/models.md",
     "docs/pages.md",
     "docs/people.md",
+    "docs/performance.md",
     "docs/scheme.md",
     "docs/sources.md",
     "docs/spreadsheet.md",
