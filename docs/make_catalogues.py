@@ -37,7 +37,18 @@ CORE = (
     "solver",
     "tongue",
 )
-OTHER_ROOMS = ("web", "phone", "paper", "intake", "exchange", "cli", "store", "demo", "photo")
+OTHER_ROOMS = (
+    "web",
+    "phone",
+    "paper",
+    "intake",
+    "exchange",
+    "cli",
+    "store",
+    "demo",
+    "photo",
+    "work",
+)
 _COUNTING = {"counted", "count_words", "count_of"}
 _COUNTED_IN_TEMPLATE = re.compile(r'\|counted:"([^",]+),([^"]+)"')
 # The scripts that run on a phone say `told("…")` and `counted(n, "graft", "grafts")` too.

@@ -85,7 +85,7 @@ def test_cancelling_ends_the_workers_in_the_middle_of_their_pieces(tmp_path: Pat
             is_cancelled=lambda: bool(told),
         )
     assert [one.done_count for one in told] == [1]
-    assert _are_gone(tmp_path)
+    assert are_gone(tmp_path)
 
 
 def test_workers_end_with_the_process_that_asked_for_them(tmp_path: Path) -> None:
@@ -96,20 +96,20 @@ def test_workers_end_with_the_process_that_asked_for_them(tmp_path: Path) -> Non
         [sys.executable, str(script), str(tmp_path)], env={**os.environ, "PYTHONPATH": paths}
     )
     try:
-        assert _soon(lambda: any(tmp_path.glob("pid-*")))
+        assert soon(lambda: any(tmp_path.glob("pid-*")))
     finally:
         parent.send_signal(signal.SIGKILL)
         parent.wait()
-    assert _are_gone(tmp_path)
+    assert are_gone(tmp_path)
 
 
-def _are_gone(folder: Path) -> bool:
+def are_gone(folder: Path) -> bool:
     pids = [int(path.name.removeprefix("pid-")) for path in folder.glob("pid-*")]
     assert pids
-    return _soon(lambda: not any(_is_running(pid) for pid in pids))
+    return soon(lambda: not any(is_running(pid) for pid in pids))
 
 
-def _is_running(pid: int) -> bool:
+def is_running(pid: int) -> bool:
     try:
         # a killed process whose end nobody has asked for yet runs no more
         return Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[0] != "Z"
@@ -117,7 +117,7 @@ def _is_running(pid: int) -> bool:
         return False
 
 
-def _soon(is_so: Callable[[], bool]) -> bool:
+def soon(is_so: Callable[[], bool]) -> bool:
     until = time.monotonic() + 60
     while not is_so():
         if time.monotonic() > until:

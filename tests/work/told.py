@@ -7,6 +7,7 @@ from pathlib import Path
 from uuid import uuid4
 
 from graftwright.errors import OutOfRange
+from graftwright.tongue import say
 
 
 def squared_late(number: int) -> int:
@@ -44,3 +45,13 @@ def slow(piece: tuple[str, int]) -> int:
     if number:
         time.sleep(600)
     return number
+
+
+def worker_pid(_: int) -> int:
+    """Which process works this."""
+    return os.getpid()
+
+
+def said(message: str) -> str:
+    """A message in the language spoken where it is worked."""
+    return say(message)

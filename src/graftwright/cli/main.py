@@ -61,6 +61,8 @@ def _set_up(asked: argparse.Namespace) -> None:
         os.environ["GRAFTWRIGHT_NOTEBOOK"] = str(Path(asked.notebook).expanduser().resolve())
     if backups := getattr(asked, "backups", None):
         os.environ["GRAFTWRIGHT_BACKUPS"] = str(Path(backups).expanduser().resolve())
+    if hasattr(asked, "port"):
+        import_module("graftwright.cli.workers").set_up(asked)
     if hasattr(asked, "network"):
         import_module("graftwright.cli.network").set_up(asked)
     if asked.day:

@@ -32,6 +32,15 @@ def page_parts(
             "--backups", type=Path, metavar="FOLDER", help=say("make a backup there once a day")
         )
         part.add_argument("--port", type=int, default=8017, help=say("port on this machine (8017)"))
+        part.add_argument(
+            "--workers",
+            type=int,
+            metavar="N",
+            help=say("processes for long work; 0: in the request that asks (else 1 or 2)"),
+        )
+        part.add_argument(
+            "--cluster", metavar="ADDRESS", help=say("let a Dask cluster do the long work")
+        )
 
 
 def _network_options(serve: argparse.ArgumentParser) -> None:

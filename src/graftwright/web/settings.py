@@ -10,6 +10,7 @@ from django.core.exceptions import ImproperlyConfigured
 from graftwright.locale import CATALOGUE_FOLDERS
 from graftwright.store.database import database_from, folder_from
 from graftwright.web.reach import reach_from
+from graftwright.work.executors import MOST_WORKERS
 
 NOTEBOOK_FOLDER = folder_from(os.environ)
 
@@ -20,6 +21,15 @@ def _day(name: str) -> date | None:
         return date.fromisoformat(text) if text else None
     except ValueError as wrong:
         raise ImproperlyConfigured(f"{name}={text!r} is no day; write it as 2009-02-17") from wrong
+
+
+def _count(name: str) -> int:
+    text = os.environ.get(name, "") or "0"
+    if not text.isdecimal() or int(text) > MOST_WORKERS:
+        raise ImproperlyConfigured(
+            f"{name}={text!r} is no number of workers; write 0 to {MOST_WORKERS}"
+        )
+    return int(text)
 
 
 def _secret_key() -> str:
@@ -39,6 +49,9 @@ STAND_ON = _day("GRAFTWRIGHT_DAY")
 BACKUPS_FOLDER = (
     Path(os.environ["GRAFTWRIGHT_BACKUPS"]) if os.environ.get("GRAFTWRIGHT_BACKUPS") else None
 )
+# where pages let long work be done; neither: in the request that asks
+WORKERS = _count("GRAFTWRIGHT_WORKERS")
+CLUSTER = os.environ.get("GRAFTWRIGHT_CLUSTER", "")
 SECRET_KEY = _secret_key()
 DEBUG = False
 _REACH = reach_from(os.environ)
@@ -86,6 +99,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "graftwright.web.people.door.DoorMiddleware",
     "graftwright.web.first_day.NoNotebookMiddleware",
+    "graftwright.web.working.shown.StillWorkingMiddleware",
     "graftwright.web.sync.sending.SendingMiddleware",
 ]
 TEMPLATES = [

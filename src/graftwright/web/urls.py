@@ -40,6 +40,7 @@ from graftwright.web.paper_room.label_views import check_scale, forget_sheet, la
 from graftwright.web.paper_room.views import paper_file, paper_page, workshop_file
 from graftwright.web.people.addresses import ADDRESSES as PEOPLE_ADDRESSES
 from graftwright.web.plan.views import plan_page
+from graftwright.web.plan.years import years_page
 from graftwright.web.planting.views import (
     card_file,
     keep_spot,
@@ -108,6 +109,7 @@ from graftwright.web.wood.photo_views import (
     write_photo,
 )
 from graftwright.web.wood.views import gauge_card_file, join_sheet_file, wood_page
+from graftwright.web.working.views import ask_work_again, cancel_work, work_progress
 from graftwright.web.workshop.views import workshop_page
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -152,6 +154,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("promises/<str:code>/withdraw", withdraw_promise, name="withdraw-promise"),
     path("promises/<str:code>/settle", settle_promise, name="settle-promise"),
     path("plan/", plan_page, name="plan"),
+    path("plan/years/", years_page, name="years"),
+    path("long-work/<uuid:work_id>/progress", work_progress, name="work-progress"),
+    path("long-work/<uuid:work_id>/cancel", cancel_work, name="cancel-work"),
+    path("long-work/<uuid:work_id>/again", ask_work_again, name="ask-work-again"),
     path("scheme/", scheme_page, name="scheme"),
     path("scheme/bring", bring_offer, name="bring-offer"),
     path("scheme/own", make_own_offer, name="make-own-offer"),

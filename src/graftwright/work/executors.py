@@ -102,6 +102,11 @@ def executors_for(*, worker_count: int = 1, cluster_address: str = "") -> Callab
     return lambda: LocalProcesses(worker_count)
 
 
+def say_extra_is_missing() -> str:
+    """Say what to install for a cluster."""
+    return say("a cluster needs the extra for it: pip install 'graftwright[cluster]'")
+
+
 class _Cluster:
     """Makes executors on a Dask cluster, each with a connection that its shutdown closes."""
 
@@ -125,9 +130,7 @@ class _Cluster:
         try:
             distributed = importlib.import_module("distributed")
         except ImportError as missing:
-            raise ClusterUnreachable(
-                say("a cluster needs the extra for it: pip install 'graftwright[cluster]'")
-            ) from missing
+            raise ClusterUnreachable(say_extra_is_missing()) from missing
         try:
             return distributed.Client(self._address, timeout=_REACH_S, set_as_default=False)
         except (OSError, ValueError, TypeError) as wrong:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from graftwright.errors import GraftwrightError, OutOfRange
@@ -103,11 +103,15 @@ def plan_over_years(
     at_once_count: int = 5,
 ) -> tuple[PlanYear, ...]:
     """Return one plan's days under every weather year known, in the order of the years."""
+    # years ask for weather and places alone: trees by the thousand need not travel with each piece
+    notebook = replace(notebook, trees={})
     years = years_known(notebook, season=plan.season, today=plan.made_on, normals=shipped_normals())
     pieces = [
         YearsWork(notebook=notebook, plan=plan, years=years[start : start + at_once_count])
         for start in range(0, len(years), at_once_count)
     ]
+    if on_done is not None:
+        on_done(Done(done_count=0, piece_count=len(pieces)))
     found = gathered(
         years_of,
         pieces,

@@ -2,7 +2,8 @@
 
 The executor of the standard library is the only seam. A piece is a value that can be pickled, and
 what comes of it follows from the piece alone, so the answers are the same however many workers
-there are, whichever finishes first, and however often a worker is lost on the way.
+there are, whichever finishes first, and however often a worker is lost on the way. What a piece
+says, it says in the language of whoever asked.
 """
 
 from collections.abc import Callable, Sequence
@@ -11,7 +12,8 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from graftwright.errors import GraftwrightError
-from graftwright.tongue import say, told
+from graftwright.locale import catalogue_of
+from graftwright.tongue import language, say, speaking, told
 
 P = TypeVar("P")
 R = TypeVar("R")
@@ -87,6 +89,12 @@ def gathered(
     return tuple(gathering.results[place] for place in range(len(pieces)))
 
 
+def _said_in(code: str, function: Callable[[P], R], piece: P) -> R:
+    """Work a piece in the language of whoever asked: workers start in English."""
+    with speaking(catalogue_of(code), language=code):
+        return function(piece)
+
+
 def _never() -> bool:
     return False
 
@@ -118,7 +126,8 @@ class _Gathering(Generic[P, R]):
         waiting: dict[Future[R], int] = {}
         try:
             for place in self.left:
-                waiting[executor.submit(self._function, self._pieces[place])] = place
+                piece = self._pieces[place]
+                waiting[executor.submit(_said_in, language(), self._function, piece)] = place
             while waiting:
                 if is_cancelled():
                     raise WorkCancelled(say("the work was stopped before it was done"))

@@ -16,6 +16,7 @@ from graftwright.web.plan.sureness import sureness_curve, sureness_rows
 from graftwright.web.plan.to_do import to_do
 from graftwright.web.winter import this_winter
 
+_PART_PATIENCE_S = 3.0
 _USUAL_MINUTES = 4.0  # fifteen grafts an hour, until a pace is known (common practice, no source)
 
 
@@ -55,12 +56,15 @@ class WayRow:
 def plan_page(request: HttpRequest) -> HttpResponse:
     """Show the winter's plan at the sureness asked for."""
     percent, wrong = read_sureness(request.GET)
-    winter = this_winter(percent / 100 if percent else None)
+    # a part of the page says meanwhile that it is planned again
+    patience_s = _PART_PATIENCE_S if request.headers.get("HX-Request") else None
+    winter = this_winter(percent / 100 if percent else None, may_wait=True, patience_s=patience_s)
     context: dict[str, object] = {
         "plan": winter.plan,
         "why_none": winter.why_none,
         "notebook": winter.notebook,
         "percent": percent,
+        "asked": f"?sureness={percent}" if percent else "",
         "slider_percent": percent or USUAL_PERCENT,
         "wrong": wrong,
     }

@@ -9,7 +9,7 @@ from graftwright.exchange import MOST_OFFER_BYTES
 from graftwright.season.scheme import OfferWishes, SchemeWishes
 from graftwright.tongue import marked, say
 
-_LONGEST_SEARCH_S = 8.0
+_USUAL_SEARCH_S, _LONGEST_SEARCH_S = 8, 600
 
 
 class OwnOfferForm(forms.Form):
@@ -70,6 +70,7 @@ class PricesForm(forms.Form):
     parcel_price = forms.FloatField(min_value=0.0, max_value=10_000.0, initial=6.0)
     journey_price = forms.FloatField(min_value=0.0, max_value=10_000.0, initial=20.0)
     days_on_way_count = forms.IntegerField(min_value=0, max_value=30, initial=2)
+    search_s = forms.IntegerField(min_value=1, max_value=_LONGEST_SEARCH_S, initial=_USUAL_SEARCH_S)
     stocks_stay = forms.BooleanField(required=False)
 
     WORDS = {
@@ -77,6 +78,7 @@ class PricesForm(forms.Form):
         "parcel_price": marked("A parcel costs"),
         "journey_price": marked("A journey costs"),
         "days_on_way_count": marked("Days a parcel takes"),
+        "search_s": marked("Longest search, s"),
         "stocks_stay": marked("Stocks are not posted"),
     }
 
@@ -96,5 +98,5 @@ class PricesForm(forms.Form):
             days_on_way_count=chosen["days_on_way_count"],
             stocks_may_move=not chosen["stocks_stay"],
             currency=currency,
-            time_limit_s=_LONGEST_SEARCH_S,
+            time_limit_s=float(chosen["search_s"]),
         )

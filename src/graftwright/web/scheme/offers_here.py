@@ -12,12 +12,16 @@ from graftwright.season.scheme import (
     Offer,
     OfferWishes,
     SchemeWishes,
-    joint_plan,
     offer_of,
 )
 from graftwright.store.offers import drop_offer, keep_offer, kept_offers
-from graftwright.tongue import language
+from graftwright.tongue import language, say
 from graftwright.web.winter import this_winter
+from graftwright.web.working.asking import answer_of, key_of
+from graftwright.work import Means, Question
+from graftwright.work.plans import JointWork, joint_plan_of
+
+_FEW_WANTS = 16  # three nurseries with a dozen wants take a thirtieth of a second
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,13 +80,28 @@ def own_offer(wishes: OfferWishes) -> Offer:
 
 
 def plan_of(offers: list[OfferHere], *, wishes: SchemeWishes, on: date) -> JointPlan:
-    """Return the joint plan of the offers that can be read. Raises NoPlan where none is in."""
+    """Return the joint plan of the offers that can be read.
+
+    Raises NoPlan where none is in, and StillWorking where it takes its time.
+    """
     readable = tuple(one.offer for one in offers if one.offer is not None)
-    return _thought(readable, wishes, on, language())
+    work = JointWork(offers=readable, wishes=wishes, today=on)
+    if sum(len(offer.wants) for offer in readable) <= _FEW_WANTS:
+        return _thought(work, language())
+
+    def worked(means: Means) -> JointPlan:
+        return means.gathered(joint_plan_of, [work])[0]
+
+    return answer_of(
+        Question(
+            key=key_of("joint plan", work),
+            work=worked,
+            words=say("The joint plan"),
+            room="scheme",
+        )
+    )
 
 
 @lru_cache(maxsize=8)
-def _thought(
-    offers: tuple[Offer, ...], wishes: SchemeWishes, on: date, _language: str
-) -> JointPlan:
-    return joint_plan(offers, wishes=wishes, today=on)
+def _thought(work: JointWork, _language: str) -> JointPlan:
+    return joint_plan_of(work)

@@ -1,10 +1,12 @@
 """The organiser's page: offers of several nurseries, the joint plan, its papers."""
 
+from typing import Any
 from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, UnknownCode
@@ -26,6 +28,9 @@ from graftwright.web.paper_room.files import PDF, file_answer
 from graftwright.web.scheme.forms import OfferFileForm, OwnOfferForm, PricesForm
 from graftwright.web.scheme.offers_here import OfferHere, bring_in, offers_here, own_offer, plan_of
 from graftwright.web.standing_on import today
+from graftwright.web.working.asking import StillWorking
+from graftwright.web.working.shown import not_kept, progress
+from graftwright.work import Task
 
 _JSON = "application/json"
 
@@ -113,7 +118,7 @@ def _page(
 ) -> HttpResponse:
     offers = offers_here()
     prices = _prices(request)
-    plan, why_none = _planned(offers, _wishes(prices))
+    plan, why_none, task = _planned(offers, _wishes(prices))
     held = {
         "offers": offers,
         "own_choices": OwnOfferForm().choices(),
@@ -123,17 +128,25 @@ def _page(
         "asked": f"?{urlencode(request.GET)}" if request.GET else "",
         **(_shown(plan) if plan else {}),
     }
-    return render(request, "scheme/scheme.html", held, status=status)
+    if task is None:
+        return render(request, "scheme/scheme.html", held, status=status)
+    back = request.get_full_path() if request.method == "GET" else reverse("scheme")
+    held |= progress(task, back=back)
+    return not_kept(render(request, "scheme/scheme.html", held, status=status))
 
 
-def _planned(offers: list[OfferHere], wishes: SchemeWishes) -> tuple[JointPlan | None, str]:
-    """Return the plan, or in words why there is none."""
+def _planned(
+    offers: list[OfferHere], wishes: SchemeWishes
+) -> tuple[JointPlan | None, str, "Task[Any] | None"]:
+    """Return the plan, or in words why there is none, or what is being worked for it."""
     if not offers:
-        return None, ""
+        return None, "", None
     try:
-        return plan_of(offers, wishes=wishes, on=today()), ""
+        return plan_of(offers, wishes=wishes, on=today()), "", None
     except GraftwrightError as why:
-        return None, str(why)
+        return None, str(why), None
+    except StillWorking as still:
+        return None, "", still.task
 
 
 def _shown(plan: JointPlan) -> dict[str, object]:

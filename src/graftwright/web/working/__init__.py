@@ -1,0 +1,1 @@
+"""Long work that pages need: asked for, watched, stopped, asked for again."""

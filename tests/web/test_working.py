@@ -1,0 +1,163 @@
+"""Long work that pages need: progress, cancel, a lost worker, the same numbers, who may see it."""
+
+import os
+import re
+import signal
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from benchmarks.scheme import invented_offers
+from django.test import Client
+
+from graftwright.exchange import offer_bytes
+from graftwright.notebook.notebook import Notebook
+from graftwright.store.offers import keep_offer
+from graftwright.store.signed_in import Role, SignedIn, by
+from graftwright.web.winter import winters_kept
+from graftwright.web.working import asking
+from graftwright.web.working.asking import desk, end_work, processes, task_seen
+from graftwright.work import Question
+from tests.work.test_pieces import is_running, soon
+
+YEARS = "/plan/years/"
+
+
+def _forget() -> None:
+    end_work()
+    desk.cache_clear()
+    processes.cache_clear()
+
+
+@pytest.fixture
+def workers(settings) -> Iterator[None]:
+    """One worker for long work, as `serve --workers 1` gives it."""
+    _forget()
+    winters_kept.forget()
+    settings.WORKERS = 1
+    yield
+    _forget()
+
+
+def _finished(client: Client, address: str, *, each: Callable[[str], None] = lambda _: None) -> str:
+    """Ask as the page does, once in a while, until the answer is there; return its page."""
+    until = time.monotonic() + 120
+    while time.monotonic() < until:
+        answer = client.get(address)
+        page = answer.content.decode()
+        each(page)
+        if answer.status_code == 200:
+            return page
+        assert answer.status_code == 202
+        assert answer.headers["Cache-Control"] == "private, no-store"
+        time.sleep(0.05)
+    raise AssertionError("no answer within two minutes")
+
+
+def _matter(page: str) -> str:
+    found = re.search(r"<main.*</main>", page, re.S)
+    assert found
+    return re.sub(r'name="csrfmiddlewaretoken" value="\w+"', "", found[0])
+
+
+def _link(page: str, deed: str) -> str:
+    found = re.search(rf"/long-work/[0-9a-f-]{{36}}/{deed}", page)
+    assert found, page[-2000:]
+    return found[0]
+
+
+def test_years_are_worked_with_progress_and_a_killed_worker_changes_no_number(
+    client_here: Client, winter: Notebook, workers: None, settings, monkeypatch
+) -> None:
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.05)
+    seen: set[str] = set()
+    killed: list[int] = []
+
+    def watch(page: str) -> None:
+        seen.update(re.findall(r"\d+ of 6 pieces", page))
+        last = processes().last
+        if not killed and last and re.search(r"[1-4] of 6 pieces", page):
+            killed.extend(last.pids())
+            os.kill(killed[0], signal.SIGKILL)
+
+    page = _finished(client_here, YEARS, each=watch)
+    assert killed
+    assert len(seen) > 1
+    assert page.count('<th scope="row">19') + page.count('<th scope="row">20') == 29
+    _forget()
+    settings.WORKERS = 0
+    alone = client_here.get(YEARS)
+    assert alone.status_code == 200
+    assert _matter(alone.content.decode()) == _matter(page)
+
+
+def test_a_plan_is_cancelled_and_asked_for_again(
+    client_here: Client, winter: Notebook, workers: None
+) -> None:
+    address = "/plan/?sureness=94"
+    page = client_here.get(address)
+    assert page.status_code == 202
+    text = page.content.decode()
+    assert 'http-equiv="refresh"' in text
+    assert "so far" in text
+    again = client_here.get(address).content.decode()
+    assert _link(text, "cancel") == _link(again, "cancel")
+    part = client_here.get(_link(text, "progress"), {"back": address})
+    assert part.status_code == 200
+    assert "<html" not in part.content.decode()
+    assert soon(lambda: bool(processes().last and processes().last.pids()))
+    pids = processes().last.pids()  # type: ignore[union-attr]  # seen just now
+    stopped = client_here.post(_link(text, "cancel"), {"back": address}, follow=True)
+    assert "Stopped after" in stopped.content.decode()
+    assert soon(lambda: not any(is_running(pid) for pid in pids))
+    ended = client_here.get(_link(text, "progress"), {"back": address})
+    assert ended.headers["HX-Redirect"] == address
+    anew = client_here.post(
+        _link(stopped.content.decode(), "again"), {"back": address}, follow=True
+    )
+    assert "Stopped after" not in anew.content.decode()
+    assert _link(anew.content.decode(), "cancel") != _link(text, "cancel")
+
+
+def test_a_part_of_the_page_is_told_to_open_the_whole_page(
+    client_here: Client, winter: Notebook, workers: None, monkeypatch
+) -> None:
+    monkeypatch.setattr("graftwright.web.plan.views._PART_PATIENCE_S", 0.0)
+    part = client_here.get("/plan/?sureness=93", headers={"HX-Request": "true"})
+    assert (part.status_code, part.headers["HX-Redirect"]) == (204, "/plan/?sureness=93")
+
+
+def test_a_joint_plan_is_worked_beside_the_offers_and_comes_out_as_in_the_request(
+    client_here: Client, db: None, workers: None, settings, monkeypatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.05)
+    settings.NOTEBOOK_FOLDER = tmp_path / "notebook"
+    for offer in invented_offers(5, seed=1):
+        keep_offer(offer_bytes(offer))
+    first = client_here.get("/scheme/").content.decode()
+    assert "Being worked out" in first
+    assert "An offer of another nursery" in first
+    page = first
+    while "Being worked out" in page:
+        time.sleep(0.1)
+        page = client_here.get("/scheme/").content.decode()
+    assert "Proved" in page
+    _forget()
+    settings.WORKERS = 0
+    assert _matter(client_here.get("/scheme/").content.decode()) == _matter(page)
+
+
+def test_what_is_worked_for_the_organiser_is_nobody_elses_to_see_or_stop(workers: None) -> None:
+    task = desk().ask(Question(key="x", work=lambda _: 1, room="scheme"), patience_s=None)
+    here = {role: SignedIn(account_id=1, name="Rowan", initials="RN", role=role) for role in Role}
+    for role, may_see in ((Role.HELPER, False), (Role.GRAFTER, False), (Role.ORGANISER, True)):
+        with by(here[role]):
+            assert (task_seen(task.task_id) is task) is may_see
+    assert task_seen(task.task_id) is task  # a machine that asks for no account
+
+
+@pytest.mark.parametrize("back", ["https://example.org/", "//example.org", "javascript:1"])
+def test_cancelling_leads_to_no_other_site(client_here: Client, workers: None, back: str) -> None:
+    address = "/long-work/4f1f6c1e-0000-4000-8000-000000000001/cancel"
+    assert client_here.post(address, {"back": back}).headers["Location"] == "/"
