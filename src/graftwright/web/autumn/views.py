@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -16,11 +17,12 @@ from graftwright.notebook.standing import Promise, Tree
 from graftwright.season.first_winter import FirstWinter, first_winter, smallest_pot_litres
 from graftwright.season.naming import Names
 from graftwright.season.practice import rule
-from graftwright.season.setting_aside import Sharing, proposed_sharing
+from graftwright.season.setting_aside import Share, Sharing, proposed_sharing
 from graftwright.season.tree_work import Season
 from graftwright.store.append import write_many
 from graftwright.store.read import read_notebook
 from graftwright.tongue import say, told
+from graftwright.web.shown_first import ShownFirst, shown_first
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
 
@@ -35,20 +37,56 @@ class ToGo:
     unfit: tuple[Tree, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToGoShown:
+    """What goes to one promise, with the first of its trees."""
+
+    one: ToGo
+    trees: ShownFirst[Tree]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShareShown:
+    """What one promise would get, with the first of its trees."""
+
+    share: Share
+    trees: ShownFirst[Tree]
+    second_choice: ShownFirst[Tree]
+
+
+_PROMISES_ON_A_PAGE = 20
+
+
 @require_safe
 def autumn_page(request: HttpRequest) -> HttpResponse:
     """Show the autumn's work; nothing is set aside or handed over by looking."""
     notebook = read_notebook()
     season = Season(notebook=notebook, today=today(), ground=ground_kept(notebook, day=today()))
-    sharing = _sharing(notebook)
+    sharing, whole = _sharing(notebook), request.GET.get("whole", "")
+    page = Paginator(_to_go(notebook), _PROMISES_ON_A_PAGE).get_page(request.GET.get("page"))
     context = {
         "sharing": sharing,
+        "shares": [_share_shown(share, whole) for share in sharing.shares],
+        "spare": shown_first(sharing.spare, key="spare", whole=whole),
         "proposed_count": sum(len(s.trees) + len(s.second_choice) for s in sharing.shares),
-        "to_go": _to_go(notebook),
+        "page": page,
+        "to_go": [
+            ToGoShown(one=one, trees=shown_first(one.trees, key=one.promise.code, whole=whole))
+            for one in page
+        ],
         "winter": _winter(season),
         "has_trees": any(tree.is_here for tree in notebook.trees.values()),
     }
     return render(request, "autumn/page.html", context)
+
+
+def _share_shown(share: Share, whole: str) -> ShareShown:
+    key = f"share-{share.promise.code}"
+    return ShareShown(
+        share=share,
+        trees=shown_first(share.trees, key=key, whole=whole),
+        second_choice=shown_first(share.second_choice, key=key, whole=whole),
+    )
 
 
 def _sharing(notebook: Notebook) -> Sharing:

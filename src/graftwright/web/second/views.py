@@ -18,7 +18,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
-from graftwright.notebook.standing import Bundle
+from graftwright.notebook.standing import Bundle, Tree
 from graftwright.season.naming import Names
 from graftwright.season.second_chance import (
     Chance,
@@ -31,6 +31,7 @@ from graftwright.store.codes import next_codes
 from graftwright.store.read import read_notebook
 from graftwright.tongue import say, told
 from graftwright.web.second.forms import BudForm, CarryOverForm
+from graftwright.web.shown_first import ShownFirst, shown_first
 from graftwright.web.standing_on import today
 from graftwright.web.writing import is_written
 
@@ -42,6 +43,7 @@ class ChanceShown:
     """A promise that is short, its stocks, and the form that writes the budding down."""
 
     chance: Chance
+    stocks: ShownFirst[Tree]
     form: BudForm | None
     codes: str
     is_open: bool
@@ -137,13 +139,16 @@ def _show(
     refused: tuple[str, BudForm] | None = None,
     refused_keep: CarryOverForm | None = None,
 ) -> HttpResponse:
-    notebook = read_notebook()
+    notebook, whole = read_notebook(), request.GET.get("whole", "")
     found = second_chance(notebook, names=Names(shipped_catalogue()), today=today())
     bundles = _lately(notebook)
     left = [tree.code for _, trees in found.left_over for tree in trees]
     context = {
         "found": found,
-        "chances": [_shown(one, bundles, notebook, refused) for one in found.chances],
+        "chances": [_shown(one, bundles, notebook, refused, whole) for one in found.chances],
+        "left_over": [
+            (kind, shown_first(trees, key=kind, whole=whole)) for kind, trees in found.left_over
+        ],
         "rest_form": refused[1]
         if refused and not refused[0]
         else _form("", tuple(left), bundles, notebook),
@@ -165,6 +170,7 @@ def _shown(
     bundles: tuple[Bundle, ...],
     notebook: Notebook,
     refused: tuple[str, BudForm] | None,
+    whole: str,
 ) -> ChanceShown:
     code = chance.promise.code
     codes = tuple(tree.code for tree in chance.stocks)
@@ -172,7 +178,10 @@ def _shown(
     # the promise's own variety first, yet a bundle that answers its second choice may serve
     ordered = (*chance.bundles, *(b for b in bundles if b not in chance.bundles))
     form = refused[1] if refused and is_open else _form(code, codes, ordered, notebook)
-    return ChanceShown(chance=chance, form=form, codes=" ".join(codes), is_open=is_open)
+    stocks = shown_first(chance.stocks, key=code, whole=whole)
+    return ChanceShown(
+        chance=chance, stocks=stocks, form=form, codes=" ".join(codes), is_open=is_open
+    )
 
 
 def _form(
