@@ -1,12 +1,15 @@
 """The language of a page: chosen in the foot, remembered, and never left to another reader."""
 
 from datetime import date
+from html.parser import HTMLParser
 from threading import Thread
 
 import pytest
 from django.test import Client
+from django.urls import URLPattern, get_resolver
 
 from graftwright.locale import catalogue_of
+from graftwright.notebook.notebook import Notebook
 from graftwright.tongue import day_and_month, full_day, language, number, say, says, speaking
 
 pytestmark = pytest.mark.django_db
@@ -57,3 +60,46 @@ def test_a_thread_starts_in_english_and_what_is_unknown_stays_as_it_is() -> None
         assert say("no such message {here}") == "no such message {here}"
         assert says("one such", "{count} such", 2) == "{count} such"
     assert heard == ["March"]
+
+
+class _Choices(HTMLParser):
+    """What each field of a page would send if nothing were touched."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sent: list[tuple[str, str]] = []
+        self._select = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        held = {name: value or "" for name, value in attrs}
+        if tag == "select":
+            self._select = held.get("name", "")
+        elif tag == "option" and "selected" in held:
+            self.sent.append((self._select, held.get("value", "")))
+        elif tag == "input" and held.get("name") not in {"csrfmiddlewaretoken", "language"}:
+            is_mark = held.get("type") in {"radio", "checkbox"}
+            if not is_mark or "checked" in held:
+                self.sent.append((held.get("name", ""), held.get("value", "")))
+
+
+def _sent_by(client: Client, address: str) -> list[tuple[str, str]] | None:
+    answer = client.get(address)
+    if answer.status_code != 200 or not answer.headers["Content-Type"].startswith("text/html"):
+        return None
+    page = _Choices()
+    page.feed(answer.content.decode())
+    return page.sent
+
+
+def test_forms_send_the_same_in_every_language_if_nothing_is_touched(
+    client: Client, winter: Notebook
+) -> None:
+    patterns = [one for one in get_resolver().url_patterns if isinstance(one, URLPattern)]
+    addresses = [f"/{one.pattern}" for one in patterns if "<" not in str(one.pattern)]
+    some = (*winter.lots, *winter.bundles, *winter.mother_trees, *winter.promises)
+    addresses += [f"/trees/{code}/" for code in some[:: len(some) // 6]]
+    english = {address: _sent_by(client, address) for address in addresses}
+    client.cookies["language"] = "de"
+    german = {address: _sent_by(client, address) for address in addresses}
+    assert sum(bool(sent) for sent in english.values()) > 25
+    assert german == english

@@ -158,8 +158,8 @@ class SheetLineForm(RunForm):
         self.number = number
         for name in ("place", "codes", "interstem", "open_anyway"):
             del self.fields[name]
-        self.fields["method"].initial = Method.WHIP_AND_TONGUE
-        self.fields["binding"].initial = Binding.STRETCH_FILM
+        self.fields["method"].initial = Method.WHIP_AND_TONGUE.value
+        self.fields["binding"].initial = Binding.STRETCH_FILM.value
         for field in self.fields.values():
             field.help_text = ""
 

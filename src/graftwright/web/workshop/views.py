@@ -13,18 +13,18 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.season.naming import Names
 from graftwright.season.workshop_plan import (
     KNIFE_WORDS,
+    Hands,
     WorkshopWish,
     workshop_plan,
 )
 from graftwright.store.read import read_notebook
-from graftwright.tongue import marked
 from graftwright.web.standing_on import today
 from graftwright.web.workshop.forms import USUAL_PEOPLE_COUNT, USUAL_PERCENT, WorkshopForm
 
 _USUAL = {
     "people": USUAL_PEOPLE_COUNT,
     "trees": 1,
-    "hands": marked("first time with a knife"),
+    "hands": Hands.FIRST_TIME.value,
     "sureness": USUAL_PERCENT,
 }
 
