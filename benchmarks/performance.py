@@ -33,6 +33,8 @@ _TO_REACH_S = {
     "labels": ((1_000, 4.0),),
     "chill": ((100, 0.1),),
 }
+# more than this many programs wanting a core, and a time says little of the program
+_SHARED_LOAD = 2.5
 _NOTEBOOK = "notebook"
 _NOTEBOOK_LINES = (
     ("page after a take was judged, 95 in 100", "page, 95 in 100", 1e-3),
@@ -183,17 +185,18 @@ def _reasons(kept: Kept) -> Iterator[str]:
             yield f"- {goal.words or goal.what} ({goal.part}): {verdict}."
         if one is None or verdict != "**not held**":
             continue
-        why = goal.why or "no cause is known yet"
-        load = kept[goal.part]["load"]
-        shared = (
-            f" The machine was shared meanwhile (load {load})."
-            if goal.unit in ("s", "ms", "/s") and load is not None and load > 2.5
-            else ""
-        )
         yield (
             f"- {goal.words or one.what}: {_shown(one.measured, one.unit)}, to reach "
-            f"{goal.to_reach_words}; {goal.how_far(one)}. {why[0].upper()}{why[1:]}.{shared}"
+            f"{goal.to_reach_words}; {goal.how_far(one)}. {_why(goal, kept[goal.part]['load'])}"
         )
+
+
+def _why(goal: Goal, load: float | None) -> str:
+    """Say why a figure is not held: what is known, and that others had the cores."""
+    known = f"{goal.why[0].upper()}{goal.why[1:]}." if goal.why else ""
+    is_shared = goal.unit in ("s", "ms", "/s") and load is not None and load > _SHARED_LOAD
+    shared = f"Other programs had the cores meanwhile (load {load})." if is_shared else ""
+    return " ".join(filter(None, (known, shared))) or "No cause is known yet."
 
 
 def _faults() -> list[str]:
