@@ -46,7 +46,7 @@ def run(one: Part) -> tuple[list[dict[str, Any]], str]:
     except subprocess.TimeoutExpired:
         _stop(running)
         return [], f"stopped after {one.limit_s:.0f} s"
-    if running.returncode not in (0, 1):
+    if running.returncode not in (0, 1) or not printed.strip():
         print(said[-2_000:], file=sys.stderr)
         return [], f"ended with {running.returncode}"
     try:
