@@ -123,6 +123,40 @@ def test_one_refused_entry_says_why_and_what_to_do_and_holds_up_no_other(small):
     assert set(read_notebook().trees) == set(codes[2:])
 
 
+def test_a_queue_written_together_leaves_what_writing_one_by_one_leaves(small):
+    """Among them a tree corrected into another, one refused, and a text that no file can hold."""
+    one, other, third = codes = free_codes(3)
+    bring([run_line(small, codes)])
+    seen = line("TreeSeen", tree_codes=[one])
+    moved = {"field": "tree_codes", "value_json": json.dumps([other])}
+    queue = [
+        line("BudsMoved", tree_codes=[other, third]),
+        seen,
+        line("EntryCorrected", target=seen["entry_id"], changes=[moved]),
+        line("EntryCorrected", target=str(uuid4()), changes=[moved]),
+        line("TakeJudged", tree_codes=[other], scion="growing", words="\ud800"),
+        line("TakeJudged", tree_codes=[third], scion="growing"),
+    ]
+    expected = ["kept", "kept", "kept", "refused", "refused", "kept"]
+    assert [answer["answer"] for answer in bring(queue)] == expected
+    trees = read_notebook().trees
+    assert (trees[one].seen_on is None, trees[other].seen_on) == (True, trees[third].moved_on)
+    assert trees[third].scion is Scion.GROWING
+    assert trees[other].scion is Scion.MOVING
+    assert standings_that_differ() == []  # each thing folded from its whole story, one by one
+
+
+def test_a_key_that_cannot_be_looked_for_spoils_nothing_else_of_the_queue(small):
+    codes = free_codes(2)
+    queue = [
+        run_line(small, codes),
+        line("TreeSeen", tree_codes=codes[:1], place_code="\ud800"),
+        line("BudsMoved", tree_codes=codes[1:]),
+    ]
+    assert [one["answer"] for one in bring(queue)] == ["kept", "refused", "kept"]
+    assert standings_that_differ() == []
+
+
 def test_a_code_that_a_tree_bears_is_never_given_to_a_second_one(small):
     codes = free_codes(3)
     bring([run_line(small, codes)])

@@ -1,6 +1,7 @@
 """Writing entries down: rules asked, rows added, what follows saved; all or nothing."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from uuid import UUID, uuid4
@@ -19,6 +20,7 @@ from graftwright.notebook.entries import (
     Written,
 )
 from graftwright.notebook.entries.entry import Entry
+from graftwright.notebook.notebook import Thing
 from graftwright.notebook.rules import check_may_follow
 from graftwright.store.in_turn import in_turn
 from graftwright.store.keepable import check_keepable, check_key
@@ -99,9 +101,18 @@ def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...
     With `check` false the rules are not asked: entries of another copy are kept whatever they say,
     and contradictions show as doubts.
     """
+    with faults_in_words(), in_turn():
+        adding = Adding(marked, check=check)
+        added = tuple([adding.add(one) for one in marked])
+        adding.save()
+        return added
+
+
+@contextmanager
+def faults_in_words() -> Iterator[None]:
+    """Say in our own words what the database refuses while entries are added."""
     try:
-        with in_turn():
-            return tuple(_add_all(marked, check=check))
+        yield
     except OperationalError as busy:
         raise NotebookBusy(
             told(
@@ -124,51 +135,85 @@ def add_written(marked: Sequence[Written], *, check: bool) -> tuple[Written, ...
         ) from unfit
 
 
-def _add_all(marked: Sequence[Written], *, check: bool) -> Iterable[Written]:
-    pages = OpenPages()
-    known = _already_here(marked)
-    new = [one for one in marked if one.entry_id not in known]
-    pages.open(key for one in new for key in one.entry.concerns())
-    pages.read_stories((one.entry, key) for one in new for key in one.entry.concerns())
-    for one in marked:
-        if one.entry_id in known:
-            yield known[one.entry_id]
-        else:
-            _add_one(one, pages, check=check)
-            known[one.entry_id] = one
-            yield one
-    pages.save()
+class Adding:
+    """Entries added in one turn, which the caller holds: what they touch is read once for all.
+
+    Each is in the record when `add` returns; what follows from them stands after `save`. One that
+    is refused leaves the others as they are, unless the adding is torn: then nothing of it may be
+    kept.
+    """
+
+    def __init__(self, marked: Sequence[Written], *, check: bool) -> None:
+        self.pages = OpenPages()
+        self.is_torn = False
+        self._check = check
+        self._keys: dict[UUID, list[str]] = {}
+        self._known, self._awaited = _already_here(marked)
+        new = [one for one in marked if one.entry_id not in self._known]
+        self.pages.open(key for one in new for key in one.entry.concerns())
+        self.pages.read_stories((one.entry, key) for one in new for key in one.entry.concerns())
+
+    def is_here(self, entry_id: UUID) -> bool:
+        """Return whether one of the entries is in the record."""
+        return entry_id in self._known
+
+    def add(self, one: Written) -> Written:
+        """Add one of the entries; return it as it is in the record. Raises as `write` does."""
+        known = self._known.get(one.entry_id)
+        if known is None:
+            self._add(one)
+            known = self._known[one.entry_id] = one
+        return known
+
+    def things_of(self, one: Written) -> dict[str, Mapping[str, Thing]]:
+        """Return how what an entry just added is about stands now, by key and kind."""
+        return {key: self.pages.things_at(key) for key in self._keys.get(one.entry_id, ())}
+
+    def save(self) -> None:
+        """Write down how things stand after what was added."""
+        self.pages.save()
+
+    def _add(self, one: Written) -> None:
+        target, pages = target_of(one.entry), self.pages
+        keys = set(one.entry.concerns())
+        if target is not None:
+            keys |= _keys_of_target(one.entry, target, check=self._check)
+            pages.forget_stories(keys)  # what is corrected may be in more of them now
+        pages.open(keys)
+        pages.read_stories((one.entry, key) for key in keys)
+        if self._check:
+            _check_follows(one, pages, keys)
+        row = entry_row(one)
+        check_keepable(row)
+        for key in keys:
+            check_key(key)
+        self.is_torn = True
+        row.save(force_insert=True)
+        EntryAbout.objects.bulk_create(EntryAbout(entry=row, key=key) for key in sorted(keys))
+        pages.add(one, sorted(keys))
+        self._keys[one.entry_id] = sorted(keys)
+        if one.entry_id in self._awaited:
+            _meet_waiting_amendments(row, keys, pages, met=set())
+        if target is not None:
+            self._awaited.add(target)
+        self.is_torn = False
 
 
-def _already_here(marked: Sequence[Written]) -> dict[UUID, Written]:
+def _already_here(marked: Sequence[Written]) -> tuple[dict[UUID, Written], set[UUID]]:
+    """Return which of the entries are in the record, and which an amendment there waits for."""
     ids = [one.entry_id for one in marked]
     found: dict[UUID, Written] = {}
+    awaited: set[UUID] = set()
     for start in range(0, len(ids), 500):
-        rows = WrittenEntry.objects.filter(entry_id__in=ids[start : start + 500])
+        some = ids[start : start + 500]
+        rows = WrittenEntry.objects.filter(entry_id__in=some)
         found.update({row.entry_id: written_from_row(row) for row in rows})
-    return found
+        amending = WrittenEntry.objects.filter(target__in=some)
+        awaited.update(one for one in amending.values_list("target", flat=True) if one)
+    return found, awaited
 
 
-def _add_one(one: Written, pages: OpenPages, *, check: bool) -> None:
-    target = target_of(one.entry)
-    keys = set(one.entry.concerns())
-    if target is not None:
-        keys |= _keys_of_target(one.entry, target, check=check)
-    pages.open(keys)
-    pages.read_stories((one.entry, key) for key in keys)
-    if check:
-        _check_follows(one, pages)
-    row = entry_row(one)
-    check_keepable(row)
-    for key in keys:
-        check_key(key)
-    row.save(force_insert=True)
-    EntryAbout.objects.bulk_create(EntryAbout(entry=row, key=key) for key in sorted(keys))
-    pages.add(one, sorted(keys))
-    _meet_waiting_amendments(row, keys, pages, met=set())
-
-
-def _check_follows(one: Written, pages: OpenPages) -> None:
+def _check_follows(one: Written, pages: OpenPages, keys: set[str]) -> None:
     """Ask the rules; what comes late from a phone may also follow what was true at its moment.
 
     Then it is kept, and what it contradicts becomes a doubt. A code is never given twice.
@@ -178,7 +223,7 @@ def _check_follows(one: Written, pages: OpenPages) -> None:
     except CannotFollow:
         if open_sending() is None or _names_a_taken_code(one.entry, pages):
             raise
-        check_may_follow(one.entry, pages.notebook_before(one))
+        check_may_follow(one.entry, pages.notebook_before(one, keys))
 
 
 def _names_a_taken_code(entry: Entry, pages: OpenPages) -> bool:

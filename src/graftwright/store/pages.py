@@ -144,6 +144,11 @@ class OpenPages:
             for key, *marks in rows.values_list("key", *(f"entry__{name}" for name in MARKS)):
                 self._stories[key].append(written_from_marks(*marks))
 
+    def forget_stories(self, keys: Iterable[str]) -> None:
+        """Let the stories of keys be read anew; whatever was added is in the record already."""
+        for key in keys:
+            self._stories.pop(key, None)
+
     def _leaves_alone(self, entry: Entry, key: str) -> bool:
         return leaves_alone(entry, key, standing=self._things[key])
 
@@ -151,12 +156,17 @@ class OpenPages:
         """Return the open part of the notebook as it stands now."""
         return _assembled(self._things)
 
-    def notebook_before(self, one: Written) -> Notebook:
-        """Return the open part of the notebook as it stood when this entry's turn came."""
-        self._read_stories(self._things)
+    def things_at(self, key: str) -> Mapping[str, Thing]:
+        """Return what stands now at an open key, by kind; nothing at one that is not open."""
+        return self._things.get(key, {})
+
+    def notebook_before(self, one: Written, keys: Iterable[str]) -> Notebook:
+        """Return how these open keys stood when this entry's turn came."""
+        asked = tuple(keys)
+        self._read_stories(asked)
         earlier = {
-            key: [other for other in story if other.order() < one.order()]
-            for key, story in self._stories.items()
+            key: [other for other in self._stories[key] if other.order() < one.order()]
+            for key in asked
         }
         return _assembled({key: _things_of(key, story) for key, story in earlier.items()})
 

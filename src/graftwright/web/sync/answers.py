@@ -2,12 +2,14 @@
 
 import re
 import time
+from collections.abc import Mapping
 from enum import StrEnum
 from html import unescape
 from uuid import UUID
 
 from django.http import HttpResponse
 
+from graftwright.notebook.notebook import Thing
 from graftwright.store.models import EntryAbout
 from graftwright.store.pages import standings_at, thing_from_row
 from graftwright.tongue import marked
@@ -36,12 +38,18 @@ def doubts_of(entry_id: UUID) -> list[str]:
     """Return the doubts that stand now about the things an entry is about."""
     about = EntryAbout.objects.filter(entry__entry_id=entry_id)
     keys = list(about.values_list("key", flat=True)[:50])
-    rows = standings_at(keys).filter(kind__in=_DOUBTED)
-    things = {(row.key, row.kind): thing_from_row(row) for row in rows}
+    things: dict[str, dict[str, Thing]] = {key: {} for key in keys}
+    for row in standings_at(keys).filter(kind__in=_DOUBTED):
+        things[row.key][row.kind] = thing_from_row(row)
+    return doubts_among(things)
+
+
+def doubts_among(things: Mapping[str, Mapping[str, Thing]]) -> list[str]:
+    """Return the doubts that stand about things, by key and kind, in words."""
     found: list[str] = []
-    for key in keys:
+    for key, by_kind in things.items():
         for kind in _DOUBTED:
-            doubts = getattr(things.get((key, kind)), "doubts", ())
+            doubts = getattr(by_kind.get(kind), "doubts", ())
             found += [f"{key}: {doubt}." for doubt in doubts]
     return found[:5]
 

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from typing import cast
 
 from django.conf import settings
-from django.db import OperationalError
+from django.db import OperationalError, transaction
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_POST
 
@@ -16,15 +16,14 @@ from graftwright.notebook.entries import NotUnderstoodEntry, Written
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.rules import MAY_BE_ODD, odd
 from graftwright.notebook.written import Plain, written_from_plain
-from graftwright.store.append import add_written, is_written
+from graftwright.store.append import Adding, faults_in_words
 from graftwright.store.in_turn import in_turn
-from graftwright.store.read import read_notebook
 from graftwright.store.sending import Sending, under
 from graftwright.store.signed_in import writer
 from graftwright.tagcode import read_code
 from graftwright.tongue import say, told
 from graftwright.web.people.bringing import check_may_bring
-from graftwright.web.sync.answers import Answer, doubts_of, now_ms
+from graftwright.web.sync.answers import Answer, doubts_among, now_ms
 from graftwright.web.sync.clock import Moment, PhoneClock, clock_from
 from graftwright.web.sync.devices import device_from
 
@@ -34,6 +33,7 @@ MOST_BYTES = 1024 * 1024
 _TOGETHER_COUNT = 25
 # Codes come from the program alone, and what describes the whole nursery from its own pages.
 _NOT_FROM_A_PHONE = {"CodesHandedOut", "NurseryDescribed", "EarlierResultsCounted"}
+_REFUSALS = (GraftwrightError, ValueError, TypeError, OverflowError, AttributeError)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,25 +96,78 @@ def _answers(
 
     Where the disk or the lock fails, none of them is answered and none is in.
     """
-    with in_turn():
-        return [_answer(line, clock, device=device, now=now) for line in lines]
+    hand = _Hand(clock=clock, device=device, now=now)
+    with faults_in_words(), in_turn():
+        try:
+            return _together(lines, hand)
+        except NotebookBusy:
+            raise
+        except _REFUSALS:  # one spoilt it for all: each by itself then
+            return [_alone(line, hand) for line in lines]
 
 
-def _answer(line: object, clock: PhoneClock, *, device: str, now: datetime) -> _Answered:
-    entry_id = str(line.get("entry_id", ""))[:40] if isinstance(line, dict) else ""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Hand:
+    """Who brings, by which clock, and when."""
+
+    clock: PhoneClock
+    device: str
+    now: datetime
+
+
+def _alone(line: object, hand: _Hand) -> _Answered:
     try:
-        written = _written(line)
-        if is_written(written.entry_id):
-            return _Answered(entry_id=entry_id, answer=Answer.HERE)
-        check_may_bring(written.entry)
-        moment = clock.moment(written.written_at, now=now)
-        marked = _put_right(written, moment, device=device)
-        return _kept(marked, moment)
+        return _together([line], hand)[0]
     except NotebookBusy:
         raise
-    except (GraftwrightError, ValueError, TypeError, OverflowError, AttributeError) as refused:
-        words = str(refused) if isinstance(refused, GraftwrightError) else say("it is not whole")
-        return _Answered(entry_id=entry_id, answer=Answer.REFUSED, words=words[:600])
+    except _REFUSALS as refused:
+        return _refused(line, refused)
+
+
+def _together(lines: list[object], hand: _Hand) -> list[_Answered]:
+    """Answer for each line; raises, with nothing kept, where one that was refused tore the rest."""
+    read = [_read(line) for line in lines]
+    with faults_in_words(), transaction.atomic():
+        adding = Adding([one for one in read if isinstance(one, Written)], check=True)
+        answers = [
+            _answer(line, one, adding, hand) if isinstance(one, Written) else one
+            for line, one in zip(lines, read, strict=True)
+        ]
+        adding.save()
+    return answers
+
+
+def _read(line: object) -> Written | _Answered:
+    try:
+        return _written(line)
+    except _REFUSALS as refused:
+        return _refused(line, refused)
+
+
+def _answer(line: object, written: Written, adding: Adding, hand: _Hand) -> _Answered:
+    if adding.is_here(written.entry_id):
+        return _Answered(entry_id=_id_of(line), answer=Answer.HERE)
+    try:
+        check_may_bring(written.entry)
+        moment = hand.clock.moment(written.written_at, now=hand.now)
+        marked = _put_right(written, moment, device=hand.device)
+        with faults_in_words(), transaction.atomic():
+            return _kept(marked, moment, adding)
+    except NotebookBusy:
+        raise
+    except _REFUSALS as refused:
+        if adding.is_torn:
+            raise
+        return _refused(line, refused)
+
+
+def _refused(line: object, refused: Exception) -> _Answered:
+    words = str(refused) if isinstance(refused, GraftwrightError) else say("it is not whole")
+    return _Answered(entry_id=_id_of(line), answer=Answer.REFUSED, words=words[:600])
+
+
+def _id_of(line: object) -> str:
+    return str(line.get("entry_id", ""))[:40] if isinstance(line, dict) else ""
 
 
 def _written(line: object) -> Written:
@@ -154,16 +207,16 @@ def _put_right(written: Written, moment: Moment, *, device: str) -> Written:
     )
 
 
-def _kept(marked: Written, moment: Moment) -> _Answered:
-    # the whole notebook is read only where it may be asked
-    strange = odd(marked.entry, read_notebook()) if isinstance(marked.entry, MAY_BE_ODD) else ()
+def _kept(marked: Written, moment: Moment, adding: Adding) -> _Answered:
+    here = adding.pages.notebook() if isinstance(marked.entry, MAY_BE_ODD) else None
+    strange = odd(marked.entry, here) if here is not None else ()
     # the sending lets an entry that comes late follow what was true at its moment
     sending = Sending(
         sending_id=marked.entry_id, made_at=moment.made_at, happened_on=moment.happened_on
     )
     with under(sending):
-        add_written([marked], check=True)
-    words = [*(f"{one}." for one in strange), *doubts_of(marked.entry_id)]
+        adding.add(marked)
+    words = [*(f"{one}." for one in strange), *doubts_among(adding.things_of(marked))]
     if moment.words:
         words.append(moment.words)
     return _Answered(
