@@ -6,6 +6,7 @@ from scipy import stats
 from scipy.special import expit
 
 from graftwright.errors import OutOfRange
+from graftwright.locale import catalogue_of
 from graftwright.losses.cells import Cell, CellCount, TakeCounts, frame_of
 from graftwright.losses.design import design_of
 from graftwright.losses.latent import LatentProblem, evidence_gradient, latent_mode
@@ -16,6 +17,7 @@ from graftwright.losses.spreads import (
     weighted_modes,
 )
 from graftwright.losses.take import TakePrior, fit
+from graftwright.tongue import marked, speaking
 from tests.losses.published import rows
 
 FACTORS = ("variety", "rootstock", "method")
@@ -246,6 +248,22 @@ def test_ranges_do_not_hang_on_the_signs_of_eigenvectors(monkeypatch):
     other = fit(small_counts()).rate_interval(cell)
     assert other.low_fraction == pytest.approx(usual.low_fraction, rel=1e-9)
     assert other.high_fraction == pytest.approx(usual.high_fraction, rel=1e-9)
+
+
+def test_a_fit_is_the_same_whatever_is_spoken():
+    unknown = marked("not recorded")
+    cell = Cell(levels=("Discovery", unknown))
+    counts = TakeCounts(
+        factors=("variety", "method"),
+        rows=(
+            CellCount(cell=cell, grafts_count=20, alive_count=9),
+            CellCount(cell=Cell(levels=("Discovery", "cleft")), grafts_count=20, alive_count=18),
+        ),
+    )
+    usual = fit(counts).rate_interval(cell)
+    with speaking(catalogue_of("de"), language="de"):
+        assert str(unknown) != "not recorded"
+        assert fit(counts).rate_interval(cell) == usual
 
 
 def test_the_same_counts_written_in_parts_give_the_same_fit():

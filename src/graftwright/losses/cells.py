@@ -124,7 +124,9 @@ def frame_of(counts: TakeCounts) -> tuple[Frame, FloatArray, FloatArray]:
     next_term = 1 + len(counts.covariates)
     term_of_level = []
     for place in range(len(counts.factors)):
-        names = sorted({str(cell.levels[place]) for cell in row_of_cell})
+        levels = (cell.levels[place] for cell in row_of_cell)
+        # never by str(): a level such as "not recorded" is said in the reader's language by it
+        names = sorted({level for level in levels if level is not None})
         term_of_level.append({name: next_term + index for index, name in enumerate(names)})
         next_term += len(names)
     numbers = np.array([cell.covariates for cell in row_of_cell], dtype=np.float64)
