@@ -6,6 +6,7 @@ import signal
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Event
 
 import pytest
 from benchmarks.scheme import invented_offers
@@ -161,3 +162,20 @@ def test_what_is_worked_for_the_organiser_is_nobody_elses_to_see_or_stop(workers
 def test_cancelling_leads_to_no_other_site(client_here: Client, workers: None, back: str) -> None:
     address = "/long-work/4f1f6c1e-0000-4000-8000-000000000001/cancel"
     assert client_here.post(address, {"back": back}).headers["Location"] == "/"
+
+
+def test_a_desk_that_takes_no_more_says_so_and_how_to_ask_again(
+    client: Client, winter: Notebook, workers: None
+) -> None:
+    going_on = Event()
+    for number in range(8):
+        question = Question(key=number, work=lambda _: going_on.wait(60))
+        desk().ask(question, patience_s=0.0)
+    try:
+        answer = client.get("/plan/")
+        assert answer.status_code == 202
+        page = answer.content.decode()
+        assert "8 other questions are being worked already" in page
+        assert "Work it out again" in page
+    finally:
+        going_on.set()

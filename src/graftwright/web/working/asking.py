@@ -31,7 +31,7 @@ from graftwright.work import (
 R = TypeVar("R")
 PATIENCE_S = 0.5
 _BEFORE_QUEUES_CLOSE = 100
-_NO_ANSWER = (WorkerLost, ClusterUnreachable, DeskFull)
+_NO_ANSWER = (WorkerLost, ClusterUnreachable)
 
 
 class StillWorking(Exception):
@@ -77,13 +77,17 @@ def answer_of(question: Question[R], *, patience_s: float | None = None) -> R:
     Raises
     ------
     StillWorking
-        If it is being worked, was stopped, or could not be worked.
+        If it is being worked, was stopped, could not be worked, or the desk takes no more.
     GraftwrightError
         If that is the answer, such as NoPlan.
     """
     has_workers = bool(settings.WORKERS or settings.CLUSTER)
     patience_s = PATIENCE_S if patience_s is None else patience_s
-    task = desk().ask(question, patience_s=patience_s if has_workers else None)
+    try:
+        task = desk().ask(question, patience_s=patience_s if has_workers else None)
+    except DeskFull as full:
+        # shown like any task that failed: why, and how to ask again
+        raise StillWorking(Task(question=question, stage=Stage.FAILED, error=full)) from full
     if task.stage is Stage.DONE:
         return task.answer  # type: ignore[return-value]  # done, so it is there
     if isinstance(task.error, GraftwrightError) and not isinstance(task.error, _NO_ANSWER):

@@ -1,4 +1,4 @@
-"""How far a task is, asked by the page each second; stopping it, and asking for it again."""
+"""How far a task is, asked by the page every two seconds; stopping it, and asking for it again."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
