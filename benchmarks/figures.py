@@ -1,7 +1,8 @@
 """One measured figure with the baseline beside it, and how a table of them is printed."""
 
+import argparse
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict, dataclass
 
 
@@ -53,3 +54,14 @@ def table(figures: Sequence[Figure]) -> str:
         ).rstrip()
         for row in rows
     )
+
+
+def print_figures(
+    measure: Callable[[], Sequence[Figure]], arguments: Sequence[str], *, prog: str, words: str
+) -> int:
+    """Measure and print, as a table or with --json as JSON; return 0."""
+    parser = argparse.ArgumentParser(prog=prog, description=words)
+    parser.add_argument("--json", action="store_true", help="print the figures as JSON")
+    is_json = parser.parse_args(arguments).json
+    print(as_json(measure()) if is_json else table(measure()))
+    return 0

@@ -6,14 +6,13 @@ Each page is asked for once cold and then nine times; the middle of the nine is 
 first beside it. The client calls the program in the same process: no network is in the figure.
 """
 
-import argparse
 import sys
 import time
 from collections.abc import Callable
 from statistics import median
 
 from benchmarks.demo_notebook import demo_notebook
-from benchmarks.figures import Figure, as_json, table
+from benchmarks.figures import Figure, print_figures
 
 _TIMES = 9
 _BARE = "list of 50 rows of a bare table, same run"
@@ -109,11 +108,7 @@ _NOT_HERE = ("sign-in", "me", "people", "pair")
 
 def main(arguments: list[str]) -> int:
     """Measure and print."""
-    parser = argparse.ArgumentParser(prog="benchmarks.pages", description=__doc__)
-    parser.add_argument("--json", action="store_true", help="print the figures as JSON")
-    found = figures()
-    print(as_json(found) if parser.parse_args(arguments).json else table(found))
-    return 0
+    return print_figures(figures, arguments, prog="benchmarks.pages", words=__doc__ or "")
 
 
 if __name__ == "__main__":

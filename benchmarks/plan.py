@@ -7,7 +7,6 @@ a bare Python that does nothing, timed in the same run. Modules are compiled bef
 installing does, by a first run that does not count.
 """
 
-import argparse
 import os
 import subprocess
 import sys
@@ -20,7 +19,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from benchmarks.demo_notebook import DEMO_DAY, demo_notebook
-from benchmarks.figures import Figure, as_json, table
+from benchmarks.figures import Figure, print_figures
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.intake.normals import shipped_normals
 from graftwright.season import plan as season_plan
@@ -147,11 +146,7 @@ def _watch(name: str, spent: dict[str, float]) -> None:
 
 def main(arguments: list[str]) -> int:
     """Measure and print."""
-    parser = argparse.ArgumentParser(prog="benchmarks.plan", description=__doc__)
-    parser.add_argument("--json", action="store_true", help="print the figures as JSON")
-    found = figures()
-    print(as_json(found) if parser.parse_args(arguments).json else table(found))
-    return 0
+    return print_figures(figures, arguments, prog="benchmarks.plan", words=__doc__ or "")
 
 
 if __name__ == "__main__":

@@ -9,7 +9,6 @@ requires, extras left out, compiled modules included. What was built on the spot
 made, says so in its tag; that needs a compiler.
 """
 
-import argparse
 import importlib.metadata as metadata
 import os
 import socket
@@ -25,7 +24,7 @@ from tempfile import TemporaryDirectory
 from packaging.requirements import Requirement
 
 from benchmarks.demo_notebook import DEMO_DAY, demo_notebook
-from benchmarks.figures import Figure, as_json, table
+from benchmarks.figures import Figure, print_figures
 
 _RUNS = 3
 _LONGEST_S = 60.0
@@ -177,11 +176,7 @@ def _was_compiled_here(name: str) -> bool:
 
 def main(arguments: list[str]) -> int:
     """Measure and print."""
-    parser = argparse.ArgumentParser(prog="benchmarks.starting", description=__doc__)
-    parser.add_argument("--json", action="store_true", help="print the figures as JSON")
-    found = figures()
-    print(as_json(found) if parser.parse_args(arguments).json else table(found))
-    return 0
+    return print_figures(figures, arguments, prog="benchmarks.starting", words=__doc__ or "")
 
 
 if __name__ == "__main__":
