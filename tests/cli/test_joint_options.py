@@ -24,7 +24,9 @@ def test_the_options_default_to_the_wishes_of_the_scheme():
 def test_the_help_names_the_defaults():
     joint = argparse.ArgumentParser()
     joint_options(joint, count=int)
-    for action in joint._actions:
-        if action.default and action.help and "(" in action.help:
+    named = [one for one in joint._actions if one.default and one.help and "(" in one.help]
+    assert len(named) == 6
+    for action in named:
+        if action.help:
             shown = f"{action.default:g}" if isinstance(action.default, float) else action.default
             assert f"({shown})" in action.help

@@ -323,7 +323,7 @@ def problem_of(counts: TakeCounts, *, is_whole: bool = True) -> LatentProblem:
     )
 
 
-def test_the_more_points_of_the_spreads_the_nearer_to_their_whole_posterior():
+def test_points_of_the_spreads_stand_for_their_whole_posterior():
     """Held to an importance sample of 4,000 spreads drawn from the prior itself."""
     problem, prior = problem_of(small_counts()), KindredSpreads()
     rng = np.random.default_rng(8)

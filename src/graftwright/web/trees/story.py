@@ -1,7 +1,7 @@
 """The story of a code in order: what was written, what was corrected, what was withdrawn."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
@@ -29,7 +29,7 @@ class StoryLine:
     written_by: str
     reasons: tuple[str, ...]
     withdrawn_by: UUID | None
-    clash_id: str = ""
+    clash_id: str
 
     @property
     def is_corrected(self) -> bool:
@@ -43,10 +43,7 @@ def story_lines(key: str, notebook: Notebook) -> tuple[StoryLine, ...]:
     counted = {one.entry_id: one for one in effective(story)}
     in_doubt = corrections_in_doubt(story)
     lines = [
-        replace(
-            _line(one, counted.get(one.entry_id), story, notebook),
-            clash_id=in_doubt.get(one.entry_id, ""),
-        )
+        _line(one, counted.get(one.entry_id), story, notebook, in_doubt.get(one.entry_id, ""))
         for one in story
         if not isinstance(one.entry, EntryCorrected | EntryWithdrawn)
     ]
@@ -54,7 +51,11 @@ def story_lines(key: str, notebook: Notebook) -> tuple[StoryLine, ...]:
 
 
 def _line(
-    first: Written, now: Written | None, story: Sequence[Written], notebook: Notebook
+    first: Written,
+    now: Written | None,
+    story: Sequence[Written],
+    notebook: Notebook,
+    clash_id: str,
 ) -> StoryLine:
     shown = now or first
     words, first_words = (sentence_of(one.entry, notebook) for one in (shown, first))
@@ -78,6 +79,7 @@ def _line(
         written_by=first.written_by,
         reasons=tuple(reason for one in amendments if (reason := _reason(one))),
         withdrawn_by=None if now else _withdrawal(amendments),
+        clash_id=clash_id,
     )
 
 
