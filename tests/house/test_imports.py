@@ -1,8 +1,10 @@
 """What is loaded when: help is quick, and the core only reads its own modules."""
 
 import json
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 CORE = ("wood", "climate", "losses", "planting", "notebook", "season.plan", "season.due")
 
@@ -16,6 +18,29 @@ with contextlib.redirect_stdout(io.StringIO()) as shown:
         pass
 heavy = ("django", "numpy", "scipy", "highspy", "reportlab", "xlsxwriter", "python_calamine")
 print("template" in shown.getvalue(), [one for one in heavy if one in sys.modules])
+"""
+
+PLAN = """
+import sys
+import graftwright.cli.main, graftwright.cli.folder
+graftwright.cli.folder.open_notebook()
+graftwright.cli.folder.open_notebook()
+import graftwright.cli.winter
+heavy = ("reportlab", "xlsxwriter", "icalendar", "PIL", "segno", "python_calamine", "cryptography")
+print([one for one in heavy if one in sys.modules])
+"""
+
+FIRST_ANSWER = """
+import os, sys
+from graftwright.cli.folder import open_notebook
+open_notebook()
+import graftwright.cli.pages
+from django.test import Client
+print(Client().get("/sync/hello", headers={"host": "localhost"}).status_code)
+heavy = ("numpy", "scipy", "highspy", "reportlab", "xlsxwriter", "icalendar", "python_calamine")
+print([one for one in (*heavy, "graftwright.web.urls") if one in sys.modules])
+from django.urls import reverse
+print(reverse("hello"), reverse("today"), "graftwright.web.urls" in sys.modules)
 """
 
 WATCHED = """
@@ -38,15 +63,28 @@ print(json.dumps({"seen": seen, "web": loaded}))
 """
 
 
-def _run(code: str) -> str:
+def _run(code: str, *, notebook: Path | None = None) -> str:
     done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=60,
+        env=os.environ | ({"GRAFTWRIGHT_NOTEBOOK": str(notebook)} if notebook else {}),
     )
     return done.stdout.strip()
 
 
 def test_help_is_shown_without_loading_django_numpy_or_any_heavy_library() -> None:
     assert _run(HELP) == "True []"
+
+
+def test_a_plan_loads_nothing_that_prints_reads_workbooks_or_seals(tmp_path: Path) -> None:
+    assert _run(PLAN, notebook=tmp_path) == "[]"
+
+
+def test_the_first_answer_is_given_before_the_pages_are_loaded(tmp_path: Path) -> None:
+    assert _run(FIRST_ANSWER, notebook=tmp_path) == "200\n[]\n/sync/hello / True"
 
 
 def test_importing_the_core_opens_no_file_and_no_connection_and_loads_no_store() -> None:

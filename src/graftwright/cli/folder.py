@@ -1,18 +1,19 @@
 """The notebook's folder opened: made on first use, its tables brought up to date."""
 
 import os
+import pkgutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
+from importlib import import_module
 from pathlib import Path
 
 import django
-from django.core.management import call_command
+from django.apps import apps
 from django.db import DatabaseError, OperationalError, connection
 
 from graftwright.errors import DamagedFile, NotebookBusy
 from graftwright.store.database import folder_from
-from graftwright.store.server_ready import check_ready
 from graftwright.tongue import told
 
 
@@ -24,10 +25,27 @@ def open_notebook() -> Path:
     django.setup()
     with faults_in_words():
         if connection.vendor == "postgresql":
-            check_ready()  # its tables are the owner's to make: graftwright database prepare
-        else:
-            call_command("migrate", verbosity=0, interactive=False)
+            # its tables are the owner's to make: graftwright database prepare
+            import_module("graftwright.store.server_ready").check_ready()
+        elif not _are_tables_up_to_date():
+            management = import_module("django.core.management")
+            management.call_command("migrate", verbosity=0, interactive=False)
     return folder
+
+
+def _are_tables_up_to_date() -> bool:
+    """Say whether every step that makes tables was taken; what takes them is slow to load."""
+    steps = {
+        (app.label, step.name)
+        for app in apps.get_app_configs()
+        for step in pkgutil.iter_modules([str(Path(app.path) / "migrations")])
+    }
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT app, name FROM django_migrations")  # not said
+            return steps <= set(cursor.fetchall())
+    except DatabaseError:
+        return False  # new, or damaged: taking the steps says which
 
 
 @contextmanager

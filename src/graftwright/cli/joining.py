@@ -6,7 +6,8 @@ from pathlib import Path
 from graftwright.cli.folder import today
 from graftwright.errors import GraftwrightError, NotUnderstood
 from graftwright.exchange import offer_from_bytes
-from graftwright.paper import joint_papers, joint_text
+from graftwright.paper.joint_sheet import joint_papers
+from graftwright.paper.joint_text import joint_text
 from graftwright.season.scheme import JointPlan, Offer, SchemeWishes, joint_plan
 from graftwright.tongue import say
 

@@ -6,7 +6,6 @@ import sys
 from collections.abc import Callable, Sequence
 from datetime import date
 from importlib import import_module
-from importlib.metadata import version
 from pathlib import Path
 from typing import cast
 
@@ -101,12 +100,30 @@ def _count(text: str) -> int:
     return int(text)
 
 
+class _ShownVersion(argparse.Action):
+    """The version, looked up only when it is asked for."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str) -> None:
+        super().__init__(
+            option_strings,
+            dest,
+            nargs=0,
+            default=argparse.SUPPRESS,
+            help=say("show the version and end"),
+        )
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        """Print it and end."""
+        print(import_module("importlib.metadata").version("graftwright"))
+        parser.exit()
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="graftwright",
         description=say("The notebook and the arithmetic of a fruit-tree grafter's year."),
     )
-    parser.add_argument("--version", action="version", version=version("graftwright"))
+    parser.add_argument("--version", action=_ShownVersion)
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument(
         "--notebook",
@@ -189,7 +206,7 @@ def _winter_parts(
         parts,
         common,
         "papers",
-        "winter:papers",
+        "papers:papers",
         say("Write cut sheet, run sheets, labels, calendar and order list into a folder."),
     )
     papers.add_argument("folder", type=Path, help=say("the folder to write into"))
@@ -199,7 +216,7 @@ def _winter_parts(
             "--sureness", type=_sureness, help=say("one sureness for all, such as 0.9")
         )
     part_of_program(
-        parts, common, "today", "winter:today_jobs", say("Print the day's jobs in walking order.")
+        parts, common, "today", "jobs:today_jobs", say("Print the day's jobs in walking order.")
     )
     _years_part(parts, common)
     _lessons_part(parts, common)

@@ -58,7 +58,7 @@ def serve_on(port: int, *, address: str = _THIS_MACHINE, secured: _Secured | Non
         flush=True,
     )
     server = Granian(
-        "graftwright.web.wsgi:application",
+        "graftwright.web.served:application",
         address=address,
         port=port,
         interface=Interfaces.WSGI,

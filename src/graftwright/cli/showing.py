@@ -5,12 +5,13 @@ from pathlib import Path
 
 from graftwright.cli.folder import today
 from graftwright.cli.pages import serve_on
+from graftwright.cli.papers import write_papers
 from graftwright.cli.spreadsheet import enter_reading, report
-from graftwright.cli.winter import make_plan, write_papers
+from graftwright.cli.winter import make_plan
 from graftwright.demo import DEFAULT_DAY, demo_neighbours, demo_workbook, entries_until
 from graftwright.exchange import offer_bytes
 from graftwright.intake.workbook import read_workbook
-from graftwright.paper import plan_text
+from graftwright.paper.plan_text import plan_text
 from graftwright.season.seasons import season_of
 from graftwright.store.append import write_many
 from graftwright.store.models import WrittenEntry

@@ -1,82 +1,93 @@
 """Which tree for which spot: names, size, compatibility, flowering partners and rights."""
 
-from graftwright.planting.bloom import (
-    FloweringBasis,
-    FloweringPlace,
-    FloweringPosition,
-    FloweringWindow,
-    flowering_positions,
-    flowering_window,
-)
-from graftwright.planting.catalogue import (
-    Catalogue,
-    NameJoin,
-    find_varieties,
-    join_varieties,
-    rootstock_named,
-    unjoin_varieties,
-    variety_named,
-    with_name,
-    with_rights,
-    with_stock_rights,
-    with_variety,
-)
-from graftwright.planting.compatibility import (
-    CompatibilityVerdict,
-    Interstem,
-    chain_verdicts,
-    verdict,
-)
-from graftwright.planting.conditions import GrowingConditions, Soil, TreeForm, VarietyVigour
-from graftwright.planting.flowering_groups import SeasonSpan, group_span
-from graftwright.planting.notes import Compatibility, CompatibilityNote
-from graftwright.planting.objections import Objection, ObjectionKind
-from graftwright.planting.pollen import (
-    PartnerStrength,
-    PartnerVerdict,
-    PollenMatch,
-    partners,
-    pollen_match,
-)
-from graftwright.planting.pollination import (
-    Additions,
-    FruitSetting,
-    PlantedTree,
-    PlantingReport,
-    TreeOutlook,
-    fewest_additions,
-    planting_report,
-)
-from graftwright.planting.reports import (
-    Crop,
-    FloweringGroupReport,
-    GivenName,
-    NameKind,
-    PloidyReport,
-    RightsRecord,
-    RightsStatus,
-    SAlleleReport,
-    SelfFertility,
-    SelfFertilityReport,
-    SourceKind,
-    VigourReport,
-)
-from graftwright.planting.rights import Licence, RightsVerdict, rights_verdict
-from graftwright.planting.rootstock import FormSpacing, Rootstock, RootstockReport, Span, TrialRow
-from graftwright.planting.rows import CatalogueTables, catalogue_from_rows, trial_rows
-from graftwright.planting.site import StockAdvice, suitable_stocks
-from graftwright.planting.spot import Exposure, Ground, Spot, Wetness
-from graftwright.planting.springs import FloweringSprings, SpringFlowering, TogetherSprings
-from graftwright.planting.stake import StakeAdvice, stake_advice
-from graftwright.planting.union_height import (
-    UnionHeightAdvice,
-    UnionHeightRange,
-    union_height_advice,
-)
-from graftwright.planting.variety import Variety, provisional_variety, variety_key
-from graftwright.planting.variety_rows import VarietyTables
-from graftwright.planting.vigour import SizeRange, SourceRange, size_range
-from graftwright.planting.vigour_fit import StockVigour, VigourFit, fit_vigour
+from typing import TYPE_CHECKING
+
+from graftwright.faces import load_when_asked
+
+if TYPE_CHECKING:
+    from graftwright.planting.bloom import (
+        FloweringBasis,
+        FloweringPlace,
+        FloweringPosition,
+        FloweringWindow,
+        flowering_positions,
+        flowering_window,
+    )
+    from graftwright.planting.catalogue import (
+        Catalogue,
+        NameJoin,
+        find_varieties,
+        join_varieties,
+        rootstock_named,
+        unjoin_varieties,
+        variety_named,
+        with_name,
+        with_rights,
+        with_stock_rights,
+        with_variety,
+    )
+    from graftwright.planting.compatibility import (
+        CompatibilityVerdict,
+        Interstem,
+        chain_verdicts,
+        verdict,
+    )
+    from graftwright.planting.conditions import GrowingConditions, Soil, TreeForm, VarietyVigour
+    from graftwright.planting.flowering_groups import SeasonSpan, group_span
+    from graftwright.planting.notes import Compatibility, CompatibilityNote
+    from graftwright.planting.objections import Objection, ObjectionKind
+    from graftwright.planting.pollen import (
+        PartnerStrength,
+        PartnerVerdict,
+        PollenMatch,
+        partners,
+        pollen_match,
+    )
+    from graftwright.planting.pollination import (
+        Additions,
+        FruitSetting,
+        PlantedTree,
+        PlantingReport,
+        TreeOutlook,
+        fewest_additions,
+        planting_report,
+    )
+    from graftwright.planting.reports import (
+        Crop,
+        FloweringGroupReport,
+        GivenName,
+        NameKind,
+        PloidyReport,
+        RightsRecord,
+        RightsStatus,
+        SAlleleReport,
+        SelfFertility,
+        SelfFertilityReport,
+        SourceKind,
+        VigourReport,
+    )
+    from graftwright.planting.rights import Licence, RightsVerdict, rights_verdict
+    from graftwright.planting.rootstock import (
+        FormSpacing,
+        Rootstock,
+        RootstockReport,
+        Span,
+        TrialRow,
+    )
+    from graftwright.planting.rows import CatalogueTables, catalogue_from_rows, trial_rows
+    from graftwright.planting.site import StockAdvice, suitable_stocks
+    from graftwright.planting.spot import Exposure, Ground, Spot, Wetness
+    from graftwright.planting.springs import FloweringSprings, SpringFlowering, TogetherSprings
+    from graftwright.planting.stake import StakeAdvice, stake_advice
+    from graftwright.planting.union_height import (
+        UnionHeightAdvice,
+        UnionHeightRange,
+        union_height_advice,
+    )
+    from graftwright.planting.variety import Variety, provisional_variety, variety_key
+    from graftwright.planting.variety_rows import VarietyTables
+    from graftwright.planting.vigour import SizeRange, SourceRange, size_range
+    from graftwright.planting.vigour_fit import StockVigour, VigourFit, fit_vigour
 
 __all__ = [
     "Additions",
@@ -170,3 +181,71 @@ __all__ = [
     "with_stock_rights",
     "with_variety",
 ]
+
+load_when_asked(
+    __name__,
+    {
+        "bloom": (
+            "FloweringBasis",
+            "FloweringPlace",
+            "FloweringPosition",
+            "FloweringWindow",
+            "flowering_positions",
+            "flowering_window",
+        ),
+        "catalogue": (
+            "Catalogue",
+            "NameJoin",
+            "find_varieties",
+            "join_varieties",
+            "rootstock_named",
+            "unjoin_varieties",
+            "variety_named",
+            "with_name",
+            "with_rights",
+            "with_stock_rights",
+            "with_variety",
+        ),
+        "compatibility": ("CompatibilityVerdict", "Interstem", "chain_verdicts", "verdict"),
+        "conditions": ("GrowingConditions", "Soil", "TreeForm", "VarietyVigour"),
+        "flowering_groups": ("SeasonSpan", "group_span"),
+        "notes": ("Compatibility", "CompatibilityNote"),
+        "objections": ("Objection", "ObjectionKind"),
+        "pollen": ("PartnerStrength", "PartnerVerdict", "PollenMatch", "partners", "pollen_match"),
+        "pollination": (
+            "Additions",
+            "FruitSetting",
+            "PlantedTree",
+            "PlantingReport",
+            "TreeOutlook",
+            "fewest_additions",
+            "planting_report",
+        ),
+        "reports": (
+            "Crop",
+            "FloweringGroupReport",
+            "GivenName",
+            "NameKind",
+            "PloidyReport",
+            "RightsRecord",
+            "RightsStatus",
+            "SAlleleReport",
+            "SelfFertility",
+            "SelfFertilityReport",
+            "SourceKind",
+            "VigourReport",
+        ),
+        "rights": ("Licence", "RightsVerdict", "rights_verdict"),
+        "rootstock": ("FormSpacing", "Rootstock", "RootstockReport", "Span", "TrialRow"),
+        "rows": ("CatalogueTables", "catalogue_from_rows", "trial_rows"),
+        "site": ("StockAdvice", "suitable_stocks"),
+        "spot": ("Exposure", "Ground", "Spot", "Wetness"),
+        "springs": ("FloweringSprings", "SpringFlowering", "TogetherSprings"),
+        "stake": ("StakeAdvice", "stake_advice"),
+        "union_height": ("UnionHeightAdvice", "UnionHeightRange", "union_height_advice"),
+        "variety": ("Variety", "provisional_variety", "variety_key"),
+        "variety_rows": ("VarietyTables",),
+        "vigour": ("SizeRange", "SourceRange", "size_range"),
+        "vigour_fit": ("StockVigour", "VigourFit", "fit_vigour"),
+    },
+)

@@ -74,7 +74,7 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 LOGIN_URL = "sign-in"
 SESSION_ENGINE = "graftwright.store.sessions"
-ROOT_URLCONF = "graftwright.web.urls"
+ROOT_URLCONF = "graftwright.web.first_urls"
 WSGI_APPLICATION = "graftwright.web.wsgi.application"
 INSTALLED_APPS = [
     "django.contrib.contenttypes",

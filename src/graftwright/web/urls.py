@@ -77,11 +77,11 @@ from graftwright.web.spreadsheet.views import (
     template_file,
 )
 from graftwright.web.sync.entries import bring_entries
+from graftwright.web.sync.hello import hello
 from graftwright.web.sync.photo_form import add_photo
 from graftwright.web.sync.views import (
     bench_run_page,
     codes_for_phone,
-    hello,
     page_data,
     photo_file,
     this_phone,

@@ -6,7 +6,7 @@ from hashlib import sha256
 from django.http import HttpRequest, HttpResponse, HttpResponseNotFound, HttpResponseNotModified
 from django.views.decorators.http import require_safe
 
-from graftwright.paper import almanac, empty_almanac
+from graftwright.paper.almanac import almanac, empty_almanac
 from graftwright.store.tokens import Purpose, token_of
 from graftwright.store.years import written_count
 from graftwright.tongue import say

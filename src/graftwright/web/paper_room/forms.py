@@ -4,7 +4,7 @@ from django import forms
 
 from graftwright.errors import OutOfRange
 from graftwright.notebook.notebook import Notebook
-from graftwright.paper import OFFICE_GRID, LabelGrid
+from graftwright.paper.label_grid import OFFICE_GRID, LabelGrid
 from graftwright.season.workshop_plan import Hands
 from graftwright.tongue import marked, say, told
 from graftwright.web.paper_room.sheets import choices, grids

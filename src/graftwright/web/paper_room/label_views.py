@@ -6,17 +6,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from graftwright.errors import GraftwrightError
-from graftwright.paper import (
-    AnyLabel,
-    LabelGrid,
-    SpareTag,
-    bundle_tags,
-    label_sheets,
-    label_test_page,
-    labels_of,
-    print_scale_words,
-    tree_labels,
-)
+from graftwright.paper.label_grid import LabelGrid, print_scale_words
+from graftwright.paper.label_words import AnyLabel, SpareTag, bundle_tags, labels_of, tree_labels
+from graftwright.paper.labels import label_sheets, label_test_page
 from graftwright.store.codes import hand_out_block
 from graftwright.store.labels import print_labels
 from graftwright.store.read import read_notebook

@@ -5,18 +5,15 @@ from dataclasses import dataclass
 from datetime import date
 
 from graftwright.notebook.notebook import Notebook
-from graftwright.paper import (
-    almanac,
-    cut_sheet,
-    order_list,
-    order_list_csv,
-    plan_page,
-    plan_tables,
-    plan_text,
-    position_register,
-    run_sheets,
-    watering_sheet,
-)
+from graftwright.paper.almanac import almanac
+from graftwright.paper.cut_sheet import cut_sheet
+from graftwright.paper.order_list import order_list, order_list_csv
+from graftwright.paper.plan_page import plan_page
+from graftwright.paper.plan_text import plan_text
+from graftwright.paper.register import position_register
+from graftwright.paper.run_sheet import run_sheets
+from graftwright.paper.tables import plan_tables
+from graftwright.paper.watering_sheet import watering_sheet
 from graftwright.season.planned import Plan
 from graftwright.tongue import marked, say, told
 

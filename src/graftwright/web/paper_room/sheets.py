@@ -7,7 +7,7 @@ from graftwright.errors import GraftwrightError, OutOfRange
 from graftwright.notebook.entries import PracticeSet
 from graftwright.notebook.standing import Nursery
 from graftwright.notebook.written import from_plain, plain
-from graftwright.paper import OFFICE_GRID, ROLL_GRID, SMALL_GRID, STRIP_GRID, LabelGrid
+from graftwright.paper.label_grid import OFFICE_GRID, ROLL_GRID, SMALL_GRID, STRIP_GRID, LabelGrid
 from graftwright.store.append import write
 from graftwright.tongue import marked, told
 from graftwright.web.standing_on import today

@@ -10,14 +10,10 @@ from django.views.decorators.http import require_safe
 from graftwright.errors import GraftwrightError
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.notebook import Notebook
-from graftwright.paper import (
-    WorkshopDay,
-    movement_book,
-    movement_book_csv,
-    plan_tables,
-    season_report,
-    workshop_pack,
-)
+from graftwright.paper.movement_book import movement_book, movement_book_csv
+from graftwright.paper.season_report import season_report
+from graftwright.paper.tables import plan_tables
+from graftwright.paper.workshop_pack import WorkshopDay, workshop_pack
 from graftwright.season.movements import movements
 from graftwright.season.naming import Names
 from graftwright.season.season_counts import season_counts, seasons_counted

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
-from graftwright.paper import stick_svg
+from graftwright.paper.stick_drawing import svg as stick_svg
 from graftwright.season.planned import StickCut
 
 _LEAST_SCALE_MM = 320.0

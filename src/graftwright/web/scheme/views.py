@@ -11,15 +11,8 @@ from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, UnknownCode
 from graftwright.exchange import offer_bytes
-from graftwright.paper import (
-    CAUTION,
-    best_words,
-    cost_words,
-    gain_words,
-    joint_paper,
-    lot_words,
-    paper_names,
-)
+from graftwright.paper.joint_sheet import joint_paper, paper_names
+from graftwright.paper.joint_words import CAUTION, best_words, cost_words, gain_words, lot_words
 from graftwright.season.scheme import JointPlan, SchemeWishes
 from graftwright.store.offers import drop_offer, kept_offers
 from graftwright.store.read import read_notebook

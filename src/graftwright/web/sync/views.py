@@ -4,9 +4,7 @@ import hashlib
 from functools import lru_cache
 from pathlib import Path
 
-from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
-from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.templatetags.static import static
 from django.urls import reverse
@@ -17,7 +15,6 @@ from graftwright.errors import GraftwrightError, NotUnderstood, UnknownCode
 from graftwright.notebook.written import plain
 from graftwright.store.codes import next_codes
 from graftwright.store.photos import read_photo
-from graftwright.store.signed_in import writer
 from graftwright.web.standing_on import today
 from graftwright.web.sync.answers import now_ms
 from graftwright.web.sync.bench_data import bench_data
@@ -29,20 +26,6 @@ _SHELL_ENDINGS = {".css", ".js", ".woff2"}
 _ON_DEMAND = {"vendor/jsqr.min.js", "fonts/graftwright-serif-italic.woff2"}
 _WORKER = "phone/worker.js"
 _SHELL_PAGES = ("today", "bench", "bench-run", "trees", "this-phone")
-
-
-@require_safe
-@never_cache
-def hello(request: HttpRequest) -> HttpResponse:
-    """Answer a contact with the time, the day, and the token that forms are sent with."""
-    return JsonResponse(
-        {
-            "server_now_ms": now_ms(),
-            "chosen_day": settings.STAND_ON.isoformat() if settings.STAND_ON else None,
-            "token": get_token(request),
-            "by": writer(""),
-        }
-    )
 
 
 @require_safe

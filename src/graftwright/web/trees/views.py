@@ -27,7 +27,7 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
-from graftwright.paper import code_svg
+from graftwright.paper.code_square import code_svg
 from graftwright.season.balance import Balance, balance_of
 from graftwright.season.standing_names import own_catalogue
 from graftwright.store.append import write, write_many

@@ -6,7 +6,9 @@ from django import forms
 from django.utils.safestring import SafeString, mark_safe
 
 from graftwright.errors import OutOfRange
-from graftwright.paper import JoinFigure, join_figure, join_svg
+from graftwright.paper.join_drawing import join_svg
+from graftwright.paper.join_lines import JoinFigure
+from graftwright.paper.join_shape import join_figure
 from graftwright.tongue import headed, marked
 from graftwright.wood import GraftMethod, MethodAdvice, WorkSeason, advise_methods
 

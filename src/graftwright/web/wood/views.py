@@ -4,7 +4,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from graftwright.paper import gauge_card, join_sheet
+from graftwright.paper.gauge_card import gauge_card
+from graftwright.paper.join_sheet import join_sheet
 from graftwright.tongue import say
 from graftwright.web.cover.now import cover_now
 from graftwright.web.standing_on import today
