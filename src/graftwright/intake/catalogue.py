@@ -43,4 +43,6 @@ def shipped_catalogue() -> Catalogue:
 def _rows(file_name: str) -> Sequence[Mapping[str, str]]:
     shipped = files("graftwright").joinpath("data", file_name)
     with shipped.open(encoding="utf-8") as table:
-        return tuple(csv.DictReader(table))
+        lines = csv.reader(table)
+        columns = next(lines)
+        return tuple(dict(zip(columns, line, strict=True)) for line in lines if line)

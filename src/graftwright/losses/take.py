@@ -15,7 +15,7 @@ from scipy.special import expit
 from graftwright.errors import OutOfRange
 from graftwright.losses.cells import Cell, Frame, TakeCounts, frame_of
 from graftwright.losses.chain import FloatArray
-from graftwright.losses.design import design_of
+from graftwright.losses.design import IntArray, design_of
 from graftwright.losses.latent import LatentMode, LatentProblem
 from graftwright.losses.mixture import count_chances, rate_moments, rate_quantiles
 from graftwright.losses.spreads import (
@@ -134,8 +134,9 @@ class TakeModel:
         rng = np.random.default_rng(seed)
         chances = [point.weight_fraction for point in self.points]
         shares = rng.multinomial(draws_count, np.array(chances) / sum(chances))
+        asked = self._asked(cells)
         blocks = [
-            self._draws_at(point.mode, cells, int(share), rng)
+            self._draws_at(point.mode, asked, int(share), rng)
             for point, share in zip(self.points, shares, strict=True)
             if share
         ]
@@ -195,44 +196,71 @@ class TakeModel:
         weights = np.array([point.weight_fraction for point in self.points])
         return weights, means, np.sqrt(variances)
 
-    def _draws_at(
-        self, mode: LatentMode, cells: Sequence[Cell], draws_count: int, rng: np.random.Generator
-    ) -> FloatArray:
+    def _asked(self, cells: Sequence[Cell]) -> "_Asked":
         columns, values = self.frame.placed(cells)
+        is_new = values[:, self.frame.fixed_count :] == 0.0
+        places = {cell: place for place, cell in enumerate(dict.fromkeys(cells))}
+        distinct_columns, distinct_values = self.frame.placed(list(places))
+        return _Asked(
+            columns=columns,
+            values=values,
+            new_levels=tuple(
+                tuple(
+                    cell.levels[place] if is_new[row, place] else ""
+                    for row, cell in enumerate(cells)
+                )
+                for place in range(len(self.frame.factors))
+            ),
+            rows=tuple(self.frame.row_of_cell.get(cell, -1) for cell in places),
+            distinct_columns=distinct_columns,
+            distinct_values=distinct_values,
+            place_of=[places[cell] for cell in cells],
+        )
+
+    def _draws_at(
+        self, mode: LatentMode, asked: "_Asked", draws_count: int, rng: np.random.Generator
+    ) -> FloatArray:
         normals = rng.standard_normal((self.frame.terms_count, draws_count))
         solved = np.linalg.solve(mode.precision_factor.T, normals)
         away: FloatArray = np.asarray(solved.T, dtype=np.float64)
-        logits = np.einsum("dcf,cf->dc", (mode.mean_terms + away)[:, columns], values)
+        logits = np.einsum("dcf,cf->dc", (mode.mean_terms + away)[:, asked.columns], asked.values)
         sds = np.exp(mode.log_spreads)
-        for place in range(len(self.frame.factors)):
-            new = [
-                cell.levels[place] if values[row, self.frame.fixed_count + place] == 0.0 else ""
-                for row, cell in enumerate(cells)
-            ]
-            logits += sds[place] * _luck(new, draws_count, rng)
-        return np.asarray(logits + self._row_terms(mode, cells, away, rng))
+        for place, new_levels in enumerate(asked.new_levels):
+            logits += sds[place] * _luck(new_levels, draws_count, rng)
+        return np.asarray(logits + _row_terms(mode, asked, away, rng))
 
-    def _row_terms(
-        self,
-        mode: LatentMode,
-        cells: Sequence[Cell],
-        away: FloatArray,
-        rng: np.random.Generator,
-    ) -> FloatArray:
-        """Draw the term of each cell: given the other terms where counted, else afresh."""
-        places = {cell: place for place, cell in enumerate(dict.fromkeys(cells))}
-        drawn = rng.standard_normal((len(away), len(places)))
-        columns, values = self.frame.placed(list(places))
-        for cell, place in places.items():
-            row = self.frame.row_of_cell.get(cell, -1)
-            if row < 0:
-                drawn[:, place] *= np.sqrt(mode.row_spread_variance)
-                continue
-            firmness = mode.weight[row] + mode.row_precision
-            pulled = away[:, columns[place]] @ values[place]
-            drawn[:, place] /= np.sqrt(firmness)
-            drawn[:, place] += mode.mean_row_terms[row] - mode.weight[row] / firmness * pulled
-        return np.asarray(drawn[:, [places[cell] for cell in cells]])
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """Cells to be drawn: their places in the design, looked up once for all points.
+
+    `new_levels` names for each factor the unseen level of each cell, "" where it was seen. `rows`
+    and the distinct arrays have one place a distinct cell, `place_of` one a cell.
+    """
+
+    columns: IntArray
+    values: FloatArray
+    new_levels: tuple[tuple[str | None, ...], ...]
+    rows: tuple[int, ...]
+    distinct_columns: IntArray
+    distinct_values: FloatArray
+    place_of: Sequence[int]
+
+
+def _row_terms(
+    mode: LatentMode, asked: _Asked, away: FloatArray, rng: np.random.Generator
+) -> FloatArray:
+    """Draw the term of each cell: given the other terms where counted, else afresh."""
+    drawn = rng.standard_normal((len(away), len(asked.rows)))
+    for place, row in enumerate(asked.rows):
+        if row < 0:
+            drawn[:, place] *= np.sqrt(mode.row_spread_variance)
+            continue
+        firmness = mode.weight[row] + mode.row_precision
+        pulled = away[:, asked.distinct_columns[place]] @ asked.distinct_values[place]
+        drawn[:, place] /= np.sqrt(firmness)
+        drawn[:, place] += mode.mean_row_terms[row] - mode.weight[row] / firmness * pulled
+    return np.asarray(drawn[:, asked.place_of])
 
 
 def fit(counts: TakeCounts, *, prior: TakePrior = DEFAULT_PRIOR) -> TakeModel:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
+from functools import lru_cache
 from types import MappingProxyType
 
 from graftwright.errors import Ambiguous, NotUnderstood
@@ -134,7 +135,7 @@ def variety_named(name: str, *, catalogue: Catalogue, crop: Crop | None = None) 
             )
         )
     if not found:
-        near = get_close_matches(folded_name(name), catalogue.folded_names(), n=3, cutoff=0.7)
+        near = _near_spellings(folded_name(name), catalogue.folded_names())
         hint = (
             told("near spellings: {listed}", listed=", ".join(near))
             if near
@@ -149,6 +150,12 @@ def variety_named(name: str, *, catalogue: Catalogue, crop: Crop | None = None) 
             )
         )
     return catalogue.variety(found[0])
+
+
+@lru_cache(maxsize=64)
+def _near_spellings(folded: str, known: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the nearest of the names known; a plan asks for one that is unknown several times."""
+    return tuple(get_close_matches(folded, known, n=3, cutoff=0.7))
 
 
 def _variety_keys(name: str, *, catalogue: Catalogue, crop: Crop | None) -> tuple[str, ...]:

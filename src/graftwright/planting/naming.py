@@ -2,21 +2,23 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _APOSTROPHES = re.compile(r"['’‘`´]")
 _NEITHER_LETTER_NOR_DIGIT = re.compile(r"[\W_]+")
 _SAINT = re.compile(r"\bsaint\b")
 
 
+@lru_cache(maxsize=8_192)
 def folded_name(text: str) -> str:
     """Bring a name to the form in which it is compared: "Ashmead’s Kernel" → "ashmeads kernel".
 
     Letters of every alphabet are kept; only marks, capitals and spaces are levelled.
     """
-    bare = _APOSTROPHES.sub("", text)
-    letters = "".join(
-        sign for sign in unicodedata.normalize("NFKD", bare) if not unicodedata.combining(sign)
-    )
+    letters = _APOSTROPHES.sub("", text)
+    if not letters.isascii():
+        parts = unicodedata.normalize("NFKD", letters)
+        letters = "".join(sign for sign in parts if not unicodedata.combining(sign))
     return _SAINT.sub("st", _NEITHER_LETTER_NOR_DIGIT.sub(" ", letters.casefold())).strip()
 
 
