@@ -113,7 +113,7 @@ def one_by_one(then):
                 best = min(own or fit, key=lambda t: (-t.height_m, t.code))
                 left.remove(best)
                 given[promise.code][choice].append(best.code)
-    return given, [tree.code for tree in left]
+    return given, sorted(tree.code for tree in left)
 
 
 @pytest.mark.parametrize("seed", range(6))

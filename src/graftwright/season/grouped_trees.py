@@ -9,8 +9,8 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Generic, TypeVar
 
+from graftwright.notebook.changed_things import changed_keys
 from graftwright.notebook.standing import Tree
-from graftwright.season.tree_tallies import changed_codes
 
 K = TypeVar("K")
 Trees = Mapping[str, Tree]
@@ -43,7 +43,7 @@ class GroupedTrees(Generic[K]):
     def _since(
         self, before: Trees, groups: Mapping[K, tuple[Tree, ...]], now: Trees
     ) -> Mapping[K, tuple[Tree, ...]]:
-        changed = list(changed_codes(before, now))
+        changed = changed_keys(before, now)
         if 4 * len(changed) > len(now):
             return self._whole(now)
         members: dict[K, dict[str, Tree]] = {}
@@ -86,9 +86,21 @@ def _bound_batch(tree: Tree) -> tuple[date, str] | None:
     return (tree.grafted_on, tree.place_code) if tree.is_here and tree.binding_on else None
 
 
+def _promise_set_aside(tree: Tree) -> str | None:
+    return tree.allocated_to if tree.is_here and tree.allocated_to else None
+
+
+def _sort_free(tree: Tree) -> tuple[str, str] | None:
+    """The bundle and the lot of a tree here that is graded fit and set aside for nobody."""
+    is_free = tree.is_here and tree.ready and not tree.allocated_to
+    return (tree.bundle_code, tree.lot_code) if is_free else None
+
+
 _by_place: GroupedTrees[str] = GroupedTrees(_place_where_standing)
 _by_batch: GroupedTrees[tuple[date, str]] = GroupedTrees(_batch)
 _bound: GroupedTrees[tuple[date, str]] = GroupedTrees(_bound_batch)
+_set_aside: GroupedTrees[str] = GroupedTrees(_promise_set_aside)
+_free: GroupedTrees[tuple[str, str]] = GroupedTrees(_sort_free)
 _by_run: GroupedTrees[str] = GroupedTrees(lambda tree: str(tree.run_id))
 
 
@@ -110,3 +122,13 @@ def bound_by_batch(trees: Trees) -> Mapping[tuple[date, str], tuple[Tree, ...]]:
 def trees_by_run(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
     """Return the trees of each run at the bench, by the run's id as text."""
     return _by_run.groups(trees)
+
+
+def set_aside_by_promise(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
+    """Return the trees here that are set aside, by the code of their promise."""
+    return _set_aside.groups(trees)
+
+
+def free_by_sort(trees: Trees) -> Mapping[tuple[str, str], tuple[Tree, ...]]:
+    """Return the trees graded fit and set aside for nobody, by the codes of bundle and lot."""
+    return _free.groups(trees)

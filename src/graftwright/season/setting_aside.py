@@ -1,11 +1,13 @@
 """Autumn's sharing out: which graded trees go to which promise, by a rule that is shown."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Promise, Tree
+from graftwright.season.counted_trees import ungraded_count
+from graftwright.season.grouped_trees import free_by_sort
 from graftwright.season.naming import Names
 from graftwright.season.practice import Way, way
 from graftwright.tongue import told
@@ -24,7 +26,10 @@ class Share:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sharing:
-    """The whole proposal with its rule; nothing is set aside until a person says so."""
+    """The whole proposal with its rule; nothing is set aside until a person says so.
+
+    `spare` are the fit trees that nobody would get, by their codes.
+    """
 
     rule: Way
     shares: tuple[Share, ...]
@@ -54,11 +59,7 @@ _ORDERS: dict[str, Callable[[Promise], tuple[object, ...]]] = {
 def proposed_sharing(notebook: Notebook, *, names: Names) -> Sharing:
     """Return who would get which of the trees graded fit and not yet set aside."""
     rule = way(notebook.nursery, "who gets trees first")
-    free = [
-        tree
-        for tree in notebook.trees.values()
-        if tree.is_here and tree.ready and not tree.allocated_to
-    ]
+    free = free_by_sort(notebook.trees)
     wanting = [one for one in notebook.promises.values() if one.open_count > 0]
     wanting.sort(key=_ORDERS[rule.value])
     pool = _Pool(free, notebook, names)
@@ -75,31 +76,36 @@ def proposed_sharing(notebook: Notebook, *, names: Names) -> Sharing:
     return Sharing(
         rule=rule,
         shares=tuple(shares),
-        spare=tuple(tree for tree in free if tree.code not in pool.taken),
-        ungraded_count=sum(
-            t.is_here and t.has_taken and t.ready is None for t in notebook.trees.values()
-        ),
+        spare=tuple(sorted(pool.left(), key=lambda tree: tree.code)),
+        ungraded_count=ungraded_count(notebook.trees),
     )
 
 
 class _Pool:
     """The trees not yet given to a promise, by variety and stock."""
 
-    def __init__(self, free: Iterable[Tree], notebook: Notebook, names: Names) -> None:
+    def __init__(
+        self, free: Mapping[tuple[str, str], tuple[Tree, ...]], notebook: Notebook, names: Names
+    ) -> None:
         self._names = names
         self._alike: dict[tuple[str, str], list[Tree]] = {}
-        self.taken: set[str] = set()
-        for tree in free:
-            sort, kind = notebook.variety_of(tree), notebook.stock_of(tree)
-            self._alike.setdefault((names.variety(sort), names.stock(kind)), []).append(tree)
+        self._taken: set[str] = set()
+        for trees in free.values():
+            sort, kind = notebook.variety_of(trees[0]), notebook.stock_of(trees[0])
+            self._alike.setdefault((names.variety(sort), names.stock(kind)), []).extend(trees)
+
+    def left(self) -> Iterator[Tree]:
+        """Yield the trees that nobody was given."""
+        for trees in self._alike.values():
+            yield from (tree for tree in trees if tree.code not in self._taken)
 
     def best(self, promise: Promise, variety: str, wanted_count: int) -> tuple[Tree, ...]:
         """Take the trees of a variety on the promise's stock: its own first, then the tallest."""
         alike = (self._names.variety(variety), self._names.stock(promise.stock))
-        fitting = [tree for tree in self._alike.get(alike, ()) if tree.code not in self.taken]
+        fitting = [tree for tree in self._alike.get(alike, ()) if tree.code not in self._taken]
         fitting.sort(key=lambda t: (t.promise_code != promise.code, -(t.height_m or 0.0), t.code))
         best = tuple(fitting[:wanted_count])
-        self.taken.update(tree.code for tree in best)
+        self._taken.update(tree.code for tree in best)
         return best
 
 

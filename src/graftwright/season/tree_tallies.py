@@ -4,10 +4,11 @@ The last sums are kept with the trees they are of. Sums of whole numbers are the
 they were reached, so nothing that is answered depends on what was asked before.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from graftwright.notebook.changed_things import changed_keys
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
 from graftwright.notebook.standing.later_life import as_worked_before
@@ -68,7 +69,7 @@ def _sums(trees: Mapping[str, Tree], today: date, stages_of: StagesOf) -> _Sums:
         if last.trees is trees:
             return last.sums
         before, sums = last.trees, dict(last.sums)
-        for code in changed_codes(before, trees):
+        for code in changed_keys(before, trees):
             _add(sums, before.get(code), -1, stages_of)
             _add(sums, trees.get(code), 1, stages_of)
     else:
@@ -77,15 +78,6 @@ def _sums(trees: Mapping[str, Tree], today: date, stages_of: StagesOf) -> _Sums:
             _add(sums, tree, 1, stages_of)
     _last[:] = [_Counted(trees=trees, today=today, sums=sums)]
     return sums
-
-
-def changed_codes(before: Mapping[str, Tree], now: Mapping[str, Tree]) -> Iterable[str]:
-    """Yield the codes of the trees that are not the very same values in both."""
-    for code, tree in now.items():
-        if before.get(code) is not tree:
-            yield code
-    if len(before) != len(now) or before.keys() != now.keys():
-        yield from before.keys() - now.keys()
 
 
 def _add(sums: _Sums, tree: Tree | None, sign: int, stages_of: StagesOf) -> None:

@@ -7,6 +7,7 @@ from datetime import date
 from uuid import UUID
 
 from graftwright.notebook.amended import effective
+from graftwright.notebook.changed_things import Things, things_after
 from graftwright.notebook.entries import CodesHandedOut, NotUnderstoodEntry, Written
 from graftwright.notebook.notebook import Notebook, Thing
 from graftwright.notebook.replay import assembled
@@ -72,7 +73,7 @@ def _found_whole() -> _Found:
         for kind, key, state in rows.iterator(chunk_size=2000):
             found.setdefault(kind, {})[key] = thing_from_state(kind, state)
     gc.freeze()
-    return found
+    return {kind: Things(things) for kind, things in found.items()}
 
 
 def _found_since(kept: _LastRead) -> _Found | None:
@@ -100,14 +101,9 @@ def _found_since(kept: _LastRead) -> _Found | None:
 
 def _with_anew(before: dict[str, Thing], now: dict[str, Thing], keys: set[str]) -> dict[str, Thing]:
     """Return the things of one kind with those of some keys as they stand now, by their keys."""
-    gone = keys & before.keys() - now.keys()
+    gone = {key for key in keys if key in before and key not in now}
     changed = {key: thing for key, thing in now.items() if before.get(key) != thing}
-    if not gone and not changed:
-        return before
-    after = before | changed
-    for key in gone:
-        del after[key]
-    return after if changed.keys() <= before.keys() else dict(sorted(after.items()))
+    return things_after(before, anew=changed, gone=gone) if gone or changed else before
 
 
 def _apart_since(sequence: int, *, until: int) -> tuple[Written, ...]:

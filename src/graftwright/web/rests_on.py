@@ -8,12 +8,12 @@ from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
+from graftwright.notebook.changed_things import changed_keys
 from graftwright.notebook.entries import Scion
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Nursery, Promise, Tree
 from graftwright.season.expected_night import EXPECTED_HIGH, EXPECTED_LOW
 from graftwright.season.jobs_shoots import WIND
-from graftwright.season.tree_tallies import changed_codes
 from graftwright.tongue import language
 
 V = TypeVar("V")
@@ -71,7 +71,7 @@ def is_same_for_lessons(before: Notebook, now: Notebook) -> bool:
 def _are_same(before: Notebook, now: Notebook, seen: Callable[[Tree], tuple[object, ...]]) -> bool:
     if before.trees is now.trees:
         return True
-    for code in changed_codes(before.trees, now.trees):
+    for code in changed_keys(before.trees, now.trees):
         one, other = before.trees.get(code), now.trees.get(code)
         if one is None or other is None or one.earlier != other.earlier or seen(one) != seen(other):
             return False
@@ -101,11 +101,11 @@ def _are_alike_besides(before: Notebook, now: Notebook) -> bool:
 
 def _alike(before: Mapping[str, V], now: Mapping[str, V], seen: Callable[[V], V]) -> bool:
     """Whether all things are alike in what is seen of them; the same value is not looked at."""
-    if before is now:
-        return True
-    if before.keys() != now.keys():
-        return False
-    return all(one is now[code] or seen(one) == seen(now[code]) for code, one in before.items())
+    for code in changed_keys(before, now):
+        one, other = before.get(code), now.get(code)
+        if one is None or other is None or seen(one) != seen(other):
+            return False
+    return True
 
 
 def _served(promise: Promise) -> Promise:

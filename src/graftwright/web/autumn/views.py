@@ -14,7 +14,9 @@ from graftwright.notebook.entries import TreeAllocated, TreeHandedOver
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Promise, Tree
+from graftwright.season.counted_trees import here_count, taken_by_pot
 from graftwright.season.first_winter import FirstWinter, first_winter, smallest_pot_litres
+from graftwright.season.grouped_trees import set_aside_by_promise
 from graftwright.season.naming import Names
 from graftwright.season.practice import rule
 from graftwright.season.setting_aside import Share, Sharing, proposed_sharing
@@ -75,7 +77,7 @@ def autumn_page(request: HttpRequest) -> HttpResponse:
             for one in page
         ],
         "winter": _winter(season),
-        "has_trees": any(tree.is_here for tree in notebook.trees.values()),
+        "has_trees": here_count(notebook.trees) > 0,
     }
     return render(request, "autumn/page.html", context)
 
@@ -148,10 +150,7 @@ def _agreed(data: QueryDict, sharing: Sharing) -> list[Entry]:
 
 def _to_go(notebook: Notebook) -> tuple[ToGo, ...]:
     found = []
-    by_promise: dict[str, list[Tree]] = {}
-    for tree in notebook.trees.values():
-        if tree.allocated_to and tree.is_here:
-            by_promise.setdefault(tree.allocated_to, []).append(tree)
+    by_promise = set_aside_by_promise(notebook.trees)
     for promise in notebook.promises.values():
         mine = by_promise.get(promise.code)
         if mine:
@@ -170,9 +169,9 @@ def _to_go(notebook: Notebook) -> tuple[ToGo, ...]:
 def _winter(season: Season) -> FirstWinter | None:
     """The first winter of the trees that stay: potted, taken, promised to nobody this autumn."""
     nursery = season.notebook.nursery
-    staying = [t for t in season.notebook.trees.values() if t.is_here and t.has_taken]
+    staying = taken_by_pot(season.notebook.trees)
     if not staying:
         return None
     usual = rule(nursery, "pot where none is written").value
-    smallest = smallest_pot_litres((t.pot_litres for t in staying), usual_litres=usual)
-    return first_winter(season, pot_litres=smallest, tree_count=len(staying))
+    smallest = smallest_pot_litres(staying, usual_litres=usual)
+    return first_winter(season, pot_litres=smallest, tree_count=sum(staying.values()))

@@ -9,6 +9,7 @@ from graftwright.errors import GraftwrightError
 from graftwright.paper.label_grid import LabelGrid, print_scale_words
 from graftwright.paper.label_words import AnyLabel, SpareTag, bundle_tags, labels_of, tree_labels
 from graftwright.paper.labels import label_sheets, label_test_page
+from graftwright.season.counted_trees import here_count
 from graftwright.store.codes import hand_out_block
 from graftwright.store.labels import print_labels
 from graftwright.store.read import read_notebook
@@ -125,7 +126,7 @@ def _page(request: HttpRequest, form: LabelForm, winter: Winter, *, status: int)
         "ruler": RulerForm(),
         "kept": [one for one in choices(winter.notebook.nursery) if ":" in one[0]],
         "graft_count": len(winter.plan.joins) if winter.plan else 0,
-        "tree_count": sum(tree.is_here for tree in winter.notebook.trees.values()),
+        "tree_count": here_count(winter.notebook.trees),
         "bundle_count": sum(one.is_in_store for one in winter.notebook.bundles.values()),
     }
     return render(request, "paper_room/labels.html", context, status=status)

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from graftwright.errors import GraftwrightError, NotebookBusy
 from graftwright.notebook.entries import EntryWithdrawn
 from graftwright.notebook.notebook import Notebook
+from graftwright.season.counted_trees import here_count
 from graftwright.season.job import Job
 from graftwright.store.append import write, write_many
 from graftwright.store.clash_list import clash_list
@@ -120,7 +121,7 @@ def answer(
         "stops": shown.stops,
         "latest": written_today(day_jobs.notebook, day=today()),
         "is_first_day": _is_empty(day_jobs.notebook),
-        "has_trees": any(tree.is_here for tree in day_jobs.notebook.trees.values()),
+        "has_trees": here_count(day_jobs.notebook.trees) > 0,
         "wind_form": WindForm(),
         "backups": backups_shown(),
         "clash_count": _clash_count(),

@@ -7,6 +7,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.notebook.entries import RainMeasured
+from graftwright.season.counted_trees import here_count
 from graftwright.season.watering import Days, water_by_place
 from graftwright.store.append import write
 from graftwright.store.read import read_notebook
@@ -93,6 +94,6 @@ def _show(request: HttpRequest, form: DaysForm, rain: RainForm, *, status: int) 
         "places": places,
         "whole_litres": sum(one.litres_per_day for one in places),
         "is_asked": days != Days(),
-        "has_trees": any(tree.is_here for tree in notebook.trees.values()),
+        "has_trees": here_count(notebook.trees) > 0,
     }
     return render(request, "water/page.html", context, status=status)

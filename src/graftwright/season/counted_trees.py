@@ -1,0 +1,79 @@
+"""Trees counted by one thing, the counts kept from one notebook to the next.
+
+A few trees changed cost a few trees' counting. What is answered follows from the trees alone,
+whatever was asked before.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Mapping
+from typing import Generic, TypeVar
+
+from graftwright.notebook.changed_things import changed_keys
+from graftwright.notebook.standing import Tree
+
+K = TypeVar("K")
+
+
+class CountedTrees(Generic[K]):
+    """One way of counting trees; a tree whose key is None is not counted."""
+
+    def __init__(self, key_of: Callable[[Tree], K | None]) -> None:
+        self._key_of = key_of
+        self._last: list[tuple[Mapping[str, Tree], Counter[K]]] = []
+
+    def counts(self, trees: Mapping[str, Tree]) -> Mapping[K, int]:
+        """Return how many trees bear each key; no count is nought."""
+        if self._last and self._last[0][0] is trees:
+            return self._last[0][1]
+        found: Counter[K] = Counter()
+        if self._last:
+            before, counts = self._last[0]
+            found.update(counts)
+            for code in changed_keys(before, trees):
+                self._add(found, before.get(code), -1)
+                self._add(found, trees.get(code), 1)
+        else:
+            for tree in trees.values():
+                self._add(found, tree, 1)
+        self._last = [(trees, found)]
+        return found
+
+    def _add(self, counts: Counter[K], tree: Tree | None, sign: int) -> None:
+        key = None if tree is None else self._key_of(tree)
+        if key is None:
+            return
+        counts[key] += sign
+        if not counts[key]:
+            del counts[key]
+
+
+def _here(tree: Tree) -> bool | None:
+    return True if tree.is_here else None
+
+
+def _ungraded(tree: Tree) -> bool | None:
+    return True if tree.is_here and tree.has_taken and tree.ready is None else None
+
+
+def _pot_of_taken(tree: Tree) -> float | None:
+    return tree.pot_litres if tree.is_here and tree.has_taken else None
+
+
+_here_counted: CountedTrees[bool] = CountedTrees(_here)
+_ungraded_counted: CountedTrees[bool] = CountedTrees(_ungraded)
+_pots_counted: CountedTrees[float] = CountedTrees(_pot_of_taken)
+
+
+def here_count(trees: Mapping[str, Tree]) -> int:
+    """Return how many trees live in the nursery."""
+    return _here_counted.counts(trees).get(True, 0)
+
+
+def ungraded_count(trees: Mapping[str, Tree]) -> int:
+    """Return how many trees live here, have taken and were not graded."""
+    return _ungraded_counted.counts(trees).get(True, 0)
+
+
+def taken_by_pot(trees: Mapping[str, Tree]) -> Mapping[float, int]:
+    """Return how many trees here have taken, by their pots [L]; 0 where none is written."""
+    return _pots_counted.counts(trees)

@@ -1,0 +1,62 @@
+"""Trees counted and grouped from one notebook to the next: against counting all of them."""
+
+from collections import Counter
+from datetime import date
+from random import Random
+from uuid import UUID
+
+from graftwright.notebook.changed_things import Things, things_after
+from graftwright.notebook.entries import Scion
+from graftwright.notebook.standing import Tree
+from graftwright.season.counted_trees import here_count, taken_by_pot, ungraded_count
+from graftwright.season.grouped_trees import free_by_sort, set_aside_by_promise
+
+MAY = date(2026, 5, 1)
+
+
+def _any_tree(code: str, chance: Random) -> Tree:
+    return Tree(
+        code=code,
+        run_id=UUID(int=1),
+        grafted_on=MAY,
+        bundle_code=chance.choice("BC"),
+        lot_code=chance.choice("LM"),
+        scion=chance.choice((Scion.GROWING, Scion.DEAD)),
+        taken_on=chance.choice((None, MAY)),
+        ready=chance.choice((None, True, False)),
+        allocated_to=chance.choice(("", "P", "Q")),
+        pot_litres=chance.choice((0.0, 2.0)),
+    )
+
+
+def test_counts_and_groups_kept_over_entries_are_those_of_all_trees() -> None:
+    # a brute-force twin: every count and group from all trees, after each change
+    chance = Random(14)
+    trees = Things({f"{n:02}": _any_tree(f"{n:02}", chance) for n in range(30)})
+    for _ in range(60):
+        anew = [f"{chance.randrange(40):02}" for _ in range(chance.randrange(3))]
+        gone = {code for code in chance.sample(sorted(trees), 1) if code not in anew}
+        trees = things_after(
+            trees, anew={code: _any_tree(code, chance) for code in anew}, gone=gone
+        )
+        here = [tree for tree in trees.values() if tree.is_here]
+        assert here_count(trees) == len(here)
+        taken = [tree for tree in here if tree.has_taken]
+        assert taken_by_pot(trees) == Counter(tree.pot_litres for tree in taken)
+        assert ungraded_count(trees) == sum(tree.ready is None for tree in taken)
+        apart = [tree for tree in here if tree.allocated_to]
+        assert _codes(set_aside_by_promise(trees)) == _grouped(apart, "allocated_to")
+        free = [tree for tree in here if tree.ready and not tree.allocated_to]
+        assert _codes(free_by_sort(trees)) == _grouped(free, "bundle_code", "lot_code")
+
+
+def _codes(groups):
+    return {key: [tree.code for tree in mine] for key, mine in groups.items()}
+
+
+def _grouped(trees, *names):
+    found: dict[object, list[str]] = {}
+    for tree in trees:
+        key = tuple(getattr(tree, name) for name in names)
+        found.setdefault(key if len(names) > 1 else key[0], []).append(tree.code)
+    return found
