@@ -1,6 +1,7 @@
 """The search for the best plan: exact where that is quick, else coarse first and then fine."""
 
 from dataclasses import dataclass, replace
+from time import perf_counter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,16 +21,19 @@ from graftwright.wood.programme import (
 )
 from graftwright.wood.rounding import greedy_plan
 from graftwright.wood.rows import piece_and_pair_columns, rows_of
+from graftwright.wood.smoothing import smoothed_prices
 
 _WHOLE = 1e-6
-# Losses in grafts. The kept loss was chosen by trial: less needs more rounds, more larger ones.
+# Losses in grafts. The kept losses were chosen by trial: less needs more rounds, more larger ones.
 _NO_LOSS = 1e-6
 _NEARLY_NO_LOSS = 1e-4
 _KEPT_LOSS = 0.01
+_KEPT_LOSS_SMOOTHED = 0.0015
 _CELL_TENTHS = 6
 _COARSE_GAP_PER_GRAFT = 2e-4
 _MOST_ROUNDS = 12
 _WHOLE_PAIR_COUNT = 8_000
+_SMOOTHED_PIECE_COUNT = 60_000
 _SIMPLEX_PAIR_COUNT = 12_000
 _FEW_NEW = 0.2
 _STEPS_TOWARDS_NEW = (1.0, 0.5, 0.2, 0.05)
@@ -116,13 +120,15 @@ def _coarse_then_fine(
         accepted_gap_grafts=_COARSE_GAP_PER_GRAFT * float(problem.order_count.sum()),
         time_limit_s=time_limit_s,
     )
+    left_s = time_limit_s - coarse.run_time_s
     prices = _prices(problem, coarse.stock_price, coarse.order_price)
+    kept_loss = _KEPT_LOSS
+    if len(needed) > _SMOOTHED_PIECE_COUNT:
+        prices, left_s = _smoothed(problem, needed, prices, left_s)
+        kept_loss = _KEPT_LOSS_SMOOTHED
     fine = _FineProgramme(problem, needed, accepted_gap_grafts)
-    left_s, latest = time_limit_s - coarse.run_time_s, prices
-    gap = np.inf
+    fine.keep(prices.priced, kept_loss)
     while True:
-        fine.keep(prices.priced, min(_KEPT_LOSS, gap))
-        fine.keep(latest.priced, _NEARLY_NO_LOSS)
         solved = fine.solve(time_limit_s=left_s)
         left_s -= solved.run_time_s
         latest = _prices(problem, solved.stock_price, solved.order_price)
@@ -131,9 +137,26 @@ def _coarse_then_fine(
         is_near = gap < max(0.5 / UNITS_PER_GRAFT, accepted_gap_grafts / 2.0)
         if left_s <= 0.0 or not solved.is_optimal or is_near or fine.rounds == _MOST_ROUNDS:
             break
+        fine.keep(latest.priced, _NEARLY_NO_LOSS)
     return _Relaxed(
         solved=solved, pieces=fine.pieces, pairs=fine.pairs, prices=prices, left_s=left_s
     )
+
+
+def _smoothed(
+    problem: Problem, needed: IntArray, prices: _Prices, time_limit_s: float
+) -> tuple[_Prices, float]:
+    """Lead prices downhill; return them and the time left."""
+    began_s = perf_counter()
+    price = smoothed_prices(
+        problem,
+        needed,
+        price=np.concatenate([prices.stock_price, prices.order_price]),
+        time_limit_s=time_limit_s,
+    )
+    stock_count = len(prices.stock_price)
+    better = _prices(problem, price[:stock_count], price[stock_count:])
+    return better, time_limit_s - (perf_counter() - began_s)
 
 
 class _FineProgramme:
