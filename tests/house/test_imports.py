@@ -26,7 +26,8 @@ import graftwright.cli.main, graftwright.cli.folder
 graftwright.cli.folder.open_notebook()
 graftwright.cli.folder.open_notebook()
 import graftwright.cli.winter
-heavy = ("reportlab", "xlsxwriter", "icalendar", "PIL", "segno", "python_calamine", "cryptography")
+heavy = ("reportlab", "xlsxwriter", "icalendar", "PIL", "segno", "python_calamine", "cryptography",
+    "scipy.optimize")
 print([one for one in heavy if one in sys.modules])
 """
 

@@ -1,6 +1,7 @@
 """The search for the best plan: exact where that is quick, else coarse first and then fine."""
 
 from dataclasses import dataclass, replace
+from importlib import import_module
 from time import perf_counter
 
 import numpy as np
@@ -21,7 +22,6 @@ from graftwright.wood.programme import (
 )
 from graftwright.wood.rounding import greedy_plan
 from graftwright.wood.rows import piece_and_pair_columns, rows_of
-from graftwright.wood.smoothing import smoothed_prices
 
 _WHOLE = 1e-6
 # Losses in grafts. The kept losses were chosen by trial: less needs more rounds, more larger ones.
@@ -148,7 +148,9 @@ def _smoothed(
 ) -> tuple[_Prices, float]:
     """Lead prices downhill; return them and the time left."""
     began_s = perf_counter()
-    price = smoothed_prices(
+    # looked up here for the minimiser it loads: slow, and small winters need none of it
+    smoothing = import_module("graftwright.wood.smoothing")
+    price: FloatArray = smoothing.smoothed_prices(
         problem,
         needed,
         price=np.concatenate([prices.stock_price, prices.order_price]),
