@@ -179,3 +179,36 @@ def test_a_desk_that_takes_no_more_says_so_and_how_to_ask_again(
         assert "Work it out again" in page
     finally:
         going_on.set()
+
+
+def test_pages_are_there_before_the_plan_and_fill_themselves_with_the_same(
+    client_here: Client, winter: Notebook, workers: None, settings, monkeypatch
+) -> None:
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.0)
+    going_on = Event()
+    for number in range(2):  # both turns of the desk are taken, so the plan waits
+        desk().ask(Question(key=number, work=lambda _: going_on.wait(60)), patience_s=0.0)
+    pages = ("/", "/promises/", "/wood/", "/paper/")
+    try:
+        for address in pages:
+            answer = client_here.get(address)
+            page = answer.content.decode()
+            assert (address, answer.status_code) == (address, 202)
+            assert answer.headers["Cache-Control"] == "private, no-store"
+            assert "plan is being thought out" in page
+            assert "&amp;fills=1" in page
+            assert page.count('id="list"') == 1
+        assert (
+            "Waits until earlier work is done"
+            in client_here.get("/paper/plan.pdf").content.decode()
+        )
+    finally:
+        going_on.set()
+    _finished(client_here, "/plan/")
+    part = client_here.get(_link(page, "progress"), {"back": "/wood/", "fills": "1"})
+    assert 'hx-get="/wood/"' in part.content.decode()
+    filled = [_matter(client_here.get(address).content.decode()) for address in pages]
+    _forget()
+    winters_kept.forget()
+    settings.WORKERS = 0
+    assert [_matter(client_here.get(address).content.decode()) for address in pages] == filled

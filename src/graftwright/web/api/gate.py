@@ -14,6 +14,7 @@ from graftwright.store.tokens import KnownToken, Purpose, token_of
 from graftwright.web.api.answers import problem
 from graftwright.web.api.rate import wait_s
 from graftwright.web.standing_on import today
+from graftwright.web.working.asking import StillWorking
 
 MOST_BYTES = 1_000_000
 Rest = ParamSpec("Rest")
@@ -95,6 +96,8 @@ def _called(
         return method(request, token, *args, **kwargs)
     except (NotebookBusy, OperationalError) as busy:
         return _busy(str(busy))
+    except StillWorking:
+        return _busy("the winter's plan is being thought out; ask again", after_s=5)
     except UnknownCode as unknown:
         return problem(404, str(unknown))
     except NoPlan as none:
@@ -103,7 +106,7 @@ def _called(
         return problem(422, str(wrong))
 
 
-def _busy(detail: str) -> HttpResponse:
+def _busy(detail: str, *, after_s: int = 1) -> HttpResponse:
     answer = problem(503, detail)
-    answer["Retry-After"] = "1"
+    answer["Retry-After"] = str(after_s)
     return answer

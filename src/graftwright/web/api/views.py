@@ -23,6 +23,7 @@ from graftwright.web.api.things import THING_KINDS
 from graftwright.web.standing_on import today
 from graftwright.web.today.jobs import days_jobs
 from graftwright.web.winter import this_winter
+from graftwright.web.working.asking import StillWorking
 
 MOST_ROWS, USUAL_ROWS = 500, 100
 MOST_CODES = 200
@@ -109,13 +110,15 @@ def one_thing(_request: HttpRequest, _token: KnownToken, kind: str, key: str) ->
 
 def jobs(_request: HttpRequest, _token: KnownToken) -> HttpResponse:
     """Return the day's jobs in walking order."""
-    found = days_jobs()
+    found = days_jobs(so_far=True)
+    if found.task is not None:
+        raise StillWorking(found.task)
     return json_answer({"today": found.day.isoformat(), "jobs": [plain(one) for one in found.jobs]})
 
 
 def plan(_request: HttpRequest, _token: KnownToken) -> HttpResponse:
     """Return the winter's plan as it stands now."""
-    winter = this_winter()
+    winter = this_winter(may_wait=True)
     if winter.plan is None:
         return problem(409, winter.why_none or "there is nothing to plan yet")
     return json_answer(plain(winter.plan))

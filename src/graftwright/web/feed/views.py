@@ -12,6 +12,7 @@ from graftwright.store.years import written_count
 from graftwright.tongue import say
 from graftwright.web.standing_on import today
 from graftwright.web.winter import this_winter
+from graftwright.web.working.asking import StillWorking
 
 _LAST_EDITION = 9_999
 _CALENDAR = "text/calendar; charset=utf-8"
@@ -25,7 +26,17 @@ def calendar_feed(request: HttpRequest, secret: str) -> HttpResponse:
     """
     if token_of(secret, Purpose.CALENDAR, today=today()) is None:
         return HttpResponseNotFound(say("no calendar here"), content_type="text/plain")
-    winter = this_winter()
+    try:
+        winter = this_winter(may_wait=True)
+    except StillWorking:
+        # a calendar keeps what it has, and asks again
+        words = say("the winter’s plan is being thought out; ask again in a minute")
+        return HttpResponse(
+            words,
+            status=503,
+            content_type="text/plain; charset=utf-8",
+            headers={"Retry-After": "60"},
+        )
     if winter.plan is None:
         content = empty_almanac(winter.notebook.nursery.name)
     else:

@@ -30,7 +30,7 @@ _NOTHING = {
 @require_http_methods(["GET", "HEAD", "POST"])
 def labels_page(request: HttpRequest) -> HttpResponse:
     """Show what labels can be had; make them, or a test page, or keep the sheet described."""
-    winter = this_winter()
+    winter = this_winter(may_wait=request.method != "POST")
     if request.method != "POST":
         return _page(request, LabelForm(winter.notebook), winter, status=200)
     form = LabelForm(winter.notebook, request.POST)

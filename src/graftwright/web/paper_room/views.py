@@ -4,7 +4,7 @@ import re
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.views.decorators.http import require_safe
 
 from graftwright.errors import GraftwrightError
@@ -31,7 +31,8 @@ from graftwright.web.paper_room.listing import (
 )
 from graftwright.web.standing_on import today
 from graftwright.web.templatetags.trade import day as day_words
-from graftwright.web.winter import this_winter
+from graftwright.web.winter import this_winter, winter_so_far
+from graftwright.web.working.shown import so_far
 from graftwright.web.workshop.forms import USUAL_PERCENT
 
 _CSV = "text/csv; charset=utf-8"
@@ -53,7 +54,7 @@ def paper_file(request: HttpRequest, file_name: str) -> HttpResponse:
     if found is not None:
         content, media_type = found
         return file_answer(content, file_name=file_name, media_type=media_type)
-    plan = this_winter().plan
+    plan = this_winter(may_wait=True).plan
     if plan is None:
         messages.error(request, say("There is no plan yet, so there is nothing to print."))
         return redirect("paper")
@@ -117,8 +118,8 @@ def _notebook_paper(file_name: str, notebook: Notebook) -> tuple[bytes, str] | N
 
 
 def _page(request: HttpRequest, workshop: WorkshopForm, *, status: int) -> HttpResponse:
-    winter = this_winter()
-    context = {
+    winter = winter_so_far()
+    context: dict[str, object] = {
         "plan": winter.plan,
         "groups": PAPER_GROUPS,
         "tables": plan_tables(winter.plan) if winter.plan else (),
@@ -127,4 +128,4 @@ def _page(request: HttpRequest, workshop: WorkshopForm, *, status: int) -> HttpR
         "books": year_offers(years_written(), seasons_counted(winter.notebook)),
         "workshop": workshop,
     }
-    return render(request, "paper_room/page.html", context, status=status)
+    return so_far(request, winter.task, "paper_room/page.html", context, status=status)

@@ -3,7 +3,7 @@
 from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from graftwright.notebook.entries import ClashSettled, PromiseWithdrawn
@@ -16,7 +16,8 @@ from graftwright.tongue import say, told
 from graftwright.web.promises.forms import PromiseForm, WithdrawForm, as_written
 from graftwright.web.promises.standing import PromiseLine, promise_list
 from graftwright.web.standing_on import today
-from graftwright.web.winter import this_winter
+from graftwright.web.winter import winter_so_far
+from graftwright.web.working.shown import so_far
 from graftwright.web.writing import refusal_on
 
 
@@ -118,9 +119,13 @@ def _changed(request: HttpRequest, promise: Promise, form: PromiseForm) -> bool:
 
 
 def _list_page(request: HttpRequest, form: PromiseForm, *, status: int) -> HttpResponse:
-    winter = this_winter()
-    context = {"listed": promise_list(winter), "form": form, "why_none": winter.why_none}
-    return render(request, "promises/page.html", context, status=status)
+    winter = winter_so_far()
+    context: dict[str, object] = {
+        "listed": promise_list(winter),
+        "form": form,
+        "why_none": winter.why_none,
+    }
+    return so_far(request, winter.task, "promises/page.html", context, status=status)
 
 
 def _one_page(
@@ -131,14 +136,14 @@ def _one_page(
     status: int,
     withdraw_form: forms.Form | None = None,
 ) -> HttpResponse:
-    winter = this_winter()
+    winter = winter_so_far()
     listed = promise_list(winter)
     mine = [line for line in listed.open_lines if line.promise.code == promise.code]
-    context = {
+    context: dict[str, object] = {
         "promise": promise,
         "one": mine[0] if mine else PromiseLine(promise=promise, line=None),
         "listed": listed,
         "form": form,
         "withdraw_form": withdraw_form or WithdrawForm(),
     }
-    return render(request, "promises/one.html", context, status=status)
+    return so_far(request, winter.task, "promises/one.html", context, status=status)

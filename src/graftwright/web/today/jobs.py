@@ -1,11 +1,12 @@
 """The day's jobs as the pages need them: thought out once a notebook, grouped for one walk."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from hashlib import sha256
 from itertools import groupby
+from typing import Any
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.due import JobAway, day_list
@@ -15,17 +16,19 @@ from graftwright.store.read import read_notebook
 from graftwright.tongue import language
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
-from graftwright.web.winter import this_winter
+from graftwright.web.winter import this_winter, winter_so_far
+from graftwright.work import Task
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayJobs:
-    """A day's jobs and what they were worked out from."""
+    """A day's jobs and what they follow from; `task` is the work on a plan not here yet."""
 
     notebook: Notebook
     day: date
     jobs: tuple[Job, ...]
     away: tuple[JobAway, ...] = ()
+    task: "Task[Any] | None" = None
 
     @property
     def plan(self) -> Plan | None:
@@ -71,9 +74,17 @@ def stops(jobs: Sequence[Job]) -> tuple[Stop, ...]:
     )
 
 
-def days_jobs() -> DayJobs:
-    """Return the jobs of the day the pages stand on."""
-    return _thought(_Asked(notebook=read_notebook(), day=today()))
+def days_jobs(*, so_far: bool = False) -> DayJobs:
+    """Return the jobs of the day the pages stand on.
+
+    With `so_far` a plan that takes its time is not waited for: its jobs are left out.
+    """
+    notebook, day = read_notebook(), today()
+    if not _is_planning_time(notebook, day):
+        return _thought(_Asked(notebook=notebook, day=day, plan=None))
+    winter = winter_so_far() if so_far else this_winter()
+    found = _thought(_Asked(notebook=notebook, day=day, plan=winter.plan))
+    return found if winter.task is None else replace(found, task=winter.task)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -82,24 +93,24 @@ class _Asked:
 
     notebook: Notebook
     day: date
+    plan: Plan | None
     spoken: str = field(default_factory=language)
 
-    def _key(self) -> tuple[int, date, str]:
-        return id(self.notebook), self.day, self.spoken
+    def _key(self) -> tuple[int, int, date, str]:
+        return id(self.notebook), id(self.plan), self.day, self.spoken
 
     def __hash__(self) -> int:
         return hash(self._key())
 
     def __eq__(self, other: object) -> bool:
-        # the cached asking keeps its notebook alive, so no other can have its identity
+        # the cached asking keeps notebook and plan alive, so no other can be them
         return isinstance(other, _Asked) and self._key() == other._key()
 
 
 @lru_cache(maxsize=4)
 def _thought(asked: _Asked) -> DayJobs:
     notebook, day = asked.notebook, asked.day
-    plan = this_winter().plan if _is_planning_time(notebook, day) else None
-    found = day_list(notebook, ground=ground_kept(notebook, day=day), plan=plan)
+    found = day_list(notebook, ground=ground_kept(notebook, day=day), plan=asked.plan)
     return DayJobs(notebook=notebook, day=day, jobs=found.jobs, away=found.away)
 
 

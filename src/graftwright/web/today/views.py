@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_POST, require_safe
@@ -27,6 +27,7 @@ from graftwright.web.today.jobs import DayJobs, days_jobs
 from graftwright.web.today.latest import written_today
 from graftwright.web.today.shown import list_shown
 from graftwright.web.today.ticks import entries_of_tick, tick_of
+from graftwright.web.working.shown import so_far
 
 
 @require_safe
@@ -109,11 +110,11 @@ def answer(
     request: HttpRequest, form: MinutesForm, *, said_words: str = "", is_wrong: bool = False
 ) -> HttpResponse:
     """Show the list; only the list where a part of the page was asked for."""
-    day_jobs = days_jobs()
+    day_jobs = days_jobs(so_far=True)
     is_good = form.is_valid()
     who = form.cleaned_data.get("who", "")
     shown = list_shown(day_jobs, minutes=form.cleaned_data.get("minutes"), who=who)
-    context = {
+    context: dict[str, object] = {
         "form": form,
         "who": who,
         "shown_list": shown,
@@ -129,7 +130,7 @@ def answer(
         "is_wrong": is_wrong,
     }
     template = "today/list.html" if getattr(request, "htmx", False) else "today/page.html"
-    return render(request, template, context, status=200 if is_good else 422)
+    return so_far(request, day_jobs.task, template, context, status=200 if is_good else 422)
 
 
 def _clash_count() -> int:

@@ -306,7 +306,7 @@ def _show(
         "square": mark_safe(code_svg(code)),
         "deeds": _deeds_shown(code, notebook, refused),
         "story": story_lines(code, notebook),
-        "jobs": days_jobs().jobs_on(code),
+        "jobs": days_jobs(so_far=True).jobs_on(code),
     }
     if tree := notebook.trees.get(code):
         context |= _tree_context(tree, notebook)

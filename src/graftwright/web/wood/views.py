@@ -1,7 +1,6 @@
 """The wood page and the gauge card."""
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from graftwright.paper.gauge_card import gauge_card
@@ -9,11 +8,12 @@ from graftwright.paper.join_sheet import join_sheet
 from graftwright.tongue import say
 from graftwright.web.cover.now import cover_now
 from graftwright.web.standing_on import today
-from graftwright.web.winter import this_winter
+from graftwright.web.winter import winter_so_far
 from graftwright.web.wood.curve import curve_answer
 from graftwright.web.wood.grades import grade_answer
 from graftwright.web.wood.joining import JoinAnswer, JoinForm, join_answer
 from graftwright.web.wood.standing import bundle_rows, left_alone_rows, mother_rows
+from graftwright.web.working.shown import so_far
 from graftwright.wood import WorkSeason
 
 
@@ -23,8 +23,8 @@ def wood_page(request: HttpRequest) -> HttpResponse:
     is_asked = "scion" in request.GET
     form = JoinForm(request.GET) if is_asked else JoinForm()
     answer = _answer(form) if is_asked else None
-    winter, day = this_winter(), today()
-    context = {
+    winter, day = winter_so_far(), today()
+    context: dict[str, object] = {
         "bundles": bundle_rows(winter.notebook, plan=winter.plan, today=day),
         "left_alone": left_alone_rows(winter.notebook, today=day),
         "mothers": mother_rows(cover_now().closings, today=day),
@@ -38,7 +38,7 @@ def wood_page(request: HttpRequest) -> HttpResponse:
         "answer": answer,
     }
     status = 422 if is_asked and answer is None else 200
-    return render(request, "wood/page.html", context, status=status)
+    return so_far(request, winter.task, "wood/page.html", context, status=status)
 
 
 @require_safe

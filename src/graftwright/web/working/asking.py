@@ -71,8 +71,8 @@ def key_of(what: str, *asked: object) -> tuple[object, ...]:
     return (what, *asked, str(settings.NOTEBOOK_FOLDER), nursery, language())
 
 
-def answer_of(question: Question[R], *, patience_s: float | None = None) -> R:
-    """Return the answer if it is here, or comes soon; without workers it is waited for.
+def answer_of(question: Question[R], *, patience_s: float | None = None, waits: bool = False) -> R:
+    """Return the answer if it is here, or comes soon; without workers, or asked to, wait for it.
 
     Raises
     ------
@@ -81,10 +81,10 @@ def answer_of(question: Question[R], *, patience_s: float | None = None) -> R:
     GraftwrightError
         If that is the answer, such as NoPlan.
     """
-    has_workers = bool(settings.WORKERS or settings.CLUSTER)
+    waits = waits or not (settings.WORKERS or settings.CLUSTER)
     patience_s = PATIENCE_S if patience_s is None else patience_s
     try:
-        task = desk().ask(question, patience_s=patience_s if has_workers else None)
+        task = desk().ask(question, patience_s=None if waits else patience_s)
     except DeskFull as full:
         # shown like any task that failed: why, and how to ask again
         raise StillWorking(Task(question=question, stage=Stage.FAILED, error=full)) from full

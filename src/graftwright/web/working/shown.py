@@ -5,6 +5,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 
 from graftwright.errors import GraftwrightError
 from graftwright.tongue import say
@@ -14,17 +15,38 @@ from graftwright.work import Stage, Task
 _LOOK_AGAIN_S = 2
 
 
-def progress(task: "Task[Any]", *, back: str) -> dict[str, object]:
-    """Return what the fragment of progress needs; `back` is the page that shows the answer."""
+def progress(task: "Task[Any]", *, back: str, fills: bool = False) -> dict[str, object]:
+    """Return what the fragment of progress needs; `back` is the page that shows the answer.
+
+    With `fills` only the part of that page called `list` is put in, so that no form loses what was
+    typed meanwhile.
+    """
     return {
         "task": task,
         "back": back,
+        "fills": fills,
         "look_again_s": _LOOK_AGAIN_S,
         "seconds": round(task.seconds),
         "is_waiting": task.stage is Stage.WAITING,
         "is_stopped": task.stage is Stage.STOPPED,
         "why_failed": _why_failed(task),
     }
+
+
+def so_far(
+    request: HttpRequest,
+    task: "Task[Any] | None",
+    template: str,
+    held: dict[str, object],
+    *,
+    status: int = 200,
+) -> HttpResponse:
+    """Return a page without what still waits for `task`; its part `list` fills itself."""
+    if task is None:
+        return render(request, template, held, status=status)
+    back = request.get_full_path() if request.method in ("GET", "HEAD") else request.path
+    held |= progress(task, back=back, fills=True)
+    return not_kept(render(request, template, held, status=202 if status == 200 else status))
 
 
 def _why_failed(task: "Task[Any]") -> str:
@@ -37,10 +59,12 @@ def _why_failed(task: "Task[Any]") -> str:
 
 def waiting_page(request: HttpRequest, task: "Task[Any]") -> HttpResponse:
     """Show how far a task is, in place of the page that waits for it."""
+    # what was sent is not sent again by itself
+    back = request.get_full_path() if request.method in ("GET", "HEAD") else reverse("plan")
     if request.headers.get("HX-Request"):
         # a part of a page was asked for: the browser opens the whole page instead
-        return HttpResponse(status=204, headers={"HX-Redirect": request.get_full_path()})
-    held = progress(task, back=request.get_full_path())
+        return HttpResponse(status=204, headers={"HX-Redirect": back})
+    held = progress(task, back=back)
     return not_kept(render(request, "working/page.html", held, status=202))
 
 

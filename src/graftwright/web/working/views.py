@@ -13,11 +13,16 @@ _SOON_S = 2.0
 
 @require_safe
 def work_progress(request: HttpRequest, work_id: str) -> HttpResponse:
-    """Give the fragment of progress; once the task has ended, open its page anew."""
+    """Give the fragment of progress; once the task has ended, show its page or part anew."""
+    fills = bool(request.GET.get("fills"))
     task, back = task_seen(str(work_id)), _back(request.GET.get("back", ""))
     if task is None or not task.is_open:
+        if fills:
+            return not_kept(render(request, "working/fills.html", {"back": back}))
         return not_kept(HttpResponse(status=204, headers={"HX-Redirect": back}))
-    return not_kept(render(request, "working/progress.html", progress(task, back=back)))
+    return not_kept(
+        render(request, "working/progress.html", progress(task, back=back, fills=fills))
+    )
 
 
 @require_POST
