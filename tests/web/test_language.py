@@ -6,11 +6,11 @@ from threading import Thread
 
 import pytest
 from django.test import Client
-from django.urls import URLPattern, get_resolver
 
 from graftwright.locale import catalogue_of
 from graftwright.notebook.notebook import Notebook
 from graftwright.tongue import day_and_month, full_day, language, number, say, says, speaking
+from graftwright.web.urls import urlpatterns
 
 pytestmark = pytest.mark.django_db
 
@@ -94,8 +94,7 @@ def _sent_by(client: Client, address: str) -> list[tuple[str, str]] | None:
 def test_forms_send_the_same_in_every_language_if_nothing_is_touched(
     client: Client, winter: Notebook
 ) -> None:
-    patterns = [one for one in get_resolver().url_patterns if isinstance(one, URLPattern)]
-    addresses = [f"/{one.pattern}" for one in patterns if "<" not in str(one.pattern)]
+    addresses = [f"/{one.pattern}" for one in urlpatterns if "<" not in str(one.pattern)]
     some = (*winter.lots, *winter.bundles, *winter.mother_trees, *winter.promises)
     addresses += [f"/trees/{code}/" for code in some[:: len(some) // 6]]
     english = {address: _sent_by(client, address) for address in addresses}
