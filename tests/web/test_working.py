@@ -198,10 +198,12 @@ def test_pages_are_there_before_the_plan_and_fill_themselves_with_the_same(
             assert "plan is being thought out" in page
             assert "&amp;fills=1" in page
             assert page.count('id="list"') == 1
-        assert (
-            "Waits until earlier work is done"
-            in client_here.get("/paper/plan.pdf").content.decode()
-        )
+        paper = client_here.get("/paper/plan.pdf")
+        assert (paper.status_code, paper.headers["Location"]) == (302, "/paper/")
+        stopped = client_here.post(_link(page, "cancel"), {"back": "/wood/"}, follow=True)
+        assert "Stopped after" in stopped.content.decode()
+        assert "plan is being thought out" not in stopped.content.decode()
+        client_here.post(_link(stopped.content.decode(), "again"), {"back": "/wood/"})
     finally:
         going_on.set()
     _finished(client_here, "/plan/")

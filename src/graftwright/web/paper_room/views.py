@@ -31,7 +31,7 @@ from graftwright.web.paper_room.listing import (
 )
 from graftwright.web.standing_on import today
 from graftwright.web.templatetags.trade import day as day_words
-from graftwright.web.winter import this_winter, winter_so_far
+from graftwright.web.winter import winter_so_far
 from graftwright.web.working.shown import so_far
 from graftwright.web.workshop.forms import USUAL_PERCENT
 
@@ -54,7 +54,10 @@ def paper_file(request: HttpRequest, file_name: str) -> HttpResponse:
     if found is not None:
         content, media_type = found
         return file_answer(content, file_name=file_name, media_type=media_type)
-    plan = this_winter(may_wait=True).plan
+    winter = winter_so_far()
+    if winter.task is not None:
+        return redirect("paper")  # where the plan is waited for; no page is saved as a file
+    plan = winter.plan
     if plan is None:
         messages.error(request, say("There is no plan yet, so there is nothing to print."))
         return redirect("paper")
