@@ -196,6 +196,7 @@ def test_pages_are_there_before_the_plan_and_fill_themselves_with_the_same(
             assert (address, answer.status_code) == (address, 202)
             assert answer.headers["Cache-Control"] == "private, no-store"
             assert "plan is being thought out" in page
+            assert "Not in this winter’s plan" not in page  # which is not known yet
             assert "&amp;fills=1" in page
             assert page.count('id="list"') == 1
         paper = client_here.get("/paper/plan.pdf")
