@@ -12,6 +12,8 @@ from graftwright.web.today.ticks import Lead, Tick, lead_of, tick_of
 from graftwright.web.trees.naming import name_of_thing
 
 MOST_NAMED_COUNT = 60
+_FEWEST_NAMED_COUNT = 6
+_NAMED_ON_THE_PAGE = 400
 _HELPER_MINUTES = 10
 
 
@@ -74,8 +76,9 @@ def list_shown(day_jobs: DayJobs, *, minutes: int | None, who: str) -> ListShown
     jobs = fitted(whole, minutes=chosen) if chosen else whole
     if who and not jobs:
         jobs, chosen = whole[:1], None
+    most_named = most_named_count(len(jobs))
     return ListShown(
-        stops=tuple(_stop_shown(stop, day_jobs.notebook) for stop in stops(jobs)),
+        stops=tuple(_stop_shown(stop, day_jobs.notebook, most_named) for stop in stops(jobs)),
         job_count=len(jobs),
         minutes_needed=minutes_of(jobs),
         minutes=chosen,
@@ -90,11 +93,19 @@ def _for(who: str, jobs: Sequence[Job]) -> tuple[Job, ...]:
     return tuple(mine or ticked)
 
 
-def _stop_shown(stop: Stop, notebook: Notebook) -> StopShown:
-    return StopShown(stop=stop, jobs=tuple(_job_shown(job, notebook) for job in stop.jobs))
+def most_named_count(job_count: int) -> int:
+    """Return how many codes a job names: fewer where there are many jobs, lest the page grow."""
+    each = _NAMED_ON_THE_PAGE // max(1, job_count)
+    return min(MOST_NAMED_COUNT, max(_FEWEST_NAMED_COUNT, each))
 
 
-def _job_shown(job: Job, notebook: Notebook) -> JobShown:
+def _stop_shown(stop: Stop, notebook: Notebook, most_named: int) -> StopShown:
+    return StopShown(
+        stop=stop, jobs=tuple(_job_shown(job, notebook, most_named) for job in stop.jobs)
+    )
+
+
+def _job_shown(job: Job, notebook: Notebook, most_named: int) -> JobShown:
     return JobShown(
         job=job,
         key=key_of(job),
@@ -102,9 +113,9 @@ def _job_shown(job: Job, notebook: Notebook) -> JobShown:
         lead=lead_of(job, notebook),
         named_codes=tuple(
             NamedCode(code=code, name=name_of_thing(code, notebook))
-            for code in job.codes[:MOST_NAMED_COUNT]
+            for code in job.codes[:most_named]
         ),
-        unnamed_count=max(0, len(job.codes) - MOST_NAMED_COUNT),
+        unnamed_count=max(0, len(job.codes) - most_named),
     )
 
 
