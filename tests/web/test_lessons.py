@@ -17,6 +17,7 @@ from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import entry_row
 from graftwright.store.read import read_notebook, rebuild_standings
 from graftwright.web.lessons.forest import forest
+from graftwright.web.shown_first import MOST_SHOWN
 from graftwright.web.winter import this_winter
 
 from .small_notebook import Small, write_small
@@ -121,6 +122,21 @@ def test_a_stage_that_no_graft_has_reached_is_not_shown(client_here: Client, db:
     page = client_here.get("/lessons/").content.decode()
     assert "of 0<" not in page
     assert "First winter" not in page.split('id="cost"')[0]
+
+
+def test_of_many_varieties_the_first_are_shown_and_all_when_asked(
+    client_here: Client, db: None
+) -> None:
+    names = [f"Apple {number:02}" for number in range(MOST_SHOWN + 3)]
+    for name in names:
+        _earlier(name, 20, 15)
+    page = client_here.get("/lessons/").content.decode()
+    assert f"The first {MOST_SHOWN} of {len(names)}." in page
+    assert names[MOST_SHOWN - 1] in page
+    assert names[-1] not in page
+    whole = client_here.get("/lessons/?whole=variety").content.decode()
+    assert all(name in whole for name in names)
+    assert "The first" not in whole
 
 
 def test_every_drawing_has_its_table(client_here: Client, db: None) -> None:

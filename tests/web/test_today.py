@@ -128,6 +128,14 @@ def test_trees_beyond_those_listed_are_left_out_by_their_codes(
     assert set(written.entry.concerns()) == set(growing[1:3])
 
 
+def test_a_job_names_fewer_trees_where_there_are_many_jobs() -> None:
+    counts = [shown.most_named_count(jobs) for jobs in (0, 1, 5, 20, 50, 1000)]
+    assert counts == sorted(counts, reverse=True)
+    assert counts[0] == shown.MOST_NAMED_COUNT
+    assert 50 * counts[4] <= 400
+    assert counts[-1] > 1
+
+
 def test_a_code_written_wrong_among_those_left_out_is_refused_and_nothing_written(
     client_here: Client, growing: tuple[str, ...], small: Small
 ) -> None:

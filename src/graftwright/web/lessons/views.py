@@ -22,6 +22,7 @@ from graftwright.web.lessons.taught import (
     reader_of,
     taught,
 )
+from graftwright.web.shown_first import ShownFirst, shown_first
 from graftwright.web.standing_on import today
 
 _A_YEAR_S = 365 * 24 * 3600
@@ -81,6 +82,7 @@ class Question:
     note: str
     drawing: Forest
     rates: tuple[RateShown, ...]
+    names: ShownFirst[str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,6 +106,7 @@ def lessons_page(request: HttpRequest) -> HttpResponse:
     asked = asked_by(request)
     lessons = taught(asked)
     whole = [row for row in lessons.rates if row.by == "all"]
+    every = request.GET.get("whole", "")
     context = {
         "lessons": lessons,
         "whole": [RateShown(row=row, is_few=is_few(row)) for row in whole],
@@ -111,8 +114,8 @@ def lessons_page(request: HttpRequest) -> HttpResponse:
             [replace(row, name=capital(say(row.stage))) for row in whole],
             general_fraction=None,
         ),
-        "questions": tuple(_questions(lessons.rates)),
-        "by_hands": _question(lessons.rates, "grafter", say("By grafter"), _PRIVATE),
+        "questions": tuple(_questions(lessons.rates, whole=every)),
+        "by_hands": _question(lessons.rates, "grafter", say("By grafter"), _PRIVATE, whole=every),
         "hands": Hands(
             reader=asked.reader,
             people=people_of(asked),
@@ -124,18 +127,22 @@ def lessons_page(request: HttpRequest) -> HttpResponse:
     return render(request, "lessons/page.html", context)
 
 
-def _questions(rates: tuple[LessonRow, ...]) -> Iterable[Question]:
+def _questions(rates: tuple[LessonRow, ...], *, whole: str) -> Iterable[Question]:
     for key, heading, note in _PARTS:
-        found = _question(rates, key, heading, note)
+        found = _question(rates, key, heading, note, whole=whole)
         if found:
             yield found
 
 
-def _question(rates: tuple[LessonRow, ...], key: str, heading: str, note: str) -> Question | None:
+def _question(
+    rates: tuple[LessonRow, ...], key: str, heading: str, note: str, *, whole: str
+) -> Question | None:
     mine = [row for row in rates if row.by == key]
     if not mine:
         return None
     stage = "take" if any(row.stage == "take" for row in mine) else mine[0].stage
+    names = shown_first(list(dict.fromkeys(row.name for row in mine)), key=key, whole=whole)
+    mine = [row for row in mine if row.name in names.shown]
     drawn = [row for row in mine if row.stage == stage]
     general = next(row for row in rates if row.by == "all" and row.stage == stage)
     return Question(
@@ -145,6 +152,7 @@ def _question(rates: tuple[LessonRow, ...], key: str, heading: str, note: str) -
         note=note,
         drawing=forest(drawn, general_fraction=general.mean_fraction),
         rates=tuple(RateShown(row=row, is_few=is_few(row)) for row in mine),
+        names=names,
     )
 
 
