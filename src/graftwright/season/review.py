@@ -33,6 +33,7 @@ def lessons(
     catalogue: Catalogue,
     reader: str = "",
     season: int | None = None,
+    counts: tuple[GraftCount, ...] | None = None,
 ) -> Lessons:
     """Return what the counts up to `today` teach.
 
@@ -44,11 +45,14 @@ def lessons(
         The initials of whoever reads; other people's rates are left out unless they show them.
     season
         The season whose losses are searched for causes; the last with a result if None.
+    counts
+        What `graft_counts` gives for the same notebook and day; counted here if None.
 
     Stocks that died unworked stand in rows of their own and never in a take rate.
     """
     names = Names(catalogue)
-    counts = graft_counts(notebook, names=names, today=today)
+    if counts is None:
+        counts = graft_counts(notebook, names=names, today=today)
     counted = tallies(notebook, names=names, today=today)
     seasons = tuple(sorted({one.season for one in counts if one.day}))
     searched = season if season in seasons else max(seasons, default=today.year)

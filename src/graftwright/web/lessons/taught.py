@@ -90,6 +90,7 @@ def _taught(asked: Asked) -> Lessons:
         catalogue=shipped_catalogue(),
         reader=asked.reader,
         season=asked.season,
+        counts=counts_of(asked),
     )
 
 
