@@ -1,5 +1,6 @@
 """Which things changed between two readings: against comparing all of them."""
 
+import pickle
 from random import Random
 
 from graftwright.notebook.changed_things import Things, changed_keys, things_after
@@ -38,3 +39,12 @@ def test_things_of_another_notebook_are_compared_one_by_one() -> None:
     same = object()
     mine, other = Things({"A": same, "B": object()}), {"A": same, "C": object()}
     assert changed_keys(mine, other) == ("B", "C")
+
+
+def test_things_sent_to_another_process_take_no_steps_along() -> None:
+    first = Things({"a": 1, "b": 2})
+    then = things_after(first, anew={"b": 3}, gone=())
+    sent = pickle.loads(pickle.dumps(then))
+    assert sent == then
+    assert changed_keys(first, sent) == ("b",)
+    assert type(sent) is dict

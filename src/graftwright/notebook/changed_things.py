@@ -29,6 +29,10 @@ class Things(dict[str, V]):
         self.mark = object()
         self.steps = steps
 
+    def __reduce__(self) -> tuple[type[dict[str, V]], tuple[dict[str, V]]]:
+        """Travel to another process without steps: nothing there was read before."""
+        return dict, (dict(self),)
+
 
 def things_after(
     before: Mapping[str, V], *, anew: Mapping[str, V], gone: Iterable[str]
