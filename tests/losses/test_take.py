@@ -1,5 +1,7 @@
 """The model of take: published twins, honest ranges in simulation, and what must always hold."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -10,6 +12,7 @@ from graftwright.locale import catalogue_of
 from graftwright.losses.cells import Cell, CellCount, TakeCounts, frame_of
 from graftwright.losses.design import design_of
 from graftwright.losses.latent import LatentProblem, evidence_gradient, latent_mode
+from graftwright.losses.precision import Places
 from graftwright.losses.spreads import (
     HalfNormalSpreads,
     HalfTSpreads,
@@ -300,18 +303,18 @@ def test_a_number_that_helps_is_learnt():
     assert slope.sd_logit < 0.3
 
 
-def problem_of(counts: TakeCounts, *, is_whole: bool = True) -> LatentProblem:
+def problem_of(counts: TakeCounts, *, held: str = "whole") -> LatentProblem:
+    """Give the problem with its design held whole, by columns, or with its first factor apart."""
     frame, grafts, alive = frame_of(counts)
     columns, values = frame.placed(list(frame.row_of_cell))
     design = design_of(columns, values, terms_count=frame.terms_count)
-    if not is_whole:
-        design = type(design)(
-            columns=columns,
-            values=values,
-            terms_count=frame.terms_count,
-            pairs=design.pairs,
-            whole=None,
-        )
+    assert design.whole is not None
+    if held != "whole":
+        design = replace(design, whole=None)
+    if held == "apart":
+        first = slice(1, 1 + len(frame.term_of_level[0]))
+        places = Places(terms_count=frame.terms_count, apart=first)
+        design = replace(design, places=places)
     return LatentProblem(
         design=design,
         grafts=grafts,
@@ -356,9 +359,9 @@ def test_no_point_far_out_outweighs_the_rest():
     assert max(one.weight_fraction for one in points) < 0.03
 
 
-@pytest.mark.parametrize("is_whole", [True, False])
-def test_the_slope_of_the_evidence_is_that_of_its_differences(is_whole):
-    problem = problem_of(small_counts(), is_whole=is_whole)
+@pytest.mark.parametrize("held", ["whole", "by columns", "apart"])
+def test_the_slope_of_the_evidence_is_that_of_its_differences(held):
+    problem = problem_of(small_counts(), held=held)
     at = np.log([0.6, 0.4, 0.3])
     slope = evidence_gradient(problem, latent_mode(problem, at))
     for place in range(3):
@@ -367,6 +370,47 @@ def test_the_slope_of_the_evidence_is_that_of_its_differences(is_whole):
         above = latent_mode(problem, at + step).log_evidence
         below = latent_mode(problem, at - step).log_evidence
         assert slope[place] == pytest.approx((above - below) / 2e-4, abs=1e-5)
+
+
+@pytest.mark.parametrize("held", ["by columns", "apart"])
+def test_a_factor_set_apart_changes_no_figure(held):
+    """Held to the whole matrix, inverted by NumPy."""
+    at = np.log([0.6, 0.4, 0.3])
+    whole, other = problem_of(small_counts()), problem_of(small_counts(), held=held)
+    expected, found = latent_mode(whole, at), latent_mode(other, at)
+    assert found.log_evidence == pytest.approx(expected.log_evidence, abs=1e-9)
+    for name in ("mean_terms", "mean_row_terms", "row_logit_variance"):
+        np.testing.assert_allclose(getattr(found, name), getattr(expected, name), atol=1e-9)
+    weight = found.weight * found.row_precision / (found.weight + found.row_precision)
+    matrix = whole.design.whole
+    precision = (matrix.T * weight) @ matrix + np.diag(whole.term_precision(at))
+    covariance = np.linalg.inv(precision)
+    np.testing.assert_allclose(found.covariance.variances(), np.diag(covariance), atol=1e-9)
+    root = found.precision_factor.drawn(np.eye(len(precision)))
+    np.testing.assert_allclose(root @ root.T, covariance, atol=1e-9)
+
+
+def test_a_nursery_of_many_bundles_is_fitted_with_the_bundles_apart():
+    rng = np.random.default_rng(4)
+    levels = [(f"bundle {n // 3}", f"week {n % 3}") for n in range(900)]
+    rows = tuple(
+        CellCount(cell=Cell(levels=one), grafts_count=20, alive_count=int(alive))
+        for one, alive in zip(levels, rng.binomial(20, 0.8, len(levels)), strict=True)
+    )
+    counts = TakeCounts(factors=("bundle", "week"), rows=rows)
+    frame, _, _ = frame_of(counts)
+    columns, values = frame.placed(list(frame.row_of_cell))
+    design = design_of(columns, values, terms_count=frame.terms_count)
+    assert design.places.apart == slice(1, 301)
+    model = fit(counts)
+    cells = [one.cell for one in rows[:7]]
+    drawn = model.draws(cells, draws_count=4_000, seed=1)
+    blocks = list(model.drawn_blocks(cells, draws_count=4_000, seed=1))
+    together = np.concatenate(blocks)
+    np.testing.assert_array_equal(np.sort(together, axis=0), np.sort(drawn, axis=0))
+    for cell, mean in zip(cells, drawn.mean(axis=0), strict=True):
+        interval = model.rate_interval(cell)
+        assert interval.low_fraction < mean < interval.high_fraction
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ import numpy as np
 
 from graftwright.errors import OutOfRange
 from graftwright.losses.chain import FloatArray
-from graftwright.losses.design import IntArray
+from graftwright.losses.precision import IntArray
 from graftwright.losses.stages import checked_level
 from graftwright.tongue import say, told
 

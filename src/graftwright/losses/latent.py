@@ -16,7 +16,8 @@ from scipy.special import expit
 
 from graftwright.errors import NoPlan
 from graftwright.losses.chain import FloatArray
-from graftwright.losses.design import Design, IntArray
+from graftwright.losses.design import Design
+from graftwright.losses.precision import Covariance, Factor, IntArray
 from graftwright.tongue import told
 
 _MAX_STEPS: Final = 60
@@ -64,8 +65,8 @@ class LatentMode:
     row_terms: FloatArray
     weight: FloatArray
     row_precision: float
-    precision_factor: FloatArray
-    covariance: FloatArray
+    precision_factor: Factor
+    covariance: Covariance
     row_logit: FloatArray
     row_logit_variance: FloatArray
     term_shift: FloatArray
@@ -142,7 +143,9 @@ def evidence_gradient(problem: LatentProblem, mode: LatentMode) -> FloatArray:
     precision = problem.term_precision(mode.log_spreads)
     share = weight / (weight + tau)
     away = mode.terms - problem.prior_mean
-    by_term = precision * (away**2 + np.diag(mode.covariance) + 2.0 * mode.term_shift * away) - 1.0
+    by_term = (
+        precision * (away**2 + mode.covariance.variances() + 2.0 * mode.term_shift * away) - 1.0
+    )
     open_terms = problem.spread_of_term >= 0
     gradient = np.bincount(
         problem.spread_of_term[open_terms],
@@ -185,11 +188,10 @@ def _newton_step(
     weight, residual = _weight_and_residual(problem, logit)
     row_slope = residual - tau * row_terms
     reduced = weight * tau / (weight + tau)
-    curvature = problem.design.gram(reduced)
-    curvature.reshape(-1)[:: len(precision) + 1] += precision
+    curvature = problem.design.precision(reduced, precision)
     slope = problem.design.transposed_times(residual - weight / (weight + tau) * row_slope)
     slope -= precision * (terms - problem.prior_mean)
-    step: FloatArray = np.asarray(np.linalg.solve(curvature, slope), dtype=np.float64)
+    step = curvature.solved(slope)
     row_step = (row_slope - weight * problem.design.times(step)) / (weight + tau)
     return step, row_step
 
@@ -212,21 +214,19 @@ def _mode_at(
     precision = problem.term_precision(log_spreads)
     logit = problem.design.times(terms) + row_terms
     weight, _ = _weight_and_residual(problem, logit)
-    curvature = problem.design.gram(weight * tau / (weight + tau))
-    curvature.reshape(-1)[:: len(precision) + 1] += precision
-    factor: FloatArray = np.asarray(np.linalg.cholesky(curvature), dtype=np.float64)
-    covariance: FloatArray = np.asarray(np.linalg.inv(curvature), dtype=np.float64)
+    curvature = problem.design.precision(weight * tau / (weight + tau), precision)
+    factor, covariance = curvature.factor(), curvature.inverse()
     quadratic = problem.design.quadratic(covariance)
     evidence = (
         value
         + 0.5 * float(np.log(precision).sum())
         + 0.5 * problem.design.rows_count * np.log(tau)
-        - float(np.log(np.diag(factor)).sum())
+        - factor.log_root_determinant()
         - 0.5 * float(np.log(weight + tau).sum())
     )
     logit_variance = 1.0 / (weight + tau) + (tau / (weight + tau)) ** 2 * quadratic
     skew = -0.5 * logit_variance * weight * (1.0 - 2.0 * expit(logit))
-    term_shift = covariance @ problem.design.transposed_times(tau / (weight + tau) * skew)
+    term_shift = covariance.times(problem.design.transposed_times(tau / (weight + tau) * skew))
     row_shift = (skew - weight * problem.design.times(term_shift)) / (weight + tau)
     return LatentMode(
         log_spreads=log_spreads,

@@ -5,7 +5,7 @@ alive after it. Grafts still waiting at the check, and trees sold or re-worked b
 out of the counts by whoever makes them: they are neither alive nor lost.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -15,9 +15,10 @@ from scipy.special import expit
 from graftwright.errors import OutOfRange
 from graftwright.losses.cells import Cell, Frame, TakeCounts, frame_of
 from graftwright.losses.chain import FloatArray
-from graftwright.losses.design import IntArray, design_of
+from graftwright.losses.design import design_of
 from graftwright.losses.latent import LatentMode, LatentProblem
 from graftwright.losses.mixture import count_chances, rate_moments, rate_quantiles
+from graftwright.losses.precision import IntArray
 from graftwright.losses.spreads import (
     KindredSpreads,
     SpreadPrior,
@@ -37,6 +38,7 @@ _MANY_SPREADS: Final = 6
 _POINTS_COUNT_OF_MANY: Final = 128
 _FEW_POINTS_COUNT: Final = 16
 _MANY_TERMS: Final = 200
+_MOST_RATES_COUNT: Final = 4_000_000
 # Chosen by simulation over mild, usual and strong differences: ranges hold as often as with a
 # half-normal(1) where differences are strong, and predictions are better where they are mild.
 _DEFAULT_SPREADS: Final = KindredSpreads()
@@ -132,16 +134,31 @@ class TakeModel:
         every cell that has it; an unseen level with a name is the same wherever the name stands.
         """
         rng = np.random.default_rng(seed)
-        chances = [point.weight_fraction for point in self.points]
-        shares = rng.multinomial(draws_count, np.array(chances) / sum(chances))
         asked = self._asked(cells)
-        blocks = [
-            self._draws_at(point.mode, asked, int(share), rng)
-            for point, share in zip(self.points, shares, strict=True)
-            if share
-        ]
+        blocks = list(self._blocks(asked, draws_count, rng))
         logits = np.concatenate(blocks) if blocks else np.zeros((0, len(cells)))
         return np.asarray(expit(rng.permutation(logits)))
+
+    def drawn_blocks(
+        self, cells: Sequence[Cell], *, draws_count: int, seed: int
+    ) -> Iterator[FloatArray]:
+        """Draw as `draws` does, block by block of shape (some draws, cells), in no certain order.
+
+        So no more than a few million rates are held at once, however many the cells.
+        """
+        asked = self._asked(cells)
+        for logits in self._blocks(asked, draws_count, np.random.default_rng(seed)):
+            yield np.asarray(expit(logits))
+
+    def _blocks(
+        self, asked: "_Asked", draws_count: int, rng: np.random.Generator
+    ) -> Iterator[FloatArray]:
+        chances = [point.weight_fraction for point in self.points]
+        shares = rng.multinomial(draws_count, np.array(chances) / sum(chances))
+        most = max(1, _MOST_RATES_COUNT // max(1, len(asked.columns)))
+        for point, share in zip(self.points, shares, strict=True):
+            for begun in range(0, int(share), most):
+                yield self._draws_at(point.mode, asked, min(most, int(share) - begun), rng)
 
     def spreads(self) -> tuple[Spread, ...]:
         """Say how far the levels of each factor differ; last the cells beyond their factors."""
@@ -173,7 +190,7 @@ class TakeModel:
     def _term_moments(self, term: int) -> tuple[float, float]:
         weights = np.array([point.weight_fraction for point in self.points])
         means = np.array([point.mode.mean_terms[term] for point in self.points])
-        variances = np.array([point.mode.covariance[term, term] for point in self.points])
+        variances = np.array([point.mode.covariance.variances()[term] for point in self.points])
         mean = float(weights @ means)
         return mean, float(np.sqrt(weights @ (variances + means**2) - mean**2))
 
@@ -221,13 +238,21 @@ class TakeModel:
         self, mode: LatentMode, asked: "_Asked", draws_count: int, rng: np.random.Generator
     ) -> FloatArray:
         normals = rng.standard_normal((self.frame.terms_count, draws_count))
-        solved = np.linalg.solve(mode.precision_factor.T, normals)
-        away: FloatArray = np.asarray(solved.T, dtype=np.float64)
-        logits = np.einsum("dcf,cf->dc", (mode.mean_terms + away)[:, asked.columns], asked.values)
+        away = np.ascontiguousarray(mode.precision_factor.drawn(normals).T)
+        logits = _summed(mode.mean_terms + away, asked.columns, asked.values)
         sds = np.exp(mode.log_spreads)
         for place, new_levels in enumerate(asked.new_levels):
-            logits += sds[place] * _luck(new_levels, draws_count, rng)
+            if any(level != "" for level in new_levels):
+                logits += sds[place] * _luck(new_levels, draws_count, rng)
         return np.asarray(logits + _row_terms(mode, asked, away, rng))
+
+
+def _summed(terms: FloatArray, columns: IntArray, values: FloatArray) -> FloatArray:
+    """Give Z b for many b, shape (draws, cells), a filled column at a time."""
+    total = np.zeros((len(terms), len(columns)))
+    for filled in range(columns.shape[1]):
+        total += terms[:, columns[:, filled]] * values[:, filled]
+    return total
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,15 +277,18 @@ def _row_terms(
 ) -> FloatArray:
     """Draw the term of each cell: given the other terms where counted, else afresh."""
     drawn = rng.standard_normal((len(away), len(asked.rows)))
-    for place, row in enumerate(asked.rows):
-        if row < 0:
-            drawn[:, place] *= np.sqrt(mode.row_spread_variance)
-            continue
-        firmness = mode.weight[row] + mode.row_precision
-        pulled = away[:, asked.distinct_columns[place]] @ asked.distinct_values[place]
-        drawn[:, place] /= np.sqrt(firmness)
-        drawn[:, place] += mode.mean_row_terms[row] - mode.weight[row] / firmness * pulled
-    return np.asarray(drawn[:, asked.place_of])
+    rows = np.array(asked.rows, dtype=np.intp)
+    is_counted = rows >= 0
+    drawn[:, ~is_counted] *= np.sqrt(mode.row_spread_variance)
+    mine = rows[is_counted]
+    firmness = mode.weight[mine] + mode.row_precision
+    pulled = _summed(away, asked.distinct_columns[is_counted], asked.distinct_values[is_counted])
+    drawn[:, is_counted] = (
+        drawn[:, is_counted] / np.sqrt(firmness)
+        + mode.mean_row_terms[mine]
+        - mode.weight[mine] / firmness * pulled
+    )
+    return drawn[:, asked.place_of]
 
 
 def fit(counts: TakeCounts, *, prior: TakePrior = DEFAULT_PRIOR) -> TakeModel:

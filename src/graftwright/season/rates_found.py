@@ -7,7 +7,7 @@ never nothing. Nothing here ranks or compares: what goes together, such as a bun
 shows in both rows.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -18,6 +18,7 @@ import numpy as np
 from graftwright.losses import (
     Cell,
     CellCount,
+    FloatArray,
     RateInterval,
     Stage,
     TakeCounts,
@@ -72,36 +73,39 @@ ALL: Final = "all"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StageRates:
-    """One stage fitted: its cells, their counts, and draws of their rates (draws, cells)."""
+class HeldRate:
+    """The rate behind some grafts: how many they are and live, its mean and its 90 % range."""
 
-    factors: tuple[Factor, ...]
-    cells: tuple[tuple[str, ...], ...]
-    grafts: tuple[int, ...]
-    alive: tuple[int, ...]
-    draws: np.ndarray[tuple[int, ...], np.dtype[np.float64]]
+    grafts_count: int
+    alive_count: int
+    mean_fraction: float
+    low_fraction: float
+    high_fraction: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageRates:
+    """One stage fitted: the rate behind all its grafts, and behind those of each level."""
+
+    whole: HeldRate
+    by_level: Mapping[tuple[Factor, str], HeldRate]
 
     def levels(self, factor: Factor) -> tuple[str, ...]:
         """Return the levels of one factor that were recorded, in order."""
-        place = self.factors.index(factor)
-        return tuple(sorted({cell[place] for cell in self.cells} - {NOT_RECORDED}))
+        mine = {level for one, level in self.by_level if one is factor}
+        return tuple(sorted(mine - {NOT_RECORDED}))
 
     def row(self, by: str, name: str, stage: str, *, level: str | None = None) -> LessonRow:
         """Return the rate behind all grafts, or behind those of one level of the factor `by`."""
-        place = None if level is None else self.factors.index(Factor(by))
-        mine = [n for n, cell in enumerate(self.cells) if place is None or cell[place] == level]
-        weights = np.array([self.grafts[n] for n in mine], dtype=np.float64)
-        rates = self.draws[:, mine] @ (weights / weights.sum())
-        tail = (1.0 - _LEVEL_FRACTION) / 2.0
-        low, high = np.quantile(rates, [tail, 1.0 - tail])
-        interval = RateInterval(low_fraction=float(low), high_fraction=float(high))
+        held = self.whole if level is None else self.by_level[Factor(by), level]
+        interval = RateInterval(low_fraction=held.low_fraction, high_fraction=held.high_fraction)
         return LessonRow(
             by=by,
             name=name,
             stage=STAGE_WORDS[stage],
-            tried_count=sum(self.grafts[n] for n in mine),
-            passed_count=sum(self.alive[n] for n in mine),
-            mean_fraction=float(rates.mean()),
+            tried_count=held.grafts_count,
+            passed_count=held.alive_count,
+            mean_fraction=held.mean_fraction,
             low_fraction=interval.low_fraction,
             high_fraction=interval.high_fraction,
             words=interval.words(),
@@ -134,13 +138,55 @@ def _fitted(
         TakeCounts(factors=tuple(factor.value for factor in factors), rows=rows),
         prior=_prior(stage),
     )
-    return StageRates(
-        factors=factors,
-        cells=cells,
-        grafts=tuple(tried for tried, _ in tallies),
-        alive=tuple(passed for _, passed in tallies),
-        draws=model.draws([row.cell for row in rows], draws_count=_DRAWS_COUNT, seed=_SEED),
-    )
+    sums = _sums(cells)
+    grafts = np.array([tried for tried, _ in tallies], dtype=np.float64)
+    blocks = model.drawn_blocks([row.cell for row in rows], draws_count=_DRAWS_COUNT, seed=_SEED)
+    # no block is kept: of many cells the draws would fill gigabytes
+    drawn = np.concatenate([_summed(block * grafts, sums) for block in blocks])
+    held = _held(drawn, _summed(np.array(tallies, dtype=np.float64).T, sums))
+    levels = [(factor, level) for factor, by in zip(factors, sums, strict=True) for level in by]
+    return StageRates(whole=held[0], by_level=dict(zip(levels, held[1:], strict=True)))
+
+
+def _sums(cells: Sequence[tuple[str, ...]]) -> list[dict[str, list[int]]]:
+    """Return for each factor the places of the cells of each level."""
+    found: list[dict[str, list[int]]] = [{} for _ in cells[0]]
+    for place, cell in enumerate(cells):
+        for by, level in zip(found, cell, strict=True):
+            by.setdefault(level, []).append(place)
+    return found
+
+
+def _summed(values: FloatArray, sums: Sequence[Mapping[str, list[int]]]) -> FloatArray:
+    """Add up over all cells, then over those of each level. (some, cells) to (some, 1 + levels)."""
+    parts = [values.sum(axis=1, keepdims=True)]
+    for by in sums:
+        order = [place for places in by.values() for place in places]
+        starts = np.cumsum([0, *(len(places) for places in by.values())])[:-1]
+        parts.append(np.add.reduceat(values[:, order], starts, axis=1))
+    return np.concatenate(parts, axis=1)
+
+
+def _held(drawn: FloatArray, counted: FloatArray) -> list[HeldRate]:
+    """Return the rates of sums of living grafts that were drawn (draws, sums), out of those tried.
+
+    `counted` holds the grafts tried and those alive. Shape (2, sums).
+    """
+    tail = (1.0 - _LEVEL_FRACTION) / 2.0
+    rates = drawn / counted[0]
+    lows, highs = np.quantile(rates, [tail, 1.0 - tail], axis=0)
+    return [
+        HeldRate(
+            grafts_count=int(tried),
+            alive_count=int(alive),
+            mean_fraction=float(mean),
+            low_fraction=float(low),
+            high_fraction=float(high),
+        )
+        for (tried, alive), mean, low, high in zip(
+            counted.T, rates.mean(axis=0), lows, highs, strict=True
+        )
+    ]
 
 
 def _prior(stage: str) -> TakePrior:
