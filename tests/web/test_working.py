@@ -1,10 +1,13 @@
 """Long work that pages need: progress, cancel, a lost worker, the same numbers, who may see it."""
 
+import operator
 import os
 import re
 import signal
 import time
 from collections.abc import Callable, Iterator
+from datetime import date
+from itertools import count
 from pathlib import Path
 from threading import Event
 
@@ -13,12 +16,22 @@ from benchmarks.scheme import invented_offers
 from django.test import Client
 
 from graftwright.exchange import offer_bytes
+from graftwright.notebook.entries import EarlierResultsCounted
 from graftwright.notebook.notebook import Notebook
+from graftwright.store.append import write
 from graftwright.store.offers import keep_offer
 from graftwright.store.signed_in import Role, SignedIn, by
+from graftwright.web.lessons.taught import forget_what_was_taught
 from graftwright.web.winter import winters_kept
 from graftwright.web.working import asking
-from graftwright.web.working.asking import desk, end_work, processes, task_seen
+from graftwright.web.working.asking import (
+    StillWorking,
+    answer_or_earlier,
+    desk,
+    end_work,
+    processes,
+    task_seen,
+)
 from graftwright.work import Question
 from tests.work.test_pieces import is_running, soon
 
@@ -215,3 +228,91 @@ def test_pages_are_there_before_the_plan_and_fill_themselves_with_the_same(
     winters_kept.forget()
     settings.WORKERS = 0
     assert [_matter(client_here.get(address).content.decode()) for address in pages] == filled
+
+
+LESSONS = ("/lessons/", "/lessons/causes/", "/lessons/compare/", "/lessons/forecasts/")
+
+
+def _earlier_year(season: int) -> None:
+    counted = {"variety": "Discovery", "stock": "M26", "grafted_count": 40, "taken_count": 31}
+    write(EarlierResultsCounted(happened_on=date(season + 1, 1, 1), season=season, **counted))
+
+
+def test_lessons_are_counted_beside_the_pages_and_stand_as_before_meanwhile(
+    client_here: Client, winter: Notebook, workers: None, settings, monkeypatch
+) -> None:
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.0)
+    monkeypatch.setattr("graftwright.web.lessons.taught._FEW_TREES", -1)
+    forget_what_was_taught()
+    first = client_here.get("/lessons/")
+    assert first.status_code == 202
+    assert "<h1" in first.content.decode()
+    assert "What the counts teach" in first.content.decode()
+    refused = client_here.post("/lessons/reader", {"reader": "TO"}, follow=True)
+    assert "still being counted" in refused.content.decode()
+    before = [_finished(client_here, address) for address in LESSONS]
+    _earlier_year(1985)
+    for address, page in zip(LESSONS, before, strict=True):
+        answer = client_here.get(address)
+        text = answer.content.decode()
+        assert (address, answer.status_code) == (address, 202)
+        assert "is being counted" in text
+        assert "1985" not in text.split("By season", 1)[-1].split("<h2", 1)[0]
+        assert page.count("<h2") == text.count("<h2")
+    after = [_finished(client_here, address) for address in LESSONS]
+    assert "1985" in after[0].split("By season, as a table")[1].split("</table>")[0]
+    _forget()
+    forget_what_was_taught()
+    settings.WORKERS = 0
+    alone = [client_here.get(address).content.decode() for address in LESSONS]
+    assert [_matter(page) for page in alone] == [_matter(page) for page in after]
+
+
+def test_what_was_asked_once_is_worked_to_its_end_however_much_comes_meanwhile(
+    workers: None, settings
+) -> None:
+    """Each time the answer is asked for, the notebook is another: yet there is one in the end."""
+    going_on, works = Event(), count(1)
+
+    def asked(state: int) -> Question[int]:
+        def worked(_means: object) -> int:
+            going_on.wait(60)
+            return next(works)
+
+        return Question(key=("kind", "x"), work=worked, state=state, is_same=operator.eq)
+
+    with pytest.raises(StillWorking) as first:
+        answer_or_earlier(asked(1))
+    with pytest.raises(StillWorking) as second:
+        answer_or_earlier(asked(2))
+    assert second.value.task is first.value.task
+    assert second.value.earlier is None
+    going_on.set()
+    first.value.task.ended.wait(60)
+    going_on.clear()
+    with pytest.raises(StillWorking) as third:
+        answer_or_earlier(asked(3))
+    assert third.value.earlier == 1
+    assert third.value.task is not first.value.task
+    going_on.set()
+    third.value.task.ended.wait(60)
+    assert answer_or_earlier(asked(3)) == 2
+
+
+def test_what_took_long_last_time_is_not_waited_for_again(workers: None, monkeypatch) -> None:
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.1)
+    asking.answer_of(Question(key=("kind", 1), work=lambda _: time.sleep(0.3)), waits=True)
+    asked: list[float | None] = []
+    here = desk()
+    ask = here.ask
+    monkeypatch.setattr(
+        here,
+        "ask",
+        lambda question, *, patience_s: (
+            asked.append(patience_s),
+            ask(question, patience_s=patience_s),
+        )[1],
+    )
+    for key in (("kind", 2), ("other", 2)):
+        asking.answer_of(Question(key=key, work=lambda _: 1))
+    assert asked == [asking._BRIEF_S, asking.PATIENCE_S]

@@ -92,7 +92,7 @@ def _one_stage_back(increments: FloatArray, rate: BetaRate) -> FloatArray:
         columns = kept[kept <= rows[-1]]
         gap = rows[:, None] - columns[None, :]
         log_terms = whole[rows, None] + start[None, : len(columns)] + behind[np.maximum(gap, 0)]
-        earlier[rows] = np.where(gap >= 0, np.exp(log_terms), 0.0).sum(axis=1)
+        earlier[rows] = np.exp(np.where(gap >= 0, log_terms, -np.inf)).sum(axis=1)
     return earlier
 
 

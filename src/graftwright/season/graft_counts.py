@@ -4,9 +4,11 @@ A stock that died unworked is a stage of its own, before the take: it never coun
 made the graft. Grafts still waiting are in no count.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
@@ -15,6 +17,10 @@ from graftwright.season.naming import Names
 from graftwright.tongue import Choice, english, marked
 
 NOT_RECORDED = marked("not recorded")
+_KEYS = (
+    *("stage", "decided_on", "season", "variety", "stock", "method", "binding", "bundle"),
+    *("lot", "place", "week", "day", "grafter", "promise_code"),
+)
 
 
 class Factor(Choice):
@@ -102,38 +108,49 @@ def graft_counts(notebook: Notebook, *, names: Names, today: date) -> tuple[Graf
         )
         for one in earlier
     ]
-    alike: dict[GraftCount, int] = {}
-    for tree in notebook.workings():
-        for one in _of_tree(tree, notebook, names, today):
-            alike[one] = alike.get(one, 0) + 1
+    alike = Counter(
+        (*alone, *recorded)
+        for tree in notebook.workings()
+        if (decided := stages_of(tree, today=today))
+        for recorded in (_recorded(tree, notebook, names),)
+        for alone in _outcomes(tree, decided)
+    )
     found += [
-        replace(one, tried_count=count, passed_count=one.passed_count * count)
-        for one, count in alike.items()
+        GraftCount(
+            **recorded,
+            tried_count=count,
+            passed_count=count if is_passed else 0,
+        )
+        for (is_passed, *key), count in alike.items()
+        for recorded in (dict[str, Any](zip(_KEYS, key, strict=True)),)
     ]
     return tuple(found)
 
 
-def _of_tree(tree: Tree, notebook: Notebook, names: Names, today: date) -> Iterable[GraftCount]:
+def _outcomes(
+    tree: Tree, decided: Iterable[tuple[str, bool]]
+) -> Iterable[tuple[bool, str, date | None]]:
+    for stage, is_passed in decided:
+        yield is_passed, stage, _decided_on(tree, stage)
+
+
+def _recorded(tree: Tree, notebook: Notebook, names: Names) -> tuple[object, ...]:
+    """Return all that was recorded of a graft, in the order of the keys."""
     place = notebook.places.get(tree.first_place_code)
-    for stage, passed in stages_of(tree, today=today):
-        yield GraftCount(
-            stage=stage,
-            season=tree.season,
-            tried_count=1,
-            passed_count=int(passed),
-            decided_on=_decided_on(tree, stage),
-            variety=names.variety(notebook.variety_of(tree)),
-            stock=names.stock(notebook.stock_of(tree)),
-            method=english(tree.method),
-            binding=english(tree.binding),
-            bundle=tree.bundle_code,
-            lot=tree.lot_code,
-            place=place.name if place else "",
-            week=(tree.grafted_on - timedelta(days=tree.grafted_on.weekday())).isoformat(),
-            day=tree.grafted_on.isoformat(),
-            grafter=tree.grafter,
-            promise_code=tree.promise_code,
-        )
+    return (
+        tree.season,
+        names.variety(notebook.variety_of(tree)),
+        names.stock(notebook.stock_of(tree)),
+        english(tree.method),
+        english(tree.binding),
+        tree.bundle_code,
+        tree.lot_code,
+        place.name if place else "",
+        (tree.grafted_on - timedelta(days=tree.grafted_on.weekday())).isoformat(),
+        tree.grafted_on.isoformat(),
+        tree.grafter,
+        tree.promise_code,
+    )
 
 
 def _decided_on(tree: Tree, stage: str) -> date | None:

@@ -48,6 +48,11 @@ class Kept(Generic[V]):
         self._kept = [kept, *others][: self._most_count]
         return value
 
+    def last(self, asked: Hashable) -> V | None:
+        """Return the last answer kept, whether or not it still holds good, or None."""
+        asked = (asked, language())
+        return next((one.value for one in self._kept if one.asked == asked), None)
+
     def forget(self) -> None:
         """Drop every answer."""
         self._kept = []

@@ -121,6 +121,7 @@ class Desk:
     def ask(self, question: Question[R], *, patience_s: float | None) -> Task[R]:
         """Return the question's task, begun now unless it is here, and done if it takes no longer.
 
+        The patience counts from when it was first asked: who asks later waits for the rest of it.
         None waits until it has ended.
 
         Raises
@@ -130,7 +131,7 @@ class Desk:
         """
         with self._lock:
             task = self._here(question) or self._begun(question)
-        task.ended.wait(patience_s)
+        task.ended.wait(None if patience_s is None else max(0.0, patience_s - task.seconds))
         return task
 
     def here(self, question: Question[R]) -> Task[R] | None:

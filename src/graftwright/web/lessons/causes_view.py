@@ -1,22 +1,23 @@
 """Why did these fail: what stands out among a season's losses."""
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from graftwright.web.lessons.taught import asked_by, taught
+from graftwright.web.working.shown import so_far
 
 
 @require_safe
 def causes_page(request: HttpRequest) -> HttpResponse:
     """Show what stands out, what was written down, and what was seen in opened grafts."""
-    lessons = taught(asked_by(request))
-    context = {
+    found = taught(asked_by(request))
+    lessons = found.lessons
+    context: dict[str, object] = {
         "lessons": lessons,
         "alarm_seasons": _one_season_of(lessons.findings),
         "is_counted": bool(lessons.findings),
     }
-    return render(request, "lessons/causes.html", context)
+    return so_far(request, found.task, "lessons/causes.html", context)
 
 
 def _one_season_of(findings: tuple[object, ...]) -> int:

@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from graftwright.errors import OutOfRange
 from graftwright.season.comparisons import Choice, ComparedWays, choices, ways_compared
-from graftwright.season.graft_counts import Factor
+from graftwright.season.graft_counts import Factor, GraftCount
 from graftwright.tongue import say
-from graftwright.web.lessons.taught import Asked, asked_by, counts_of
+from graftwright.web.lessons.taught import Asked, asked_by, counted
+from graftwright.web.working.shown import so_far
 
 _LOW, _HIGH = -1.0, 1.0
 
@@ -30,15 +30,16 @@ class Drawn:
 def compare_page(request: HttpRequest) -> HttpResponse:
     """Compare two levels of what was recorded, or say why they cannot be compared."""
     asked = asked_by(request)
-    found = choices(counts_of(asked), notebook=asked.notebook)
+    now = counted(asked)
+    found = choices(now.counts, notebook=asked.notebook)
     choice = next((one for one in found if one.factor == request.GET.get("factor")), None)
     wrong = ""
     compared: ComparedWays | None = None
     try:
-        compared = _compared(request, asked, choice)
+        compared = _compared(request, asked, now.counts, choice)
     except OutOfRange as refused:
         wrong = str(refused)
-    context = {
+    context: dict[str, object] = {
         "choices": found,
         "choice": choice,
         "first": request.GET.get("first", ""),
@@ -47,10 +48,13 @@ def compare_page(request: HttpRequest) -> HttpResponse:
         "drawn": _drawn(compared) if compared and compared.found.is_comparable else None,
         "wrong": wrong,
     }
-    return render(request, "lessons/compare.html", context, status=422 if wrong else 200)
+    status = 422 if wrong else 200
+    return so_far(request, now.task, "lessons/compare.html", context, status=status)
 
 
-def _compared(request: HttpRequest, asked: Asked, choice: Choice | None) -> ComparedWays | None:
+def _compared(
+    request: HttpRequest, asked: Asked, counts: tuple[GraftCount, ...], choice: Choice | None
+) -> ComparedWays | None:
     first, second = request.GET.get("first", ""), request.GET.get("second", "")
     if choice is None or not (first and second):
         return None
@@ -58,7 +62,7 @@ def _compared(request: HttpRequest, asked: Asked, choice: Choice | None) -> Comp
     if first == second or not {first, second} <= known:
         raise OutOfRange(say("the same way twice; choose two different ones"))
     return ways_compared(
-        counts_of(asked),
+        counts,
         factor=Factor(choice.factor),
         first=first,
         second=second,

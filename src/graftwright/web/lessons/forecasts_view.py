@@ -5,14 +5,15 @@ from dataclasses import dataclass
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.season.forecasts import HeldForecast, forecasts_held
 from graftwright.store.forecasts import keep_forecast
 from graftwright.tongue import marked, say, told
-from graftwright.web.lessons.taught import asked_by, counts_of
+from graftwright.web.lessons.taught import asked_by, counted
 from graftwright.web.winter import this_winter
+from graftwright.web.working.shown import so_far
 
 _FIFTH_WORDS = (
     marked("lowest fifth"),
@@ -70,8 +71,9 @@ class SeasonHeld:
 def forecasts_page(request: HttpRequest) -> HttpResponse:
     """Show every forecast beside what came, and how honest the ranges were."""
     asked = asked_by(request)
-    found = forecasts_held(asked.notebook.forecasts, counts_of(asked))
-    context = {
+    now = counted(asked)
+    found = forecasts_held(asked.notebook.forecasts, now.counts)
+    context: dict[str, object] = {
         "found": found,
         "seasons": _by_season(found.held),
         "fifths": _fifths(found.fifths),
@@ -79,7 +81,7 @@ def forecasts_page(request: HttpRequest) -> HttpResponse:
         "even_count": sum(found.fifths) / 5,
         "made": tuple(reversed(asked.notebook.forecasts.made)),
     }
-    return render(request, "lessons/forecasts.html", context)
+    return so_far(request, now.task, "lessons/forecasts.html", context)
 
 
 @require_POST

@@ -1,23 +1,28 @@
 """What the notebook teaches one reader on one day, reckoned once."""
 
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any, TypeVar
 
 from django.http import HttpRequest
 
-from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.notebook import Notebook
-from graftwright.season.graft_counts import GraftCount, graft_counts
+from graftwright.season.graft_counts import GraftCount
 from graftwright.season.lessons import Lessons
-from graftwright.season.naming import Names
-from graftwright.season.review import lessons
 from graftwright.store.read import read_notebook
 from graftwright.store.signed_in import signed_in
-from graftwright.tongue import language
+from graftwright.tongue import language, say
 from graftwright.web.rests_on import Kept, is_same_for_lessons
 from graftwright.web.standing_on import today
+from graftwright.web.working.asking import StillWorking, answer_or_earlier, key_of
+from graftwright.work import Means, Question, Task
+from graftwright.work.lessons import LessonsFound, LessonsWork, counts_of, lessons_of
 
+R = TypeVar("R")
 READER_COOKIE = "reader"
+# up to here counting and fitting take about a second, little longer than their way to a worker
+_FEW_TREES = 3_000
 _MOST_LETTERS = 12
 
 
@@ -63,37 +68,112 @@ def reader_of(request: HttpRequest) -> str:
     return request.COOKIES.get(READER_COOKIE, "").strip()[:_MOST_LETTERS]
 
 
-def taught(asked: Asked) -> Lessons:
-    """Return the lessons."""
-    return _lessons_kept.answer(
-        (asked.day, asked.reader, asked.season), asked.notebook, lambda: _taught(asked)
-    )
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taught:
+    """The lessons and the counts that they follow from.
+
+    With `task` they are those of before, while what came since is being counted.
+    """
+
+    lessons: Lessons
+    counts: tuple[GraftCount, ...]
+    task: "Task[Any] | None" = None
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Everybody who made a graft that is counted."""
+        return tuple(sorted({one.grafter for one in self.counts if one.grafter}))
 
 
-def counts_of(asked: Asked) -> tuple[GraftCount, ...]:
-    """Return every count, whoever reads."""
-    return _counts_kept.answer(
-        asked.day,
-        asked.notebook,
-        lambda: graft_counts(asked.notebook, names=Names(shipped_catalogue()), today=asked.day),
-    )
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """Every count, whoever reads; with `task` those of before, as with lessons."""
+
+    counts: tuple[GraftCount, ...]
+    task: "Task[Any] | None" = None
 
 
-_lessons_kept: Kept[Lessons] = Kept(is_same_for_lessons, most_count=8)
+def taught(asked: Asked) -> Taught:
+    """Return the lessons.
+
+    Raises
+    ------
+    StillWorking
+        If they take their time and there are none of before.
+    """
+    key = (asked.day, asked.reader, asked.season)
+    task = None
+    try:
+        found = _lessons_kept.answer(key, asked.notebook, lambda: _lessons(asked))
+    except StillWorking as still:
+        earlier = still.earlier or _lessons_kept.last(key)
+        if not isinstance(earlier, LessonsFound):
+            raise
+        found, task = earlier, still.task
+    return Taught(lessons=found.lessons, counts=found.counts, task=task)
+
+
+def counted(asked: Asked) -> Counted:
+    """Return every count. Raises StillWorking as `taught`."""
+    try:
+        counts = _counts_kept.answer(asked.day, asked.notebook, lambda: _counts(asked))
+    except StillWorking as still:
+        earlier = still.earlier or _counts_kept.last(asked.day)
+        if not isinstance(earlier, tuple):
+            raise
+        return Counted(counts=earlier, task=still.task)
+    return Counted(counts=counts)
+
+
+_lessons_kept: Kept[LessonsFound] = Kept(is_same_for_lessons, most_count=8)
 _counts_kept: Kept[tuple[GraftCount, ...]] = Kept(is_same_for_lessons, most_count=2)
 
 
-def _taught(asked: Asked) -> Lessons:
-    return lessons(
-        asked.notebook,
-        today=asked.day,
-        catalogue=shipped_catalogue(),
-        reader=asked.reader,
-        season=asked.season,
-        counts=counts_of(asked),
+def forget_what_was_taught() -> None:
+    """Drop every answer kept."""
+    _lessons_kept.forget()
+    _counts_kept.forget()
+
+
+def _lessons(asked: Asked) -> LessonsFound:
+    work = _work(asked)
+    if _is_small(asked.notebook):
+        found = lessons_of(work)
+    else:
+        key = key_of("lessons", asked.day, asked.reader, asked.season)
+        found = answer_or_earlier(_question(key, lessons_of, work))
+    _counts_kept.answer(asked.day, asked.notebook, lambda: found.counts)
+    return found
+
+
+def _counts(asked: Asked) -> tuple[GraftCount, ...]:
+    work = _work(asked)
+    if _is_small(asked.notebook):
+        return counts_of(work)
+    return answer_or_earlier(_question(key_of("counts", asked.day), counts_of, work))
+
+
+def _work(asked: Asked) -> LessonsWork:
+    return LessonsWork(
+        notebook=asked.notebook, today=asked.day, reader=asked.reader, season=asked.season
     )
 
 
-def people_of(asked: Asked) -> tuple[str, ...]:
-    """Return everybody who made a graft that is counted."""
-    return tuple(sorted({one.grafter for one in counts_of(asked) if one.grafter}))
+def _question(
+    key: Hashable, function: Callable[[LessonsWork], R], work: LessonsWork
+) -> Question[R]:
+    def worked(means: Means) -> R:
+        return means.gathered(function, [work])[0]
+
+    return Question(
+        key=key,
+        work=worked,
+        state=work.notebook,
+        is_same=is_same_for_lessons,
+        words=say("What the counts teach"),
+        room="lessons",
+    )
+
+
+def _is_small(notebook: Notebook) -> bool:
+    return len(notebook.trees) <= _FEW_TREES

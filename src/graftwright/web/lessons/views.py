@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.season.lessons import HiddenRates, LessonRow
@@ -18,12 +18,13 @@ from graftwright.web.lessons.forest import Forest, forest, is_few
 from graftwright.web.lessons.taught import (
     READER_COOKIE,
     asked_by,
-    people_of,
     reader_of,
     taught,
 )
 from graftwright.web.shown_first import ShownFirst, shown_first
 from graftwright.web.standing_on import today
+from graftwright.web.working.asking import StillWorking
+from graftwright.web.working.shown import so_far
 
 _A_YEAR_S = 365 * 24 * 3600
 _PARTS = (
@@ -104,10 +105,11 @@ class Hands:
 def lessons_page(request: HttpRequest) -> HttpResponse:
     """Show what the counts so far teach."""
     asked = asked_by(request)
-    lessons = taught(asked)
+    found = taught(asked)
+    lessons = found.lessons
     whole = [row for row in lessons.rates if row.by == "all"]
     every = request.GET.get("whole", "")
-    context = {
+    context: dict[str, object] = {
         "lessons": lessons,
         "whole": [RateShown(row=row, is_few=is_few(row)) for row in whole],
         "whole_drawing": forest(
@@ -118,13 +120,13 @@ def lessons_page(request: HttpRequest) -> HttpResponse:
         "by_hands": _question(lessons.rates, "grafter", say("By grafter"), _PRIVATE, whole=every),
         "hands": Hands(
             reader=asked.reader,
-            people=people_of(asked),
+            people=found.people,
             showing=showing(asked.notebook.nursery),
             hidden=lessons.hidden,
         ),
         "is_counted": bool(whole),
     }
-    return render(request, "lessons/page.html", context)
+    return so_far(request, found.task, "lessons/page.html", context)
 
 
 def _questions(rates: tuple[LessonRow, ...], *, whole: str) -> Iterable[Question]:
@@ -164,7 +166,12 @@ def choose_reader(request: HttpRequest) -> HttpResponse:
         messages.error(request, say("You read as whoever is signed in; another reader signs in."))
         return response
     reader = request.POST.get("reader", "").strip()
-    if reader in people_of(asked_by(request)):
+    try:
+        people = taught(replace(asked_by(request), season=None)).people
+    except StillWorking:
+        messages.info(request, say("The grafts are still being counted; say it again after that."))
+        return response
+    if reader in people:
         response.set_cookie(
             READER_COOKIE, reader, max_age=_A_YEAR_S, samesite="Strict", httponly=True
         )

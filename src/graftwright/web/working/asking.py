@@ -5,6 +5,8 @@ shown and stopped only by those who may open the page that asked.
 """
 
 import os
+from collections.abc import Hashable
+from dataclasses import replace
 from functools import cache
 from multiprocessing.util import Finalize
 from typing import Any, TypeVar
@@ -30,16 +32,24 @@ from graftwright.work import (
 
 R = TypeVar("R")
 PATIENCE_S = 0.5
+_BRIEF_S = 0.05
 _BEFORE_QUEUES_CLOSE = 100
-_NO_ANSWER = (WorkerLost, ClusterUnreachable)
+_NO_ANSWER = (WorkerLost, ClusterUnreachable, DeskFull)
+_MOST_EARLIER_KEPT = 8
+_earlier_kept: dict[Hashable, Any] = {}
+_took_s: dict[str, float] = {}
 
 
 class StillWorking(Exception):
-    """There is no answer yet: `task` is open, was stopped, or failed."""
+    """There is no answer yet: `task` is open, was stopped, or failed.
 
-    def __init__(self, task: "Task[Any]") -> None:
+    `earlier` is the last answer to the same question, of what was known then, if it was kept.
+    """
+
+    def __init__(self, task: "Task[Any]", earlier: object = None) -> None:
         super().__init__(task.question.words)
         self.task = task
+        self.earlier = earlier
 
 
 @cache
@@ -63,6 +73,8 @@ def end_work() -> None:
     """Stop whatever is being worked and end every worker."""
     desk().forget_all()
     processes().let_go()
+    _earlier_kept.clear()
+    _took_s.clear()
 
 
 def key_of(what: str, *asked: object) -> tuple[object, ...]:
@@ -81,13 +93,60 @@ def answer_of(question: Question[R], *, patience_s: float | None = None, waits: 
     GraftwrightError
         If that is the answer, such as NoPlan.
     """
+    return _given(_asked(question, patience_s, waits=waits))
+
+
+def answer_or_earlier(question: Question[R]) -> R:
+    """Return the answer as `answer_of` does; what was asked once is worked to its end.
+
+    Where entries come in all day long, an answer about what is no longer so would else be thrown
+    away each time, and there would be none till evening.
+
+    Raises
+    ------
+    StillWorking
+        As `answer_of`, with the last answer there was.
+    """
+    lasting = replace(question, is_same=_whatever_came)
+    task = _asked(lasting, None)
+    if task.stage is Stage.DONE:
+        _earlier_kept.pop(question.key, None)
+        _earlier_kept[question.key] = task.answer
+        for key in list(_earlier_kept)[:-_MOST_EARLIER_KEPT]:
+            _earlier_kept.pop(key, None)
+        if not question.is_same(task.question.state, question.state):
+            desk().forget(task)
+            task = _asked(lasting, _BRIEF_S)
+    try:
+        return _given(task)
+    except StillWorking as still:
+        raise StillWorking(still.task, _earlier_kept.get(question.key)) from still
+
+
+def _whatever_came(_before: object, _now: object) -> bool:
+    return True
+
+
+def _asked(question: Question[R], patience_s: float | None, *, waits: bool = False) -> "Task[R]":
     waits = waits or not (settings.WORKERS or settings.CLUSTER)
-    patience_s = PATIENCE_S if patience_s is None else patience_s
+    if patience_s is None:
+        patience_s = _BRIEF_S if _took_s.get(_kind(question), 0.0) > PATIENCE_S else PATIENCE_S
     try:
         task = desk().ask(question, patience_s=None if waits else patience_s)
     except DeskFull as full:
         # shown like any task that failed: why, and how to ask again
-        raise StillWorking(Task(question=question, stage=Stage.FAILED, error=full)) from full
+        return Task(question=question, stage=Stage.FAILED, error=full)
+    if task.stage is Stage.DONE and task.took_s is not None:
+        _took_s[_kind(question)] = task.took_s
+    return task
+
+
+def _kind(question: Question[Any]) -> str:
+    """Return what kind of question it is; one that took long last time is not waited for again."""
+    return str(question.key[0]) if isinstance(question.key, tuple) else str(question.key)
+
+
+def _given(task: "Task[R]") -> R:
     if task.stage is Stage.DONE:
         return task.answer  # type: ignore[return-value]  # done, so it is there
     if isinstance(task.error, GraftwrightError) and not isinstance(task.error, _NO_ANSWER):
