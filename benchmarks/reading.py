@@ -283,17 +283,22 @@ def _million(row: dict[str, Any]) -> list[Figure]:
         for key, words, unit in _MILLION
     ]
     slowest = sorted(json.loads(row["pages"]).items(), key=lambda page: -page[1][3])[:5]
+    filled = sorted(json.loads(row.get("filled", "{}")).items(), key=lambda page: -page[1])[:5]
     return [
         *found,
         *(
-            Figure(
-                what=f"{size}: page {name.rstrip('/') or '/'}, take judged",
-                measured=times[3],
-                unit="ms",
-            )
-            for name, times in ((_without_code(name), times) for name, times in slowest)
+            Figure(what=f"{size}: page {_page(name)}, take judged", measured=times[3], unit="ms")
+            for name, times in slowest
+        ),
+        *(
+            Figure(what=f"{size}: page {_page(name)}, filled by its workers", measured=s, unit="s")
+            for name, s in filled
         ),
     ]
+
+
+def _page(address: str) -> str:
+    return _without_code(address).rstrip("/") or "/"
 
 
 def _without_code(address: str) -> str:
