@@ -146,7 +146,8 @@ def _pages(_entry_count: int) -> Row:
         seen, judged = living[number % len(living)], waiting[number % len(waiting)]
         write(TreeSeen(happened_on=LAST_DAY, tree_codes=(seen.code,)))
         times.append(ask(address)[0])
-        write(TakeJudged(happened_on=LAST_DAY, tree_codes=(judged.code,), scion=Scion.GROWING))
+        # one that failed: decided, so that plan, outlook and lessons are no longer what they were
+        write(TakeJudged(happened_on=LAST_DAY, tree_codes=(judged.code,), scion=Scion.DEAD))
         times.append(ask(address)[0])
         found[address] = times
         desk().forget_all()
