@@ -1,9 +1,15 @@
 """Which things changed between two readings: against comparing all of them."""
 
 import pickle
+from dataclasses import FrozenInstanceError
 from random import Random
 
+import pytest
+
+from graftwright.demo import LAST_DAY, entries_until
 from graftwright.notebook.changed_things import Things, changed_keys, things_after
+from graftwright.notebook.standing import Tree
+from tests.demo.replaying import notebook_of
 
 
 def _compared(before: dict[str, object], now: dict[str, object]) -> list[str]:
@@ -48,3 +54,14 @@ def test_things_sent_to_another_process_take_no_steps_along() -> None:
     assert sent == then
     assert changed_keys(first, sent) == ("b",)
     assert type(sent) is dict
+
+
+def test_trees_sent_to_another_process_arrive_as_they_were() -> None:
+    notebook = notebook_of(entries_until(LAST_DAY))
+    assert len(notebook.trees) > 500
+    arrived = pickle.loads(pickle.dumps(notebook.trees))
+    assert arrived == notebook.trees
+    tree = next(iter(arrived.values()))
+    assert type(tree) is Tree
+    with pytest.raises(FrozenInstanceError):
+        tree.code = "other"

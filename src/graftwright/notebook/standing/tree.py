@@ -34,6 +34,7 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.standing.changing import changed
+from graftwright.notebook.standing.travelling import travelling
 from graftwright.notebook.standing.working import Part, Working
 from graftwright.tongue import english, told
 
@@ -108,6 +109,10 @@ class Tree:
     parts: tuple[Part, ...] = ()
     girth_mm: float | None = None
     girth_on: date | None = None
+
+    def __reduce__(self) -> tuple[Callable[..., object], tuple[object, ...]]:
+        """Travel to another process as one tuple, for there may be hundreds of thousands."""
+        return travelling(self)
 
     @property
     def season(self) -> int:
