@@ -315,4 +315,4 @@ def test_what_took_long_last_time_is_not_waited_for_again(workers: None, monkeyp
     )
     for key in (("kind", 2), ("other", 2)):
         asking.answer_of(Question(key=key, work=lambda _: 1))
-    assert asked == [asking._BRIEF_S, asking.PATIENCE_S]
+    assert asked == [asking._AT_ONCE_S, asking.PATIENCE_S]

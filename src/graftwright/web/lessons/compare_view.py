@@ -9,7 +9,8 @@ from graftwright.errors import OutOfRange
 from graftwright.season.comparisons import Choice, ComparedWays, choices, ways_compared
 from graftwright.season.graft_counts import Factor, GraftCount
 from graftwright.tongue import say
-from graftwright.web.lessons.taught import Asked, asked_by, counted
+from graftwright.web.lessons.taught import Asked, Counted, asked_by, counted
+from graftwright.web.rests_on import Kept, is_same_for_lessons
 from graftwright.web.working.shown import so_far
 
 _LOW, _HIGH = -1.0, 1.0
@@ -31,7 +32,7 @@ def compare_page(request: HttpRequest) -> HttpResponse:
     """Compare two levels of what was recorded, or say why they cannot be compared."""
     asked = asked_by(request)
     now = counted(asked)
-    found = choices(now.counts, notebook=asked.notebook)
+    found = _choices(asked, now)
     choice = next((one for one in found if one.factor == request.GET.get("factor")), None)
     wrong = ""
     compared: ComparedWays | None = None
@@ -50,6 +51,21 @@ def compare_page(request: HttpRequest) -> HttpResponse:
     }
     status = 422 if wrong else 200
     return so_far(request, now.task, "lessons/compare.html", context, status=status)
+
+
+def _choices(asked: Asked, now: Counted) -> tuple[Choice, ...]:
+    """Return what may be compared; walking all counts of a large nursery takes its time."""
+    kept = choices_kept.last(asked.day) if now.task else None
+    if kept is not None:
+        return kept
+
+    def look() -> tuple[Choice, ...]:
+        return choices(now.counts, notebook=asked.notebook)
+
+    return look() if now.task else choices_kept.answer(asked.day, asked.notebook, look)
+
+
+choices_kept: Kept[tuple[Choice, ...]] = Kept(is_same_for_lessons, most_count=2)
 
 
 def _compared(

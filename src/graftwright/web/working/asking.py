@@ -32,7 +32,7 @@ from graftwright.work import (
 
 R = TypeVar("R")
 PATIENCE_S = 0.5
-_BRIEF_S = 0.05
+_AT_ONCE_S = 0.0
 _BEFORE_QUEUES_CLOSE = 100
 _NO_ANSWER = (WorkerLost, ClusterUnreachable, DeskFull)
 _MOST_EARLIER_KEPT = 8
@@ -116,7 +116,7 @@ def answer_or_earlier(question: Question[R]) -> R:
             _earlier_kept.pop(key, None)
         if not question.is_same(task.question.state, question.state):
             desk().forget(task)
-            task = _asked(lasting, _BRIEF_S)
+            task = _asked(lasting, _AT_ONCE_S)
     try:
         return _given(task)
     except StillWorking as still:
@@ -130,7 +130,7 @@ def _whatever_came(_before: object, _now: object) -> bool:
 def _asked(question: Question[R], patience_s: float | None, *, waits: bool = False) -> "Task[R]":
     waits = waits or not (settings.WORKERS or settings.CLUSTER)
     if patience_s is None:
-        patience_s = _BRIEF_S if _took_s.get(_kind(question), 0.0) > PATIENCE_S else PATIENCE_S
+        patience_s = _AT_ONCE_S if _took_s.get(_kind(question), 0.0) > PATIENCE_S else PATIENCE_S
     try:
         task = desk().ask(question, patience_s=None if waits else patience_s)
     except DeskFull as full:
