@@ -15,7 +15,7 @@ from graftwright.tongue import told
 
 ADDRESS, NURSERY = "GRAFTWRIGHT_DATABASE", "GRAFTWRIGHT_NURSERY"
 _EXAMPLE = "postgresql://user@host/database"
-_WAIT_S = 20
+WAIT_S = 20
 _KEEP_OPEN_S = 600
 _PASSED_ON = frozenset(
     {"connect_timeout", "host", "passfile", "sslcert", "sslkey", "sslmode", "sslrootcert"}
@@ -71,7 +71,7 @@ def _sqlite(folder: Path) -> dict[str, object]:
         "NAME": folder / "notebook.sqlite3",
         "OPTIONS": {
             "transaction_mode": "IMMEDIATE",
-            "timeout": _WAIT_S,
+            "timeout": WAIT_S,
             "init_command": (
                 "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
                 "PRAGMA cache_size=-20000; PRAGMA mmap_size=134217728;"
@@ -92,7 +92,7 @@ def _postgresql(address: str, nursery: UUID | None) -> dict[str, object]:
         )
     parts = _parts(address)
     asked = _asked(parts)
-    session = f"-c lock_timeout={_WAIT_S}s"
+    session = f"-c lock_timeout={WAIT_S}s"
     if nursery:
         session += f" -c graftwright.nursery={nursery}"
     return {

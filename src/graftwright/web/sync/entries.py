@@ -2,45 +2,23 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from contextvars import copy_context
 from datetime import UTC, datetime
-from typing import cast
 
-from django.conf import settings
-from django.db import OperationalError, transaction
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_POST
 
-from graftwright.errors import GraftwrightError, NotebookBusy, NotUnderstood
-from graftwright.notebook.entries import NotUnderstoodEntry, Written
-from graftwright.notebook.entries.entry import Entry
-from graftwright.notebook.rules import MAY_BE_ODD, odd
-from graftwright.notebook.written import Plain, written_from_plain
-from graftwright.store.append import Adding, faults_in_words
-from graftwright.store.in_turn import in_turn
-from graftwright.store.sending import Sending, under
-from graftwright.store.signed_in import writer
-from graftwright.tagcode import read_code
+from graftwright.errors import NotebookBusy, NotUnderstood
 from graftwright.tongue import say, told
-from graftwright.web.people.bringing import check_may_bring
-from graftwright.web.sync.answers import Answer, doubts_among, now_ms
-from graftwright.web.sync.clock import Moment, PhoneClock, clock_from
+from graftwright.web.sync.answering import Answered, Hand, Line
+from graftwright.web.sync.answers import now_ms
+from graftwright.web.sync.clock import clock_from
 from graftwright.web.sync.devices import device_from
+from graftwright.web.sync.turns import MOST_TOGETHER, turns
 
 MOST_ENTRIES = 500
 MOST_BYTES = 1024 * 1024
-# one wait for the disk for so many; longer, and another phone would wait too long for its turn
-_TOGETHER_COUNT = 25
-# Codes come from the program alone, and what describes the whole nursery from its own pages.
-_NOT_FROM_A_PHONE = {"CodesHandedOut", "NurseryDescribed", "EarlierResultsCounted"}
-_REFUSALS = (GraftwrightError, ValueError, TypeError, OverflowError, AttributeError)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Answered:
-    entry_id: str
-    answer: Answer
-    words: str = ""
 
 
 @require_POST
@@ -53,11 +31,12 @@ def bring_entries(request: HttpRequest) -> HttpResponse:
         lines = _lines(body)
     except NotUnderstood as wrong:
         return JsonResponse({"words": str(wrong), "server_now_ms": now_ms()}, status=400)
-    answers: list[_Answered] = []
-    for start in range(0, len(lines), _TOGETHER_COUNT):
-        some = lines[start : start + _TOGETHER_COUNT]
+    hand, context = Hand(clock=clock, device=device, now=now), copy_context()
+    brought = [Line(line=line, hand=hand, context=context) for line in lines]
+    answers: list[Answered] = []
+    for start in range(0, len(brought), MOST_TOGETHER):
         try:
-            answers += _answers(some, clock, device=device, now=now)
+            answers += turns.answered(brought[start : start + MOST_TOGETHER])
         except (NotebookBusy, OperationalError):
             break  # what is not answered stays on the phone and is sent again
     found = [
@@ -87,140 +66,3 @@ def _lines(body: Mapping[str, object]) -> list[object]:
             told("entries: expected a list of at most {MOST_ENTRIES}", MOST_ENTRIES=MOST_ENTRIES)
         )
     return lines
-
-
-def _answers(
-    lines: list[object], clock: PhoneClock, *, device: str, now: datetime
-) -> list[_Answered]:
-    """Answer for some entries that are made safe on the disk together, each by itself in or out.
-
-    Where the disk or the lock fails, none of them is answered and none is in.
-    """
-    hand = _Hand(clock=clock, device=device, now=now)
-    with faults_in_words(), in_turn():
-        try:
-            return _together(lines, hand)
-        except NotebookBusy:
-            raise
-        except _REFUSALS:  # one spoilt it for all: each by itself then
-            return [_alone(line, hand) for line in lines]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Hand:
-    """Who brings, by which clock, and when."""
-
-    clock: PhoneClock
-    device: str
-    now: datetime
-
-
-def _alone(line: object, hand: _Hand) -> _Answered:
-    try:
-        return _together([line], hand)[0]
-    except NotebookBusy:
-        raise
-    except _REFUSALS as refused:
-        return _refused(line, refused)
-
-
-def _together(lines: list[object], hand: _Hand) -> list[_Answered]:
-    """Answer for each line; raises, with nothing kept, where one that was refused tore the rest."""
-    read = [_read(line) for line in lines]
-    with faults_in_words(), transaction.atomic():
-        adding = Adding([one for one in read if isinstance(one, Written)], check=True)
-        answers = [
-            _answer(line, one, adding, hand) if isinstance(one, Written) else one
-            for line, one in zip(lines, read, strict=True)
-        ]
-        adding.save()
-    return answers
-
-
-def _read(line: object) -> Written | _Answered:
-    try:
-        return _written(line)
-    except _REFUSALS as refused:
-        return _refused(line, refused)
-
-
-def _answer(line: object, written: Written, adding: Adding, hand: _Hand) -> _Answered:
-    if adding.is_here(written.entry_id):
-        return _Answered(entry_id=_id_of(line), answer=Answer.HERE)
-    try:
-        check_may_bring(written.entry)
-        moment = hand.clock.moment(written.written_at, now=hand.now)
-        marked = _put_right(written, moment, device=hand.device)
-        with faults_in_words(), transaction.atomic():
-            return _kept(marked, moment, adding)
-    except NotebookBusy:
-        raise
-    except _REFUSALS as refused:
-        if adding.is_torn:
-            raise
-        return _refused(line, refused)
-
-
-def _refused(line: object, refused: Exception) -> _Answered:
-    words = str(refused) if isinstance(refused, GraftwrightError) else say("it is not whole")
-    return _Answered(entry_id=_id_of(line), answer=Answer.REFUSED, words=words[:600])
-
-
-def _id_of(line: object) -> str:
-    return str(line.get("entry_id", ""))[:40] if isinstance(line, dict) else ""
-
-
-def _written(line: object) -> Written:
-    if not isinstance(line, dict):
-        raise NotUnderstood(say("an entry is an object, as in a notebook's way out"))
-    written = written_from_plain(cast("Mapping[str, Plain]", line))
-    kind = type(written.entry).__name__
-    if isinstance(written.entry, NotUnderstoodEntry) or kind in _NOT_FROM_A_PHONE:
-        raise NotUnderstood(
-            told("{get!r} is not written down from a phone", get=str(line.get("kind"))[:40])
-        )
-    _check_codes(written.entry)
-    return written
-
-
-def _check_codes(entry: Entry) -> None:
-    """Refuse a thing under a code that is none: its page could not be opened."""
-    for code in (*getattr(entry, "tree_codes", ()), getattr(entry, "code", "")):
-        if code and read_code(code) != code:
-            raise NotUnderstood(
-                told("{code!r} is no code as it is written; such as K4T76", code=code[:40])
-            )
-
-
-def _put_right(written: Written, moment: Moment, *, device: str) -> Written:
-    """Return the entry with its instants by the program's clock, and the day that follows."""
-    entry: Entry = replace(written.entry, happened_at=moment.made_at)
-    if settings.STAND_ON is None and entry.happened_on == moment.phone_day:
-        entry = replace(entry, happened_on=moment.happened_on)
-    return replace(
-        written,
-        written_at=moment.made_at,
-        written_by=writer(written.written_by[:40]),
-        device=device + moment.mark,
-        nursery=written.nursery[:80],
-        entry=entry,
-    )
-
-
-def _kept(marked: Written, moment: Moment, adding: Adding) -> _Answered:
-    here = adding.pages.notebook() if isinstance(marked.entry, MAY_BE_ODD) else None
-    strange = odd(marked.entry, here) if here is not None else ()
-    # the sending lets an entry that comes late follow what was true at its moment
-    sending = Sending(
-        sending_id=marked.entry_id, made_at=moment.made_at, happened_on=moment.happened_on
-    )
-    with under(sending):
-        adding.add(marked)
-    words = [*(f"{one}." for one in strange), *doubts_among(adding.things_of(marked))]
-    if moment.words:
-        words.append(moment.words)
-    return _Answered(
-        entry_id=str(marked.entry_id),
-        answer=Answer.FLAGGED if words else Answer.KEPT,
-        words=" ".join(words),
-    )
