@@ -12,6 +12,7 @@ from pathlib import Path
 from threading import Event
 
 import pytest
+from benchmarks.ensemble import cluster
 from benchmarks.scheme import invented_offers
 from django.test import Client
 
@@ -104,6 +105,25 @@ def test_years_are_worked_with_progress_and_a_killed_worker_changes_no_number(
     alone = client_here.get(YEARS)
     assert alone.status_code == 200
     assert _matter(alone.content.decode()) == _matter(page)
+
+
+def test_pages_worked_by_a_cluster_are_those_worked_here(
+    client_here: Client, winter: Notebook, settings
+) -> None:
+    _forget()
+    winters_kept.forget()
+    try:
+        with cluster() as made:
+            settings.CLUSTER = made.scheduler_address
+            pages = [_finished(client_here, address) for address in ("/plan/", YEARS)]
+            assert processes().last is None  # no process of this machine was asked
+            _forget()
+    finally:
+        _forget()
+    settings.CLUSTER = ""
+    winters_kept.forget()
+    alone = [client_here.get(address) for address in ("/plan/", YEARS)]
+    assert [_matter(one.content.decode()) for one in alone] == [_matter(page) for page in pages]
 
 
 def test_a_plan_is_cancelled_and_asked_for_again(
