@@ -26,6 +26,7 @@ from packaging.requirements import Requirement
 from benchmarks.demo_notebook import DEMO_DAY, demo_notebook
 from benchmarks.figures import Figure, print_figures
 
+_SO_FAR = 202  # the page without what its workers are at
 _RUNS = 3
 _LONGEST_S = 60.0
 _PACKAGE = "graftwright"
@@ -68,7 +69,7 @@ def figures() -> list[Figure]:
                 baseline_words="a bare Django that serves one line, same run",
             ),
             Figure(
-                what="server started and the list of today shown",
+                what="server started and the whole list of today shown",
                 measured=_answered_s(serve, "/"),
                 unit="s",
             ),
@@ -87,7 +88,7 @@ def _ended_s(command: list[str]) -> float:
 
 
 def _answered_s(command: list[str], address: str) -> float:
-    """Time until a server answers for an address; the command lacks its port."""
+    """Time until a server answers for an address, and whole; the command lacks its port."""
     port = _free_port()
     started = time.perf_counter()
     with _running([*command, str(port)]):
@@ -101,7 +102,9 @@ def _answered_s(command: list[str], address: str) -> float:
                 continue
             if status == 200:
                 return time.perf_counter() - started
-            raise SystemExit(f"{address} answered {status}; expected 200")
+            if status != _SO_FAR:
+                raise SystemExit(f"{address} answered {status}; expected 200")
+            time.sleep(0.05)
     raise SystemExit(f"no answer within {_LONGEST_S:.0f} s")
 
 
