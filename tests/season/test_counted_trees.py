@@ -7,11 +7,26 @@ from uuid import UUID
 
 from graftwright.notebook.changed_things import Things, things_after
 from graftwright.notebook.entries import Scion
-from graftwright.notebook.standing import Tree
-from graftwright.season.counted_trees import here_count, taken_by_pot, ungraded_count
-from graftwright.season.grouped_trees import free_by_sort, set_aside_by_promise
+from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Tree, Working
+from graftwright.season.counted_trees import (
+    counted_workings,
+    here_count,
+    living_by_promise,
+    taken_by_pot,
+    ungraded_count,
+)
+from graftwright.season.grouped_trees import (
+    free_by_sort,
+    free_stocks_by_lot,
+    free_trees,
+    set_aside_by_promise,
+)
 
 MAY = date(2026, 5, 1)
+FIRST_WORKING = Working(
+    grafted_on=date(2025, 3, 1), bundle_code="B", scion_died_on=date(2025, 6, 1), ended_on=MAY
+)
 
 
 def _any_tree(code: str, chance: Random) -> Tree:
@@ -26,6 +41,9 @@ def _any_tree(code: str, chance: Random) -> Tree:
         ready=chance.choice((None, True, False)),
         allocated_to=chance.choice(("", "P", "Q")),
         pot_litres=chance.choice((0.0, 2.0)),
+        promise_code=chance.choice(("", "P", "Q")),
+        breaks_in=chance.choice((None, 2027)),
+        earlier=chance.choice(((), (FIRST_WORKING,))),
     )
 
 
@@ -48,6 +66,20 @@ def test_counts_and_groups_kept_over_entries_are_those_of_all_trees() -> None:
         assert _codes(set_aside_by_promise(trees)) == _grouped(apart, "allocated_to")
         free = [tree for tree in here if tree.ready and not tree.allocated_to]
         assert _codes(free_by_sort(trees)) == _grouped(free, "bundle_code", "lot_code")
+        assert free_trees(trees) == tuple(free)
+        stocks = [tree for tree in trees.values() if tree.is_free_stock]
+        assert _codes(free_stocks_by_lot(trees)) == _grouped(stocks, "lot_code")
+        meant = [t.promise_code for t in here if t.promise_code and not t.allocated_to]
+        assert living_by_promise(trees) == Counter(meant)
+        assert counted_workings(trees) == _outcomes(trees)
+
+
+def _outcomes(trees):
+    """Every working by its year, way and outcome: a brute-force twin over all of them."""
+    return Counter(
+        (one.grafted_on.year, one.is_budded, one.has_taken, not one.has_taken and not one.is_alive)
+        for one in Notebook(trees=trees).workings()
+    )
 
 
 def _codes(groups):

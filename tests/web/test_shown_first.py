@@ -14,6 +14,7 @@ from graftwright.notebook.entries import (
     ScionDied,
     TakeJudged,
     TreeAllocated,
+    WoodCut,
 )
 from graftwright.store.append import write_many
 from graftwright.store.codes import next_codes
@@ -41,7 +42,7 @@ def _marked(page: str) -> set[str]:
     return set(re.findall(r'name="tree" value="(\w{5})"', page))
 
 
-def _promises(count: int) -> tuple[str, ...]:
+def _promises(count: int, *, wanted_count: int = _MADE_COUNT) -> tuple[str, ...]:
     codes = tuple(next_codes(count, today=_AUTUMN))
     write_many(
         PromiseMade(
@@ -50,7 +51,7 @@ def _promises(count: int) -> tuple[str, ...]:
             who=f"Neighbour {number}",
             variety="Discovery",
             stock="M26",
-            wanted_count=_MADE_COUNT,
+            wanted_count=wanted_count,
         )
         for number, code in enumerate(codes)
     )
@@ -114,3 +115,98 @@ def test_every_promise_with_trees_to_go_stands_on_one_of_the_pages(
     shown = [_marked(page) for page in pages]
     assert [len(one) for one in shown] == [20, 3]
     assert shown[0] | shown[1] == set(trees)
+
+
+def test_every_promise_that_would_get_trees_stands_on_one_of_the_pages(
+    client_here: Client, small: Small
+) -> None:
+    trees = graft(small, 23)
+    _fit(trees)
+    _promises(len(trees), wanted_count=1)
+    pages = [client_here.get(f"/autumn/?shares={number}").content.decode() for number in (1, 2)]
+    assert "Promises 1 to 20 of 23, in the order of the rule." in pages[0]
+    assert 'href="?shares=2#share"' in pages[0]
+    shown = [_marked(page) for page in pages]
+    assert [len(one) for one in shown] == [20, 3]
+    assert shown[0] | shown[1] == set(trees)
+    client_here.post("/autumn/set-aside", {"tree": sorted(shown[1])})
+    after = client_here.get("/autumn/").content.decode()
+    assert _marked(after) == set(trees)  # twenty proposed, three to hand over
+
+
+def test_open_promises_without_a_tree_are_all_named_when_asked(
+    client_here: Client, small: Small
+) -> None:
+    graft(small, 1)
+    promises = set(_promises(MOST_SHOWN + 2))
+
+    def named(page: str) -> set[str]:
+        return set(re.findall(r'href="/promises/(\w{5})/"', page))
+
+    first = client_here.get("/autumn/").content.decode()
+    assert f"The first {MOST_SHOWN} of {MOST_SHOWN + 2}." in first
+    assert len(named(first)) == MOST_SHOWN
+    assert named(client_here.get("/autumn/?whole=order").content.decode()) == promises
+
+
+def test_codes_that_hinder_a_handing_over_are_all_shown_when_asked(
+    client_here: Client, small: Small
+) -> None:
+    trees = graft(small, _MADE_COUNT)
+    (promise,) = _promises(1)
+    write_many([TreeAllocated(happened_on=_AUTUMN, tree_codes=trees, promise_code=promise)])
+
+    def unfit(address: str) -> int:
+        page = client_here.get(address).content.decode()
+        return sum(code in page for code in trees)
+
+    assert unfit("/autumn/") == MOST_SHOWN
+    assert unfit(f"/autumn/?whole=unfit-{promise}") == _MADE_COUNT
+
+
+def test_stocks_matched_to_many_promises_stand_on_pages_and_a_refusal_shows_its_own(
+    client_here: Client, small: Small
+) -> None:
+    trees = graft(small, 23)
+    write_many([ScionDied(happened_on=date(2009, 5, 20), tree_codes=trees)])
+    last = max(_promises(len(trees), wanted_count=1))
+    pages = [
+        client_here.get(f"/second-chance/?page={number}").content.decode() for number in (1, 2)
+    ]
+    assert "23 of them fit" in pages[0]
+    assert 'href="?page=2#short"' in pages[0]
+    linked = [_linked(page) & set(trees) for page in pages]
+    assert [len(one) for one in linked] == [20, 3]
+    assert linked[0] | linked[1] == set(trees)
+    for promise, page in ((last, pages[1]), (last, _refused(client_here, last))):
+        assert "Promises 21 to 23 of 23, first served first." in page
+        assert promise in page
+
+
+def _refused(client: Client, promise: str) -> str:
+    answer = client.post("/second-chance/bud", {"promise": promise})
+    assert answer.status_code == 422
+    return answer.content.decode()
+
+
+def test_a_budding_for_no_promise_names_the_stocks_that_are_shown(
+    client_here: Client, small: Small
+) -> None:
+    trees = graft(small, _MADE_COUNT)
+    (bundle,) = next_codes(1, today=_AUTUMN)
+    write_many(
+        [
+            ScionDied(happened_on=date(2009, 5, 20), tree_codes=trees),
+            WoodCut(happened_on=_AUTUMN, code=bundle, variety="Discovery"),
+        ]
+    )
+
+    def filled_in(address: str) -> set[str]:
+        page = client_here.get(address).content.decode()
+        assert ("Only what is shown is written down." in page) == ("whole" not in address)
+        found = re.search(r'<textarea name="bud--codes"[^>]*>([^<]*)', page)
+        assert found
+        return set(found.group(1).split())
+
+    assert filled_in("/second-chance/") < set(trees)
+    assert filled_in("/second-chance/?whole=M26") == set(trees)

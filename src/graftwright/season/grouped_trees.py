@@ -7,6 +7,7 @@ trees alone, whatever was asked before.
 
 from collections.abc import Callable, Mapping
 from datetime import date
+from operator import attrgetter
 from typing import Generic, TypeVar
 
 from graftwright.notebook.changed_things import changed_keys
@@ -67,8 +68,7 @@ class GroupedTrees(Generic[K]):
         return found
 
 
-def _code(tree: Tree) -> str:
-    return tree.code
+_code = attrgetter("code")
 
 
 def _place_where_standing(tree: Tree) -> str | None:
@@ -96,11 +96,21 @@ def _sort_free(tree: Tree) -> tuple[str, str] | None:
     return (tree.bundle_code, tree.lot_code) if is_free else None
 
 
+def _free_fit(tree: Tree) -> bool | None:
+    return True if _sort_free(tree) else None
+
+
+def _lot_of_free_stock(tree: Tree) -> str | None:
+    return tree.lot_code if tree.is_free_stock else None
+
+
 _by_place: GroupedTrees[str] = GroupedTrees(_place_where_standing)
 _by_batch: GroupedTrees[tuple[date, str]] = GroupedTrees(_batch)
 _bound: GroupedTrees[tuple[date, str]] = GroupedTrees(_bound_batch)
 _set_aside: GroupedTrees[str] = GroupedTrees(_promise_set_aside)
 _free: GroupedTrees[tuple[str, str]] = GroupedTrees(_sort_free)
+_all_free: GroupedTrees[bool] = GroupedTrees(_free_fit)
+_free_stocks: GroupedTrees[str] = GroupedTrees(_lot_of_free_stock)
 _by_run: GroupedTrees[str] = GroupedTrees(lambda tree: str(tree.run_id))
 
 
@@ -132,3 +142,13 @@ def set_aside_by_promise(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
 def free_by_sort(trees: Trees) -> Mapping[tuple[str, str], tuple[Tree, ...]]:
     """Return the trees graded fit and set aside for nobody, by the codes of bundle and lot."""
     return _free.groups(trees)
+
+
+def free_trees(trees: Trees) -> tuple[Tree, ...]:
+    """Return all trees graded fit and set aside for nobody, by their codes."""
+    return _all_free.groups(trees).get(True, ())
+
+
+def free_stocks_by_lot(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
+    """Return the living stocks whose scion is lost, by the code of their lot."""
+    return _free_stocks.groups(trees)

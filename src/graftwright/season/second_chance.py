@@ -1,12 +1,14 @@
 """Living stocks whose graft failed, matched to what is still promised, for summer budding."""
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Bundle, MotherTree, Promise, Tree
+from graftwright.season.counted_trees import counted_workings, living_by_promise
+from graftwright.season.giving_out import KindsInOrder, Pool
+from graftwright.season.grouped_trees import free_stocks_by_lot
 from graftwright.season.lines import in_order
 from graftwright.season.naming import Names
 from graftwright.tongue import say
@@ -45,76 +47,81 @@ def second_chance(notebook: Notebook, *, names: Names, today: date) -> SecondCha
     A promise is served with its own kind of stock only; stocks of its own failed grafts go first.
     A dead stock, or one carried over, is never offered.
     """
-    free = [tree for tree in notebook.trees.values() if tree.is_free_stock]
-    living_counts = _living_counts(notebook)
-    by_kind: dict[str, list[Tree]] = {}
-    for tree in free:
-        by_kind.setdefault(names.stock(notebook.stock_of(tree)), []).append(tree)
-    used: set[str] = set()
+    by_kind = _free_by_kind(notebook)
+    pool = _pool(by_kind, names)
+    living_counts = living_by_promise(notebook.trees)
+    budwood, mothers = _budwood(notebook, names, today), _mothers(notebook, names)
     chances = []
     for promise in in_order(notebook):
-        living_count = living_counts[promise.code]
+        living_count = living_counts.get(promise.code, 0)
         short = max(0, promise.open_count - living_count)
         if not short:
             continue
-        alike = by_kind.get(names.stock(promise.stock), ())
-        fitting = [tree for tree in alike if tree.code not in used]
-        fitting.sort(key=lambda tree: (tree.promise_code != promise.code, tree.code))
-        stocks = tuple(fitting[:short])
-        used.update(tree.code for tree in stocks)
+        kind, variety = names.stock(promise.stock), names.variety(promise.variety)
         chances.append(
             Chance(
                 promise=promise,
                 short_count=short,
                 living_count=living_count,
-                stocks=stocks,
-                bundles=_budwood(promise.variety, notebook, names, today),
-                mother_trees=_mothers(promise.variety, notebook, names),
+                stocks=pool.best(kind, promise_code=promise.code, wanted_count=short),
+                bundles=tuple(budwood.get(variety, ())),
+                mother_trees=tuple(mothers.get(variety, ())),
             )
         )
     return SecondChance(
-        free_count=len(free),
+        free_count=sum(len(trees) for trees in by_kind.values()),
         chances=tuple(chances),
-        left_over=_by_kind([tree for tree in free if tree.code not in used], notebook),
+        left_over=_left_over(by_kind, pool.given),
     )
 
 
-def _living_counts(notebook: Notebook) -> Counter[str]:
-    """Count the trees alive for each promise and not set aside yet, in one look at all trees."""
-    return Counter(
-        tree.promise_code
-        for tree in notebook.trees.values()
-        if tree.promise_code and not tree.allocated_to and tree.is_here
-    )
+_as_written: KindsInOrder[str] = KindsInOrder(lambda tree: (tree.code,))
+_joined: KindsInOrder[str] = KindsInOrder(lambda tree: (tree.code,))
 
 
-def _budwood(variety: str, notebook: Notebook, names: Names, today: date) -> tuple[Bundle, ...]:
-    """Return the bundles of this summer's shoots, cut within the last fortnight."""
-    name = names.variety(variety)
-    return tuple(
-        bundle
-        for bundle in notebook.bundles.values()
-        if bundle.discarded_on is None
-        and bundle.pieces_at_most > 0
-        and 0 <= (today - bundle.cut_on).days <= _RIPE_DAYS
-        and names.variety(notebook.variety_of_bundle(bundle.code)) == name
-    )
+def _free_by_kind(notebook: Notebook) -> dict[str, tuple[Tree, ...]]:
+    """The free stocks by their kind as written, in the order of their codes."""
+    by_kind: dict[str, list[tuple[Tree, ...]]] = {}
+    for trees in free_stocks_by_lot(notebook.trees).values():
+        by_kind.setdefault(notebook.stock_of(trees[0]), []).append(trees)
+    return _as_written.joined(by_kind)
 
 
-def _mothers(variety: str, notebook: Notebook, names: Names) -> tuple[MotherTree, ...]:
-    name = names.variety(variety)
-    return tuple(
-        mother
-        for mother in notebook.mother_trees.values()
-        if names.variety(mother.variety) == name and mother.permission is not False
-    )
+def _pool(by_kind: Mapping[str, tuple[Tree, ...]], names: Names) -> Pool[str]:
+    """The free stocks under the preferred name of their kind."""
+    found: dict[str, list[tuple[Tree, ...]]] = {}
+    for kind, trees in by_kind.items():
+        found.setdefault(names.stock(kind), []).append(trees)
+    return Pool(_joined.joined(found))
 
 
-def _by_kind(free: Sequence[Tree], notebook: Notebook) -> tuple[tuple[str, tuple[Tree, ...]], ...]:
-    kinds: dict[str, list[Tree]] = {}
-    for tree in free:
-        kinds.setdefault(notebook.stock_of(tree) or say("kind not known"), []).append(tree)
-    return tuple((kind, tuple(trees)) for kind, trees in sorted(kinds.items()))
+def _budwood(notebook: Notebook, names: Names, today: date) -> dict[str, list[Bundle]]:
+    """Return the bundles of this summer's shoots, cut within the last fortnight, by variety."""
+    found: dict[str, list[Bundle]] = {}
+    for bundle in notebook.bundles.values():
+        is_kept = bundle.discarded_on is None and bundle.pieces_at_most > 0
+        if is_kept and 0 <= (today - bundle.cut_on).days <= _RIPE_DAYS:
+            variety = names.variety(notebook.variety_of_bundle(bundle.code))
+            found.setdefault(variety, []).append(bundle)
+    return found
+
+
+def _mothers(notebook: Notebook, names: Names) -> dict[str, list[MotherTree]]:
+    found: dict[str, list[MotherTree]] = {}
+    for mother in notebook.mother_trees.values():
+        if mother.permission is not False:
+            found.setdefault(names.variety(mother.variety), []).append(mother)
+    return found
+
+
+def _left_over(
+    by_kind: Mapping[str, Sequence[Tree]], given: Container[str]
+) -> tuple[tuple[str, tuple[Tree, ...]], ...]:
+    kinds = {
+        kind or say("kind not known"): tuple(tree for tree in trees if tree.code not in given)
+        for kind, trees in by_kind.items()
+    }
+    return tuple((kind, trees) for kind, trees in sorted(kinds.items()) if trees)
 
 
 def spring_of_bud(on: date, *, is_south: bool) -> int:
@@ -141,19 +148,16 @@ class WorkingCount:
 
 def working_counts(notebook: Notebook, *, year: int) -> tuple[WorkingCount, ...]:
     """Return grafts at the bench and buds set in one calendar year, counted apart."""
-    mine = [tree for tree in notebook.workings() if tree.grafted_on.year == year]
+    all_of_them = counted_workings(notebook.trees)
+    mine = {one: count for one, count in all_of_them.items() if one.year == year}
     return tuple(
-        _counted(words, [tree for tree in mine if tree.is_budded is is_bud])
+        WorkingCount(
+            way=words,
+            made_count=sum(n for one, n in mine.items() if one.is_budded is is_bud),
+            taken_count=sum(
+                n for one, n in mine.items() if one.is_budded is is_bud and one.has_taken
+            ),
+            lost_count=sum(n for one, n in mine.items() if one.is_budded is is_bud and one.is_lost),
+        )
         for words, is_bud in (("grafts", False), ("buds", True))
-    )
-
-
-def _counted(words: str, trees: Iterable[Tree]) -> WorkingCount:
-    all_of_them = list(trees)
-    lost = [tree for tree in all_of_them if not tree.has_taken and not tree.is_alive]
-    return WorkingCount(
-        way=words,
-        made_count=len(all_of_them),
-        taken_count=sum(tree.has_taken for tree in all_of_them),
-        lost_count=len(lost),
     )

@@ -1,13 +1,14 @@
 """Autumn's sharing out: which graded trees go to which promise, by a rule that is shown."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Promise, Tree
 from graftwright.season.counted_trees import ungraded_count
-from graftwright.season.grouped_trees import free_by_sort
+from graftwright.season.giving_out import KindsInOrder, Pool
+from graftwright.season.grouped_trees import free_by_sort, free_trees
 from graftwright.season.naming import Names
 from graftwright.season.practice import Way, way
 from graftwright.tongue import told
@@ -59,54 +60,41 @@ _ORDERS: dict[str, Callable[[Promise], tuple[object, ...]]] = {
 def proposed_sharing(notebook: Notebook, *, names: Names) -> Sharing:
     """Return who would get which of the trees graded fit and not yet set aside."""
     rule = way(notebook.nursery, "who gets trees first")
-    free = free_by_sort(notebook.trees)
     wanting = [one for one in notebook.promises.values() if one.open_count > 0]
     wanting.sort(key=_ORDERS[rule.value])
-    pool = _Pool(free, notebook, names)
-    firsts = {
-        promise.code: pool.best(promise, promise.variety, promise.open_count) for promise in wanting
-    }
+    pool = _pool(notebook, names)
+
+    def best(promise: Promise, variety: str, wanted_count: int) -> tuple[Tree, ...]:
+        sort = (names.variety(variety), names.stock(promise.stock))
+        return pool.best(sort, promise_code=promise.code, wanted_count=wanted_count)
+
+    firsts = {one.code: best(one, one.variety, one.open_count) for one in wanting}
     shares = []
     for promise in wanting:
         short = promise.open_count - len(firsts[promise.code])
         second: tuple[Tree, ...] = ()
         if short and promise.second_choice:
-            second = pool.best(promise, promise.second_choice, short)
+            second = best(promise, promise.second_choice, short)
         shares.append(_share(promise, firsts[promise.code], second, short))
     return Sharing(
         rule=rule,
         shares=tuple(shares),
-        spare=tuple(sorted(pool.left(), key=lambda tree: tree.code)),
+        spare=tuple(t for t in free_trees(notebook.trees) if t.code not in pool.given),
         ungraded_count=ungraded_count(notebook.trees),
     )
 
 
-class _Pool:
-    """The trees not yet given to a promise, by variety and stock."""
+_Sort = tuple[str, str]
+_tallest_first: KindsInOrder[_Sort] = KindsInOrder(lambda t: (-(t.height_m or 0.0), t.code))
 
-    def __init__(
-        self, free: Mapping[tuple[str, str], tuple[Tree, ...]], notebook: Notebook, names: Names
-    ) -> None:
-        self._names = names
-        self._alike: dict[tuple[str, str], list[Tree]] = {}
-        self._taken: set[str] = set()
-        for trees in free.values():
-            sort, kind = notebook.variety_of(trees[0]), notebook.stock_of(trees[0])
-            self._alike.setdefault((names.variety(sort), names.stock(kind)), []).extend(trees)
 
-    def left(self) -> Iterator[Tree]:
-        """Yield the trees that nobody was given."""
-        for trees in self._alike.values():
-            yield from (tree for tree in trees if tree.code not in self._taken)
-
-    def best(self, promise: Promise, variety: str, wanted_count: int) -> tuple[Tree, ...]:
-        """Take the trees of a variety on the promise's stock: its own first, then the tallest."""
-        alike = (self._names.variety(variety), self._names.stock(promise.stock))
-        fitting = [tree for tree in self._alike.get(alike, ()) if tree.code not in self._taken]
-        fitting.sort(key=lambda t: (t.promise_code != promise.code, -(t.height_m or 0.0), t.code))
-        best = tuple(fitting[:wanted_count])
-        self._taken.update(tree.code for tree in best)
-        return best
+def _pool(notebook: Notebook, names: Names) -> Pool[_Sort]:
+    """The trees graded fit and free, by variety and stock, the tallest first."""
+    alike: dict[_Sort, list[tuple[Tree, ...]]] = {}
+    for trees in free_by_sort(notebook.trees).values():
+        variety, kind = notebook.variety_of(trees[0]), notebook.stock_of(trees[0])
+        alike.setdefault((names.variety(variety), names.stock(kind)), []).append(trees)
+    return Pool(_tallest_first.joined(alike))
 
 
 def _share(

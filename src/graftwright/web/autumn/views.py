@@ -45,6 +45,8 @@ class ToGoShown:
 
     one: ToGo
     trees: ShownFirst[Tree]
+    bound: ShownFirst[Tree]
+    unfit: ShownFirst[Tree]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,16 +68,17 @@ def autumn_page(request: HttpRequest) -> HttpResponse:
     season = Season(notebook=notebook, today=today(), ground=ground_kept(notebook, day=today()))
     sharing, whole = _sharing(notebook), request.GET.get("whole", "")
     page = Paginator(_to_go(notebook), _PROMISES_ON_A_PAGE).get_page(request.GET.get("page"))
+    share_pages = Paginator(sharing.shares, _PROMISES_ON_A_PAGE)
+    share_page = share_pages.get_page(request.GET.get("shares"))
     context = {
         "sharing": sharing,
-        "shares": [_share_shown(share, whole) for share in sharing.shares],
+        "order": shown_first(sharing.shares, key="order", whole=whole),
+        "share_page": share_page,
+        "shares": [_share_shown(share, whole) for share in share_page],
         "spare": shown_first(sharing.spare, key="spare", whole=whole),
         "proposed_count": sum(len(s.trees) + len(s.second_choice) for s in sharing.shares),
         "page": page,
-        "to_go": [
-            ToGoShown(one=one, trees=shown_first(one.trees, key=one.promise.code, whole=whole))
-            for one in page
-        ],
+        "to_go": [_to_go_shown(_going(one, notebook), whole) for one in page],
         "winter": _winter(season),
         "has_trees": here_count(notebook.trees) > 0,
     }
@@ -88,6 +91,16 @@ def _share_shown(share: Share, whole: str) -> ShareShown:
         share=share,
         trees=shown_first(share.trees, key=key, whole=whole),
         second_choice=shown_first(share.second_choice, key=key, whole=whole),
+    )
+
+
+def _to_go_shown(one: ToGo, whole: str) -> ToGoShown:
+    key = one.promise.code
+    return ToGoShown(
+        one=one,
+        trees=shown_first(one.trees, key=key, whole=whole),
+        bound=shown_first(one.bound, key=f"bound-{key}", whole=whole),
+        unfit=shown_first(one.unfit, key=f"unfit-{key}", whole=whole),
     )
 
 
@@ -109,16 +122,16 @@ def set_aside(request: HttpRequest) -> HttpResponse:
 def hand_over_promise(request: HttpRequest, code: str) -> HttpResponse:
     """Write down that what was set aside for a promise went to its receiver."""
     notebook = read_notebook()
-    found = next((one for one in _to_go(notebook) if one.promise.code == code), None)
-    marked = set(request.POST.getlist("tree"))
-    codes = tuple(tree.code for tree in found.trees if tree.code in marked) if found else ()
-    if found is None or not codes:
+    promise, marked = notebook.promises.get(code), set(request.POST.getlist("tree"))
+    fit = _going(promise, notebook).trees if promise else ()
+    codes = tuple(tree.code for tree in fit if tree.code in marked)
+    if promise is None or not codes:
         messages.error(request, say("No tree was marked, so nothing was handed over."))
         return redirect("autumn")
     entry = TreeHandedOver(
-        happened_on=today(), tree_codes=codes, promise_code=code, to_whom=found.promise.who
+        happened_on=today(), tree_codes=codes, promise_code=code, to_whom=promise.who
     )
-    return _written(request, [entry], told("Handed over to {who}", who=found.promise.who))
+    return _written(request, [entry], told("Handed over to {who}", who=promise.who))
 
 
 def _written(request: HttpRequest, entries: list[Entry], words: str) -> HttpResponse:
@@ -148,22 +161,22 @@ def _agreed(data: QueryDict, sharing: Sharing) -> list[Entry]:
     return entries
 
 
-def _to_go(notebook: Notebook) -> tuple[ToGo, ...]:
-    found = []
-    by_promise = set_aside_by_promise(notebook.trees)
-    for promise in notebook.promises.values():
-        mine = by_promise.get(promise.code)
-        if mine:
-            fit = tuple(tree for tree in mine if tree.ready)
-            found.append(
-                ToGo(
-                    promise=promise,
-                    trees=fit,
-                    bound=tuple(tree for tree in fit if tree.binding_on),
-                    unfit=tuple(tree for tree in mine if not tree.ready),
-                )
-            )
-    return tuple(sorted(found, key=lambda one: (str(one.promise.due_on or ""), one.promise.who)))
+def _to_go(notebook: Notebook) -> list[Promise]:
+    """Return the promises for which trees are set aside, by the day they are due."""
+    apart = set_aside_by_promise(notebook.trees)
+    found = [one for one in notebook.promises.values() if one.code in apart]
+    return sorted(found, key=lambda one: (str(one.due_on or ""), one.who))
+
+
+def _going(promise: Promise, notebook: Notebook) -> ToGo:
+    mine = set_aside_by_promise(notebook.trees).get(promise.code, ())
+    fit = tuple(tree for tree in mine if tree.ready)
+    return ToGo(
+        promise=promise,
+        trees=fit,
+        bound=tuple(tree for tree in fit if tree.binding_on),
+        unfit=tuple(tree for tree in mine if not tree.ready),
+    )
 
 
 def _winter(season: Season) -> FirstWinter | None:

@@ -1,8 +1,10 @@
 """Stocks whose graft failed: matched to promises, budded in summer, or carried over."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.contrib import messages
+from django.core.paginator import Page, Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -36,6 +38,7 @@ from graftwright.web.standing_on import today
 from graftwright.web.writing import is_written
 
 _LATELY_DAYS = 60
+_PROMISES_ON_A_PAGE = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,13 +145,16 @@ def _show(
     notebook, whole = read_notebook(), request.GET.get("whole", "")
     found = second_chance(notebook, names=Names(shipped_catalogue()), today=today())
     bundles = _lately(notebook)
-    left = [tree.code for _, trees in found.left_over for tree in trees]
+    page = _page(found.chances, request.GET.get("page"), refused[0] if refused else "")
+    left_over = [
+        (kind, shown_first(trees, key=kind, whole=whole)) for kind, trees in found.left_over
+    ]
+    left = [tree.code for _, trees in left_over for tree in trees.shown]
     context = {
         "found": found,
-        "chances": [_shown(one, bundles, notebook, refused, whole) for one in found.chances],
-        "left_over": [
-            (kind, shown_first(trees, key=kind, whole=whole)) for kind, trees in found.left_over
-        ],
+        "page": page,
+        "chances": [_shown(one, bundles, notebook, refused, whole) for one in page],
+        "left_over": left_over,
         "rest_form": refused[1]
         if refused and not refused[0]
         else _form("", tuple(left), bundles, notebook),
@@ -159,6 +165,15 @@ def _show(
         "matched_count": _matched_count(found),
     }
     return render(request, "second/page.html", context, status=status)
+
+
+def _page(chances: Sequence[Chance], asked: str | None, promise_code: str) -> Page[Chance]:
+    """Return the page of chances asked for, or the one that holds a promise."""
+    paginator = Paginator(chances, _PROMISES_ON_A_PAGE)
+    codes = [one.promise.code for one in chances]
+    if promise_code in codes:
+        return paginator.page(codes.index(promise_code) // _PROMISES_ON_A_PAGE + 1)
+    return paginator.get_page(asked)
 
 
 def _matched_count(found: SecondChance) -> int:
@@ -194,11 +209,12 @@ def _form(
 
 def _lately(notebook: Notebook) -> tuple[Bundle, ...]:
     """Return the bundles cut within two months that still hold buds, the latest first."""
+    day = today()
     found = [
         bundle
         for bundle in notebook.bundles.values()
         if bundle.discarded_on is None
-        and 0 <= (today() - bundle.cut_on).days <= _LATELY_DAYS
+        and 0 <= (day - bundle.cut_on).days <= _LATELY_DAYS
         and (bundle.pieces_at_most > 0 or not bundle.sticks)
     ]
     return tuple(sorted(found, key=lambda one: (one.cut_on, one.code), reverse=True))
