@@ -9,6 +9,7 @@ import numpy as np
 
 from graftwright.climate import (
     BUD_REQUIREMENT,
+    FloatArray,
     Requirement,
     next_batch_requirement,
     observed_log_ratio,
@@ -22,7 +23,7 @@ from graftwright.season.cover_batches import (
     usual_stays,
 )
 from graftwright.season.grouped_trees import grafted_by_batch
-from graftwright.season.place_fit import Ground
+from graftwright.season.place_fit import Ground, PlaceFit, modelled_hours
 from graftwright.season.tree_moves import NO_MOVES, TreeMoves
 from graftwright.tongue import say, told
 
@@ -117,14 +118,37 @@ def _log_ratio(
     stays: tuple[Stay, ...], grafted_on: date, moved_on: date, ground: Ground
 ) -> float | None:
     hour_count = 24 * ((moved_on - grafted_on).days + 1)
-    known = ground.weather.known_hours_from(grafted_on)[:hour_count]
-    if len(known) < hour_count or not np.isfinite(known).all():
+    known = _known_from(grafted_on, ground)
+    if len(known) < hour_count:
         return None
+
+    def modelled(fit: PlaceFit, outdoor_c: FloatArray) -> FloatArray:
+        """A place's hours follow one another, so those of a shorter stay begin the longer's."""
+        kept, key = ground.reckoned.modelled, (fit.model, grafted_on)
+        if key not in kept:
+            kept[key] = modelled_hours(fit, known[None, :])
+        return kept[key][:, : outdoor_c.shape[-1]]
+
     hours = graft_hours(
-        stays, starts_on=grafted_on, outdoor_c=np.array([known], dtype=np.float64), ground=ground
+        stays,
+        starts_on=grafted_on,
+        outdoor_c=known[None, :hour_count],
+        ground=ground,
+        modelled=modelled,
     )
     return observed_log_ratio(
         hours.union_c[0],
         bud_hourly_c=hours.bud_c[0],
         moved_after_h=float(hour_count - 24 + _NOON_H),
     )
+
+
+def _known_from(grafted_on: date, ground: Ground) -> FloatArray:
+    """Return the hours measured outdoors from a day on, up to the first hole. [°C]"""
+    kept = ground.reckoned.known
+    if grafted_on not in kept:
+        most = 24 * (_LONGEST_DAYS + 1)
+        hours = np.array(ground.weather.known_hours_from(grafted_on)[:most], dtype=np.float64)
+        holes = np.flatnonzero(~np.isfinite(hours))
+        kept[grafted_on] = hours[: int(holes[0])] if len(holes) else hours
+    return kept[grafted_on]

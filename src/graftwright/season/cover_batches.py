@@ -1,7 +1,7 @@
 """Batches under cover: where each stood from day to day, its hours, and its three moments."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import cast
@@ -25,6 +25,8 @@ from graftwright.season.place_fit import Ground, PlaceFit, Reckoned, modelled_ho
 from graftwright.season.planned import DateBand
 from graftwright.season.tree_moves import NO_MOVES, TreeMoves
 from graftwright.tongue import say, told
+
+Modelled = Callable[[PlaceFit, FloatArray], FloatArray]
 
 DAYS_AHEAD = 200
 NO_BAND = DateBand(early_on=None, middle_on=None, late_on=None)
@@ -250,9 +252,17 @@ def _temperatures(batch: CoverBatch, ground: Ground) -> GraftTemperatures | None
 
 
 def graft_hours(
-    stays: Sequence[Stay], *, starts_on: date, outdoor_c: FloatArray, ground: Ground
+    stays: Sequence[Stay],
+    *,
+    starts_on: date,
+    outdoor_c: FloatArray,
+    ground: Ground,
+    modelled: Modelled = modelled_hours,
 ) -> GraftTemperatures:
-    """Return union and bud hours along the stays; `outdoor_c` has years as rows. [°C]"""
+    """Return union and bud hours along the stays; `outdoor_c` has years as rows. [°C]
+
+    `modelled` gives a place's hours from those outdoors, for whoever asks for the same ones again.
+    """
     union, bud = np.empty(outdoor_c.shape), np.empty(outdoor_c.shape)
     hour_count = outdoor_c.shape[-1]
     union_measured, bud_measured = np.zeros((2, hour_count), dtype=np.bool_)
@@ -263,11 +273,11 @@ def graft_hours(
         fit = ground.fits[stay.place_code]
         measured = _measured(stay, starts_on, hour_count, ground)
         union[:, part], union_measured[part] = (
-            one[..., part] for one in _overlaid(modelled_hours(fit, outdoor_c), measured)
+            one[..., part] for one in _overlaid(modelled(fit, outdoor_c), measured)
         )
         if stay.kept_at_c is not None:
             union[:, part] = np.maximum(union[:, part], stay.kept_at_c)
-        tops = _tops(stay, fit, outdoor_c)
+        tops = _tops(stay, fit, outdoor_c, modelled)
         bud[:, part] = union[:, part] if tops is None else tops[:, part]
         bud_measured[part] = union_measured[part] if tops is None else False
     same_air = np.array_equal(union, bud)
@@ -282,15 +292,17 @@ def graft_hours(
     )
 
 
-def _tops(stay: Stay, fit: PlaceFit, outdoor_c: FloatArray) -> FloatArray | None:
+def _tops(
+    stay: Stay, fit: PlaceFit, outdoor_c: FloatArray, modelled: Modelled
+) -> FloatArray | None:
     """The air around the buds where it is not that around the union."""
     if stay.kept_at_c is not None:
-        return modelled_hours(fit, outdoor_c) if stay.union_only else None
+        return modelled(fit, outdoor_c) if stay.union_only else None
     if fit.place_kind is not PlaceKind.HEATED_BENCH:
         return None
     room = usual_model(PlaceKind.UNHEATED_ROOM)
     around = PlaceFit(place_code="", place_kind=PlaceKind.UNHEATED_ROOM, model=room)
-    return modelled_hours(around, outdoor_c)
+    return modelled(around, outdoor_c)
 
 
 def _measured(stay: Stay, starts_on: date, hour_count: int, ground: Ground) -> FloatArray | None:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from operator import attrgetter
 from typing import Generic, TypeVar
+from uuid import UUID
 
 from graftwright.notebook.changed_things import changed_keys
 from graftwright.notebook.standing import Tree
@@ -112,6 +113,11 @@ _free: GroupedTrees[tuple[str, str]] = GroupedTrees(_sort_free)
 _all_free: GroupedTrees[bool] = GroupedTrees(_free_fit)
 _free_stocks: GroupedTrees[str] = GroupedTrees(_lot_of_free_stock)
 _by_run: GroupedTrees[str] = GroupedTrees(lambda tree: str(tree.run_id))
+_here_by_run: GroupedTrees[UUID] = GroupedTrees(lambda tree: tree.run_id if tree.is_here else None)
+_by_origin: GroupedTrees[tuple[int, str]] = GroupedTrees(
+    lambda tree: (tree.season, tree.bundle_code)
+)
+_doubted: GroupedTrees[bool] = GroupedTrees(lambda tree: True if tree.doubts else None)
 
 
 def standing_by_place(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
@@ -132,6 +138,21 @@ def bound_by_batch(trees: Trees) -> Mapping[tuple[date, str], tuple[Tree, ...]]:
 def trees_by_run(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
     """Return the trees of each run at the bench, by the run's id as text."""
     return _by_run.groups(trees)
+
+
+def here_by_run(trees: Trees) -> Mapping[UUID, tuple[Tree, ...]]:
+    """Return the trees of each run that live in the nursery."""
+    return _here_by_run.groups(trees)
+
+
+def trees_by_origin(trees: Trees) -> Mapping[tuple[int, str], tuple[Tree, ...]]:
+    """Return all trees by their season and the code of their bundle."""
+    return _by_origin.groups(trees)
+
+
+def doubted_trees(trees: Trees) -> tuple[Tree, ...]:
+    """Return the trees whose entries contradict one another."""
+    return _doubted.groups(trees).get(True, ())
 
 
 def set_aside_by_promise(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:

@@ -93,6 +93,8 @@ class Reckoned:
         default_factory=dict
     )
     notes: dict[tuple[object, ...], tuple[tuple[Tree, ...], object]] = field(default_factory=dict)
+    known: dict[date, FloatArray] = field(default_factory=dict)
+    modelled: dict[tuple[PlaceModel | None, date], FloatArray] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

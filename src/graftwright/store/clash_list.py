@@ -6,8 +6,9 @@ codes stand in no story and are looked at by themselves.
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
 from graftwright.errors import UnknownCode
@@ -27,6 +28,7 @@ from graftwright.notebook.entries import (
     Written,
 )
 from graftwright.notebook.replay import clashes_in
+from graftwright.season.grouped_trees import doubted_trees
 from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import standings_at, written_from_row
 from graftwright.store.read import counted_story_of, entries_of_kind, read_notebook
@@ -103,11 +105,18 @@ def open_clash(clash_id: str) -> OpenClash:
 def _all() -> Iterator[OpenClash]:
     for key in sorted(_keys_to_look_at()):
         yield from map(_named, clashes_in(key, counted_story_of(key)))
-    settled = effective(entries_of_kind("ClashSettled", "EntryWithdrawn"))
-    settled = [one for one in settled if isinstance(one.entry, ClashSettled)]
+    settled = _settled()
     yield from _of_corrections(settled)
     blocks = effective(entries_of_kind("CodesHandedOut"))
     yield from map(_named, filter(_has_free_codes, clashes_of_blocks(blocks, settled=settled)))
+
+
+def _settled() -> list[Written]:
+    """Return what was settled and stands; where nothing was, what was withdrawn is not read."""
+    if not WrittenEntry.objects.filter(kind="ClashSettled").exists():
+        return []
+    settled = effective(entries_of_kind("ClashSettled", "EntryWithdrawn"))
+    return [one for one in settled if isinstance(one.entry, ClashSettled)]
 
 
 def _has_free_codes(clash: Clash) -> bool:
@@ -124,8 +133,8 @@ def _named(clash: Clash, corrected: Written | None = None) -> OpenClash:
 
 def _keys_to_look_at() -> set[str]:
     notebook = read_notebook()
-    doubtful = (
-        notebook.trees,
+    doubtful: tuple[Mapping[str, Any], ...] = (
+        {tree.code: tree for tree in doubted_trees(notebook.trees)},
         notebook.bundles,
         notebook.lots,
         notebook.mother_trees,

@@ -1,16 +1,18 @@
 """Which trees a results sheet is about: those of a job, a place, a run, or codes typed in."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from uuid import UUID
+from heapq import nsmallest
 
 from django import forms
 
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.season.grouped_trees import here_by_run, standing_by_place, trees_by_run
 from graftwright.tongue import marked, say, told
 from graftwright.web.today.jobs import DayJobs
 from graftwright.web.trees.fields import CodesField
+from graftwright.web.working.asking import StillWorking
 
 WHAT = (
     ("take", marked("Judge the take")),
@@ -52,10 +54,15 @@ class Chosen:
 
 
 def chosen_trees(form: ChooseForm, day_jobs: DayJobs) -> Chosen:
-    """Return the trees that a valid form names."""
+    """Return the trees that a valid form names.
+
+    Raises StillWorking where a job is named that may come with the plan, which is being worked.
+    """
     data, notebook = form.cleaned_data, day_jobs.notebook
     if data["job"]:
         job = day_jobs.job_with(data["job"])
+        if job is None and day_jobs.task is not None:
+            raise StillWorking(day_jobs.task)
         if job is None:
             return Chosen(
                 trees=(), wrong=say("That job is no longer on the list; look at it again.")
@@ -70,11 +77,10 @@ def chosen_trees(form: ChooseForm, day_jobs: DayJobs) -> Chosen:
         )
         return Chosen(trees=_known(data["codes"], notebook), wrong=wrong)
     if data["run"]:
-        run_id = UUID(data["run"])
-        return Chosen(trees=_in_order(t for t in notebook.trees.values() if t.run_id == run_id))
+        return Chosen(trees=_in_order(trees_by_run(notebook.trees).get(data["run"], ())))
     if data["place"]:
-        here = (t for t in notebook.trees.values() if t.is_here and t.place_code == data["place"])
-        return Chosen(trees=_in_order(here))
+        standing = standing_by_place(notebook.trees).get(data["place"], ())
+        return Chosen(trees=_in_order(tree for tree in standing if tree.is_here))
     return Chosen(trees=())
 
 
@@ -87,15 +93,15 @@ def _in_order(trees: Iterable[Tree]) -> tuple[Tree, ...]:
 
 
 def _runs(notebook: Notebook) -> list[tuple[str, str]]:
-    runs: dict[UUID, list[Tree]] = {}
-    for tree in notebook.trees.values():
-        if tree.is_here:
-            runs.setdefault(tree.run_id, []).append(tree)
-    ordered = sorted(runs.items(), key=lambda item: item[1][0].grafted_on, reverse=True)
-    return [(str(run_id), _run_words(trees, notebook)) for run_id, trees in ordered][:_RUNS_OFFERED]
+    """Return the last runs that have a tree here, by id and in words."""
+    runs = here_by_run(notebook.trees).items()
+    last = nsmallest(
+        _RUNS_OFFERED, runs, key=lambda run: (-run[1][0].grafted_on.toordinal(), run[1][0].code)
+    )
+    return [(str(run_id), _run_words(trees, notebook)) for run_id, trees in last]
 
 
-def _run_words(trees: list[Tree], notebook: Notebook) -> str:
+def _run_words(trees: Sequence[Tree], notebook: Notebook) -> str:
     first = trees[0]
     names = told(
         "{variety_of} on {stock_of}",

@@ -18,7 +18,8 @@ from graftwright.store.read import read_notebook
 from graftwright.tongue import say, told
 from graftwright.web.bench.chosen import WHAT, ChooseForm, chosen_trees
 from graftwright.web.bench.sheets import SHEETS, Sheet
-from graftwright.web.today.jobs import days_jobs
+from graftwright.web.standing_on import today
+from graftwright.web.today.jobs import DayJobs, days_jobs
 from graftwright.web.trees.fields import codes_in
 from graftwright.web.trees.standing import Words, state_in_short
 from graftwright.web.writing import refusal_on
@@ -65,7 +66,11 @@ class _Rest:
 @require_safe
 def results_page(request: HttpRequest) -> HttpResponse:
     """Let trees be chosen; once they are, show the sheet."""
-    day_jobs = days_jobs()
+    day_jobs = (
+        days_jobs(so_far=True)
+        if request.GET.get("job")
+        else DayJobs(notebook=read_notebook(), day=today(), jobs=())
+    )
     if not any(request.GET.get(name) for name in ("place", "run", "codes", "job")):
         asked = {"what": request.GET.get("what", "take")}
         return _choose(request, ChooseForm(asked, notebook=day_jobs.notebook), status=200)

@@ -20,7 +20,7 @@ from graftwright.web.today.forms import (
     initials_in,
     tomorrow,
 )
-from graftwright.web.today.jobs import days_jobs
+from graftwright.web.today.jobs import days_jobs_with
 from graftwright.web.today.shown import put_off_until
 from graftwright.web.today.views import GONE, said
 
@@ -29,7 +29,7 @@ from graftwright.web.today.views import GONE, said
 def arrange_page(request: HttpRequest) -> HttpResponse:
     """Ask until when a job is put off, or who does it; the forms alone for a part of a page."""
     key = request.GET.get("job", "")
-    job = days_jobs().job_with(key)
+    job = days_jobs_with(key).job_with(key)
     if job is None:
         messages.error(request, GONE)
         return redirect("today")
@@ -43,7 +43,8 @@ def arrange_page(request: HttpRequest) -> HttpResponse:
 @require_POST
 def put_off(request: HttpRequest) -> HttpResponse:
     """Put a job off to a later day, with the reason; it comes back on that day."""
-    job = days_jobs().job_with(request.POST.get("job", ""))
+    key = request.POST.get("job", "")
+    job = days_jobs_with(key).job_with(key)
     if job is None:
         return _said(request, GONE, is_wrong=True)
     form = PutOffForm(request.POST)
@@ -76,7 +77,8 @@ def put_off(request: HttpRequest) -> HttpResponse:
 @require_POST
 def bring_back(request: HttpRequest) -> HttpResponse:
     """Bring a job that was put off back to the list."""
-    found = put_off_until(days_jobs(), request.POST.get("job", ""))
+    key = request.POST.get("job", "")
+    found = put_off_until(days_jobs_with(key), key)
     if found is None:
         return _said(request, say("That job is on the list already."), is_wrong=True)
     job = found[0].job
@@ -97,7 +99,8 @@ def bring_back(request: HttpRequest) -> HttpResponse:
 @require_POST
 def give(request: HttpRequest) -> HttpResponse:
     """Give a job to somebody by initials; empty initials take it back."""
-    job = days_jobs().job_with(request.POST.get("job", ""))
+    key = request.POST.get("job", "")
+    job = days_jobs_with(key).job_with(key)
     if job is None:
         return _said(request, GONE, is_wrong=True)
     to_whom = initials_in(request.POST.get("to_whom"))

@@ -87,6 +87,13 @@ def days_jobs(*, so_far: bool = False) -> DayJobs:
     return found if winter.task is None else replace(found, task=winter.task)
 
 
+def days_jobs_with(key: str) -> DayJobs:
+    """Return the jobs of the day; a plan is waited for only if the job may come with it."""
+    found = days_jobs(so_far=True)
+    known = found.job_with(key) or any(key_of(one.job) == key for one in found.away)
+    return found if known or found.task is None else days_jobs()
+
+
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class _Asked:
     """What the jobs follow from; the store gives the same notebook until an entry is added."""

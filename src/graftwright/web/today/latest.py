@@ -6,6 +6,7 @@ from uuid import UUID
 
 from graftwright.notebook.entries import EntryWithdrawn
 from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.written import KINDS
 from graftwright.store.models import WrittenEntry
 from graftwright.store.pages import written_from_row
 from graftwright.web.trees.sentences import sentence_of
@@ -24,11 +25,10 @@ class WrittenToday:
 
 def written_today(notebook: Notebook, *, day: date) -> tuple[WrittenToday, ...]:
     """Return the day's last entries that still stand, the latest first."""
-    rows = (
-        WrittenEntry.objects.filter(happened_on=day)
-        .exclude(kind__in=_NOT_SHOWN)
-        .order_by("-sequence")[: 3 * _SHOWN_COUNT]
-    )
+    # the record is in order by kind and day: a day without entries is else looked for in all of it
+    kinds = {*KINDS, *(one.kind for one in notebook.not_understood)}.difference(_NOT_SHOWN)
+    rows = WrittenEntry.objects.filter(kind__in=sorted(kinds), happened_on=day)
+    rows = rows.order_by("-sequence")[: 3 * _SHOWN_COUNT]
     written = [written_from_row(row) for row in rows]
     gone = {one.entry.target for one in written if isinstance(one.entry, EntryWithdrawn)}
     return tuple(

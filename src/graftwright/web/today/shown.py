@@ -15,6 +15,7 @@ MOST_NAMED_COUNT = 60
 _FEWEST_NAMED_COUNT = 6
 _NAMED_ON_THE_PAGE = 400
 _HELPER_MINUTES = 10
+_JOBS_ON_THE_PAGE, _MOST_JOBS_ON_THE_PAGE = 60, 120
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,18 +56,24 @@ class AwayShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListShown:
-    """The list: its stops, what fits and what must wait."""
+    """The list: its stops, what fits and what must wait.
+
+    `shown_count` is how many of its jobs the page shows; the walk of a large nursery goes on.
+    """
 
     stops: tuple[StopShown, ...]
     job_count: int
+    shown_count: int
     minutes_needed: float
     minutes: int | None
     waiting_count: int
     away: tuple[AwayShown, ...]
 
 
-def list_shown(day_jobs: DayJobs, *, minutes: int | None, who: str) -> ListShown:
-    """Return the list fitted to the minutes there are.
+def list_shown(
+    day_jobs: DayJobs, *, minutes: int | None, who: str, is_whole: bool = False
+) -> ListShown:
+    """Return the list fitted to the minutes there are; its first stops, or all with `is_whole`.
 
     With initials it is a helper's list: what was given to them, else to nobody, and only what a
     tick on this page completes; without minutes, ten minutes of it.
@@ -76,15 +83,27 @@ def list_shown(day_jobs: DayJobs, *, minutes: int | None, who: str) -> ListShown
     jobs = fitted(whole, minutes=chosen) if chosen else whole
     if who and not jobs:
         jobs, chosen = whole[:1], None
-    most_named = most_named_count(len(jobs))
+    shown = jobs if is_whole else _first_stops(jobs)
+    most_named = most_named_count(len(shown))
     return ListShown(
-        stops=tuple(_stop_shown(stop, day_jobs.notebook, most_named) for stop in stops(jobs)),
+        stops=tuple(_stop_shown(stop, day_jobs.notebook, most_named) for stop in stops(shown)),
         job_count=len(jobs),
+        shown_count=len(shown),
         minutes_needed=minutes_of(jobs),
         minutes=chosen,
         waiting_count=len(whole) - len(jobs),
         away=tuple(AwayShown(away=one, key=key_of(one.job)) for one in day_jobs.away),
     )
+
+
+def _first_stops(jobs: Sequence[Job]) -> tuple[Job, ...]:
+    """Return the first jobs of the walk, to the end of the stop that they lead to."""
+    count = 0
+    for stop in stops(jobs):
+        if count >= _JOBS_ON_THE_PAGE:
+            break
+        count += len(stop.jobs)
+    return tuple(jobs[: min(count, _MOST_JOBS_ON_THE_PAGE)])
 
 
 def _for(who: str, jobs: Sequence[Job]) -> tuple[Job, ...]:

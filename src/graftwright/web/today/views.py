@@ -23,7 +23,7 @@ from graftwright.web.backups import backups_shown
 from graftwright.web.people.access import may
 from graftwright.web.standing_on import today
 from graftwright.web.today.forms import LeftOutForm, MinutesForm, WindForm
-from graftwright.web.today.jobs import DayJobs, days_jobs
+from graftwright.web.today.jobs import DayJobs, days_jobs, days_jobs_with
 from graftwright.web.today.latest import written_today
 from graftwright.web.today.shown import list_shown
 from graftwright.web.today.ticks import entries_of_tick, tick_of
@@ -40,7 +40,7 @@ def today_page(request: HttpRequest) -> HttpResponse:
 def tick(request: HttpRequest) -> HttpResponse:
     """Write down that a job is done for all of its things but those left out."""
     asked = MinutesForm(request.POST)
-    day_jobs = days_jobs()
+    day_jobs = days_jobs_with(request.POST.get("job", ""))
     job = day_jobs.job_with(request.POST.get("job", ""))
     if job is None or tick_of(job) is None:
         return said(request, asked, GONE, is_wrong=True)
@@ -113,7 +113,10 @@ def answer(
     day_jobs = days_jobs(so_far=True)
     is_good = form.is_valid()
     who = form.cleaned_data.get("who", "")
-    shown = list_shown(day_jobs, minutes=form.cleaned_data.get("minutes"), who=who)
+    is_whole = request.GET.get("whole") == "walk"
+    shown = list_shown(
+        day_jobs, minutes=form.cleaned_data.get("minutes"), who=who, is_whole=is_whole
+    )
     context: dict[str, object] = {
         "form": form,
         "who": who,

@@ -5,7 +5,7 @@ from datetime import date
 
 from django import forms
 
-from graftwright.errors import CannotFollow
+from graftwright.errors import CannotFollow, UnknownCode
 from graftwright.notebook.entries import (
     BindingLoosened,
     BindingOff,
@@ -33,7 +33,9 @@ from graftwright.notebook.entries import (
 )
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
+from graftwright.notebook.standing import Promise
 from graftwright.season.place_room import no_room_words
+from graftwright.tagcode import read_code
 from graftwright.tongue import marked, say, told
 from graftwright.web.trees.fields import (
     DayField,
@@ -44,6 +46,7 @@ from graftwright.web.trees.fields import (
 )
 
 _LARGEST_POT_LITRES = 500.0
+_MOST_LISTED = 200
 _LOSSES: dict[str, type[DamageNoted | ScionDied | StockDied]] = {
     "damage": DamageNoted,
     "scion": ScionDied,
@@ -293,27 +296,56 @@ class GradeDeed(Deed):
         )
 
 
+class _PromiseField(forms.ChoiceField):
+    """A promise that stands: chosen from a list, or by its code where the list would be long."""
+
+    def to_python(self, value: object) -> str:
+        """Return the code as it is written on paper, however it was typed."""
+        text = str(value or "")
+        try:
+            return read_code(text) if text else ""
+        except UnknownCode:
+            return text
+
+    def offer(self, notebook: Notebook) -> None:
+        """Offer the promises that stand."""
+        standing = {
+            code: promise
+            for code, promise in notebook.promises.items()
+            if promise.withdrawn_on is None
+        }
+        if len(standing) > _MOST_LISTED:
+            self.widget = forms.TextInput(attrs={"autocapitalize": "characters", "size": 8})
+            self.help_text = told(
+                "Its code: one of {count} that stand; Promises lists them.", count=len(standing)
+            )
+            self.choices = [("", ""), *((code, code) for code in standing)]
+            return
+        named = [(code, _promise_words(promise)) for code, promise in standing.items()]
+        self.choices = [("", say("No promise")), *named]
+
+
+def _promise_words(promise: Promise) -> str:
+    return told(
+        "{who}: {variety} on {stock}",
+        who=promise.who,
+        variety=promise.variety,
+        stock=promise.stock,
+    )
+
+
 class _ForPromise(Deed):
-    promise = forms.ChoiceField(label=marked("Promise"), required=False)
+    promise = _PromiseField(
+        label=marked("Promise"),
+        required=False,
+        error_messages={"invalid_choice": marked("No promise that stands has that code.")},
+    )
 
     def offer(self) -> None:
         """Offer the promises that stand."""
-        named = [
-            (
-                code,
-                told(
-                    "{who}: {variety} on {stock}",
-                    who=promise.who,
-                    variety=promise.variety,
-                    stock=promise.stock,
-                ),
-            )
-            for code, promise in self.notebook.promises.items()
-            if promise.withdrawn_on is None
-        ]
         field = self.fields["promise"]
-        assert isinstance(field, forms.ChoiceField)
-        field.choices = [("", say("No promise")), *named]
+        assert isinstance(field, _PromiseField)
+        field.offer(self.notebook)
 
 
 class SetAsideDeed(_ForPromise):

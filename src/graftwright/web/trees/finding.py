@@ -1,13 +1,17 @@
 """Trees found by code, variety, place, state and year."""
 
-from collections.abc import Callable, Iterable, Mapping
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate, chain
+from typing import overload
 
 from django import forms
 
 from graftwright.notebook.entries import Scion
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree
+from graftwright.season.grouped_trees import trees_by_origin
 from graftwright.tongue import marked, say
 from graftwright.web.trees.naming import place_name
 from graftwright.web.trees.standing import Words, state_in_short
@@ -50,7 +54,8 @@ class FindForm(forms.Form):
     def __init__(self, data: Mapping[str, object], *, notebook: Notebook) -> None:
         super().__init__(data)
         places = [(code, place.name) for code, place in notebook.places.items()]
-        years = sorted({tree.season for tree in notebook.trees.values()}, reverse=True)
+        seasons = {season for season, _ in trees_by_origin(notebook.trees)}
+        years = sorted(seasons, reverse=True)
         for name, choices in (
             ("place", [("", say("Any place")), *places]),
             ("year", [("", say("Any year")), *((str(year), str(year)) for year in years)]),
@@ -72,20 +77,64 @@ class TreeRow:
     state: Words
 
 
-def found_trees(notebook: Notebook, form: FindForm) -> list[Tree]:
+class FoundTrees(Sequence[Tree]):
+    """Trees found, the youngest season first, then by variety and code.
+
+    Put in order is only what is looked at: of hundreds of thousands a page shows forty.
+    """
+
+    def __init__(self, found: Mapping[tuple[int, str], Sequence[Sequence[Tree]]]) -> None:
+        ordered = sorted(found, key=lambda key: (-key[0], key[1]))
+        self._parts = [found[key] for key in ordered]
+        counts = [sum(map(len, part)) for part in self._parts]
+        self._ends = list(accumulate(counts))
+
+    def __len__(self) -> int:
+        return self._ends[-1] if self._ends else 0
+
+    @overload
+    def __getitem__(self, place: int) -> Tree: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> list[Tree]: ...
+
+    def __getitem__(self, place: int | slice) -> Tree | list[Tree]:
+        if isinstance(place, int):
+            return self[range(len(self))[place] :][0]
+        start, stop, step = place.indices(len(self))
+        if stop <= start:
+            return []
+        first, last = bisect_right(self._ends, start), bisect_left(self._ends, stop)
+        begins = self._ends[first - 1] if first else 0
+        looked_at = [
+            tree
+            for part in self._parts[first : last + 1]
+            for tree in sorted(chain.from_iterable(part), key=lambda tree: tree.code)
+        ]
+        return looked_at[start - begins : stop - begins : step]
+
+
+def found_trees(notebook: Notebook, form: FindForm) -> FoundTrees:
     """Return the trees that fit what is asked; a part of the form that makes no sense is left."""
     form.is_valid()
     data = form.cleaned_data
-    trees: Iterable[Tree] = notebook.trees.values()
+    tests: list[Callable[[Tree], bool]] = []
     if place := data.get("place"):
-        trees = [tree for tree in trees if tree.place_code == place]
-    if year := data.get("year"):
-        trees = [tree for tree in trees if str(tree.season) == year]
+        tests.append(lambda tree: tree.place_code == place)
     if state := data.get("state"):
-        trees = [tree for tree in trees if _STATES[state][1](tree)]
-    for word in str(data.get("q") or "").casefold().split():
-        trees = [tree for tree in trees if word in _searched(tree, notebook)]
-    return sorted(trees, key=lambda tree: (-tree.season, notebook.variety_of(tree), tree.code))
+        tests.append(_STATES[state][1])
+    words = str(data.get("q") or "").casefold().split()
+    if words:
+        tests.append(lambda tree: all(word in _searched(tree, notebook) for word in words))
+    found: dict[tuple[int, str], list[Sequence[Tree]]] = {}
+    for (season, bundle_code), trees in trees_by_origin(notebook.trees).items():
+        if data.get("year") and str(season) != data["year"]:
+            continue
+        mine = [tree for tree in trees if all(test(tree) for test in tests)] if tests else trees
+        if mine:
+            variety = notebook.variety_of_bundle(bundle_code)
+            found.setdefault((season, variety), []).append(mine)
+    return FoundTrees(found)
 
 
 def _searched(tree: Tree, notebook: Notebook) -> str:

@@ -1,6 +1,8 @@
 """The list of trees, and one page for every code."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
 from django import forms
@@ -35,6 +37,7 @@ from graftwright.store.read import counted_story_of, read_notebook, story_of
 from graftwright.tagcode import read_code
 from graftwright.tongue import say, told
 from graftwright.web.people.access import may_write
+from graftwright.web.shown_first import ShownFirst, shown_first
 from graftwright.web.standing_on import today, unit_chosen
 from graftwright.web.today.jobs import days_jobs
 from graftwright.web.trees.amending import amend_form, correction_of
@@ -60,6 +63,7 @@ from graftwright.web.writing import refusal_on
 _ON_A_PAGE = 40
 _SISTERS_SHOWN = 24
 _TREES_SHOWN = 200
+_OTHERS_SHOWN = 120
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +82,7 @@ def trees_page(request: HttpRequest) -> HttpResponse:
     asked = request.GET.get("q", "")
     if code := _whole_code(asked, notebook):
         return redirect("code", code)
-    form = FindForm(request.GET, notebook=notebook)
+    form, whole = FindForm(request.GET, notebook=notebook), request.GET.get("whole", "")
     trees = found_trees(notebook, form)
     page = Paginator(trees, _ON_A_PAGE).get_page(request.GET.get("page"))
     query = request.GET.copy()
@@ -86,7 +90,9 @@ def trees_page(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "page": page,
-        "rows": [tree_row(tree, notebook) for tree in page],
+        "rows": [tree_row(tree, notebook) for tree in page.object_list],
+        "others": _others(notebook, whole=whole),
+        "whole": whole,
         "found_count": len(trees),
         "whole_count": len(notebook.trees),
         "query": query.urlencode(),
@@ -95,6 +101,20 @@ def trees_page(request: HttpRequest) -> HttpResponse:
     }
     is_fragment = getattr(request, "htmx", False)
     return render(request, "trees/found.html" if is_fragment else "trees/page.html", context)
+
+
+def _others(notebook: Notebook, *, whole: str) -> dict[str, ShownFirst[tuple[str, Any]]]:
+    """Return what trees come from and where they stand, of long lists the first."""
+    kinds: dict[str, Mapping[str, Any]] = {
+        "places": notebook.places,
+        "mother_trees": notebook.mother_trees,
+        "bundles": notebook.bundles,
+        "lots": notebook.lots,
+    }
+    return {
+        key: shown_first(list(things.items()), key=key, whole=whole, most_count=_OTHERS_SHOWN)
+        for key, things in kinds.items()
+    }
 
 
 def _whole_code(text: str, notebook: Notebook) -> str:
