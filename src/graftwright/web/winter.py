@@ -15,6 +15,7 @@ from graftwright.work.plans import WinterFound, WinterWork, winter_of
 
 # below this a plan takes about half a second, as long as its way to a worker and back
 _FEW_PROMISES, _FEW_STICKS, _FEW_TREES = 8, 60, 500
+_MANY_TREES = 5_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +84,8 @@ def _asked(work: WinterWork, *, patience_s: float | None, waits: bool) -> Winter
         words=say("The winter’s plan"),
         room="today",
     )
+    if patience_s is None and len(work.notebook.trees) > _MANY_TREES:
+        patience_s = 0.0  # it takes longer than anybody waits
     return answer_of(question, patience_s=patience_s, waits=waits)
 
 

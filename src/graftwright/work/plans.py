@@ -7,6 +7,7 @@ from graftwright.errors import GraftwrightError
 from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.intake.normals import shipped_normals
 from graftwright.notebook.notebook import Notebook
+from graftwright.season.outlook import Outlook, outlooks
 from graftwright.season.plan import PlanWishes, plan_winter
 from graftwright.season.planned import Plan
 from graftwright.season.scheme import JointPlan, Offer, SchemeWishes, joint_plan
@@ -28,6 +29,15 @@ class WinterFound:
 
     plan: Plan | None
     why_none: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OutlookWork:
+    """One piece: how the promises stand on a day, by the plan made from the same notebook."""
+
+    notebook: Notebook
+    plan: Plan
+    today: date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +64,11 @@ def winter_of(work: WinterWork) -> WinterFound:
     except GraftwrightError as why:  # one impossible promise must not close every page
         return WinterFound(plan=None, why_none=str(why))
     return WinterFound(plan=plan)
+
+
+def outlooks_of(work: OutlookWork) -> tuple[Outlook, ...]:
+    """Look at every promise of a winter."""
+    return outlooks(work.notebook, plan=work.plan, today=work.today, catalogue=shipped_catalogue())
 
 
 def joint_plan_of(work: JointWork) -> JointPlan:

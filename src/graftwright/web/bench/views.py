@@ -25,7 +25,7 @@ from graftwright.web.bench.day import Day, bench_day
 from graftwright.web.bench.forms import MOST_GRAFTS_A_RUN, CloseForm, LabelsForm, RunForm
 from graftwright.web.bench.labels import asked_run, codes_for_run, labels_ready, planned_run
 from graftwright.web.standing_on import today
-from graftwright.web.today.jobs import days_jobs
+from graftwright.web.winter import this_winter, winter_so_far
 from graftwright.web.writing import refusal_on
 
 _STEPS = (-1, 1, 5)
@@ -34,9 +34,11 @@ _STEPS = (-1, 1, 5)
 @require_http_methods(["GET", "HEAD", "POST"])
 def bench_page(request: HttpRequest) -> HttpResponse:
     """Show the bench, its form filled in from the run chosen; write a run down."""
-    notebook, plan = read_notebook(), days_jobs().plan
+    notebook = read_notebook()
     if request.method != "POST":
+        plan = winter_so_far().plan
         return _page(request, _form_asked(request, notebook, plan), status=200)
+    plan = this_winter().plan
     form = RunForm(request.POST, notebook=notebook)
     if form.is_valid() and _may_open(form, bench_day(today())):
         with refusal_on(form):
@@ -148,7 +150,7 @@ def _season(notebook: Notebook, plan: Plan | None) -> int:
 @require_safe
 def count_part(request: HttpRequest) -> HttpResponse:
     """Answer a count button with the count and the labels it takes."""
-    notebook, plan = read_notebook(), days_jobs().plan
+    notebook, plan = read_notebook(), this_winter().plan
     form = _form_asked(request, notebook, plan)
     context = {"form": form, "steps": _STEPS, "labels": _labels_shown(form, notebook, plan)}
     return render(request, "bench/count.html", context)
@@ -245,7 +247,7 @@ def _day_to_close(request: HttpRequest) -> date:
 
 def _fresh_form() -> RunForm:
     notebook = read_notebook()
-    filled = _filled_in(_next_run(days_jobs().plan), notebook)
+    filled = _filled_in(_next_run(winter_so_far().plan), notebook)
     return RunForm(None, notebook=notebook, initial=filled)
 
 
@@ -270,11 +272,13 @@ def _page(
     labels_form: LabelsForm | None = None,
     close_form: CloseForm | None = None,
 ) -> HttpResponse:
-    notebook, plan = read_notebook(), days_jobs().plan
+    winter = winter_so_far()
+    notebook, plan = winter.notebook, winter.plan
     day = bench_day(today())
     context = {
         "form": form,
         "notebook": notebook,
+        "plan_task": winter.task,
         "day": day,
         "steps": _STEPS,
         "labels": _labels_shown(form, notebook, plan),

@@ -2,15 +2,22 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.standing import Promise
-from graftwright.season.outlook import Outlook, outlooks
+from graftwright.season.outlook import Outlook
 from graftwright.season.outlook_raises import Raise
 from graftwright.season.planned import LimitWorth, LinePlan
+from graftwright.tongue import say
 from graftwright.web.rests_on import Kept, is_same_for_outlooks
 from graftwright.web.standing_on import today
 from graftwright.web.winter import Winter
+from graftwright.web.working.asking import StillWorking, answer_of, key_of
+from graftwright.work import Means, Question, Task
+from graftwright.work.plans import OutlookWork, outlooks_of
+
+# so many promises are looked at in about a second, little longer than their way to a worker
+_FEW_LINES = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +50,7 @@ class PromiseList:
     """Promises still open, in the order in which they are served, and those settled.
 
     `all_kept_fraction` is the chance that the `together_count` of them for which anything stands or
-    is planned are all kept.
+    is planned are all kept. `task` is the work on plan or chances where they are not here yet.
     """
 
     open_lines: tuple[PromiseLine, ...]
@@ -52,6 +59,7 @@ class PromiseList:
     stocks: tuple[str, ...]
     all_kept_fraction: float | None = None
     limit_worths: tuple[LimitWorth, ...] = ()
+    task: "Task[Any] | None" = None
 
     @property
     def sure_count(self) -> int:
@@ -69,7 +77,12 @@ def promise_list(winter: Winter) -> PromiseList:
     """Return the promises of a winter as the page lists them."""
     promises = winter.notebook.promises.values()
     lines = {line.promise_code: line for line in winter.plan.lines} if winter.plan else {}
-    found = {one.promise_code: one for one in winter_outlooks(winter)}
+    task = winter.task
+    try:
+        looked_at = winter_outlooks(winter)
+    except StillWorking as still:
+        looked_at, task = (), still.task
+    found = {one.promise_code: one for one in looked_at}
     still_open = [promise for promise in promises if promise.open_count]
     rank = {code: place for place, code in enumerate(lines)}
     still_open.sort(key=lambda p: (rank.get(p.code, len(rank)), p.priority, p.made_on, p.code))
@@ -83,11 +96,18 @@ def promise_list(winter: Winter) -> PromiseList:
         stocks=_known_stocks(winter),
         all_kept_fraction=winter.plan.all_kept_fraction if winter.plan else None,
         limit_worths=winter.plan.limit_worths if winter.plan else (),
+        task=task,
     )
 
 
 def winter_outlooks(winter: Winter) -> tuple[Outlook, ...]:
-    """Return how the promises of a winter stand; the last few winters asked about are kept."""
+    """Return how the promises of a winter stand; the last few winters asked about are kept.
+
+    Raises
+    ------
+    StillWorking
+        If there are many promises, and how they stand is still being worked.
+    """
     asked = _Asked(winter=winter, day=today())
     return _outlooks_kept.answer(asked, winter.notebook, lambda: _looked_at(asked))
 
@@ -115,14 +135,29 @@ _outlooks_kept: Kept[tuple[Outlook, ...]] = Kept(is_same_for_outlooks, most_coun
 
 
 def _looked_at(asked: _Asked) -> tuple[Outlook, ...]:
-    if asked.winter.plan is None:
+    plan, notebook = asked.winter.plan, asked.winter.notebook
+    if plan is None:
         return ()
-    return outlooks(
-        asked.winter.notebook,
-        plan=asked.winter.plan,
-        today=asked.day,
-        catalogue=shipped_catalogue(),
+    work = OutlookWork(notebook=notebook, plan=plan, today=asked.day)
+    if len(plan.lines) <= _FEW_LINES:
+        return outlooks_of(work)
+
+    def worked(means: Means) -> tuple[Outlook, ...]:
+        return means.gathered(outlooks_of, [work])[0]
+
+    question = Question(
+        key=key_of("outlooks", asked.day),
+        work=worked,
+        state=asked,
+        is_same=_is_same,
+        words=say("How the promises stand"),
+        room="promises",
     )
+    return answer_of(question)
+
+
+def _is_same(before: _Asked, now: _Asked) -> bool:
+    return before == now and is_same_for_outlooks(before.winter.notebook, now.winter.notebook)
 
 
 def _known_varieties(winter: Winter) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from graftwright.store.read import counted_story_of, read_notebook
 from graftwright.tongue import say, told
 from graftwright.web.promises.forms import PromiseForm, WithdrawForm, as_written
 from graftwright.web.promises.standing import PromiseLine, promise_list
+from graftwright.web.shown_first import shown_first
 from graftwright.web.standing_on import today
 from graftwright.web.winter import winter_so_far
 from graftwright.web.working.shown import so_far
@@ -119,13 +120,16 @@ def _changed(request: HttpRequest, promise: Promise, form: PromiseForm) -> bool:
 
 
 def _list_page(request: HttpRequest, form: PromiseForm, *, status: int) -> HttpResponse:
-    winter = winter_so_far()
+    winter, whole = winter_so_far(), request.GET.get("whole", "")
+    listed = promise_list(winter)
     context: dict[str, object] = {
-        "listed": promise_list(winter),
+        "listed": listed,
+        "open_lines": shown_first(listed.open_lines, key="open", whole=whole),
+        "settled": shown_first(listed.settled, key="settled", whole=whole),
         "form": form,
         "why_none": winter.why_none,
     }
-    return so_far(request, winter.task, "promises/page.html", context, status=status)
+    return so_far(request, listed.task, "promises/page.html", context, status=status)
 
 
 def _one_page(
@@ -146,4 +150,4 @@ def _one_page(
         "form": form,
         "withdraw_form": withdraw_form or WithdrawForm(),
     }
-    return so_far(request, winter.task, "promises/one.html", context, status=status)
+    return so_far(request, listed.task, "promises/one.html", context, status=status)

@@ -5,6 +5,7 @@ shown and stopped only by those who may open the page that asked.
 """
 
 import os
+import sys
 from collections.abc import Hashable
 from dataclasses import replace
 from functools import cache
@@ -33,6 +34,7 @@ from graftwright.work import (
 R = TypeVar("R")
 PATIENCE_S = 0.5
 _AT_ONCE_S = 0.0
+_SWITCH_S = 0.0005
 _BEFORE_QUEUES_CLOSE = 100
 _NO_ANSWER = (WorkerLost, ClusterUnreachable, DeskFull)
 _MOST_EARLIER_KEPT = 8
@@ -62,6 +64,8 @@ def processes() -> WarmProcesses:
 def desk() -> Desk:
     """Return this process's desk; its work goes to the cluster named at the start, if one is."""
     address = settings.CLUSTER
+    # a thread that sends a notebook to a worker holds up a page at each row that it reads
+    sys.setswitchinterval(_SWITCH_S)
     # a process that was forked waits for its children before it tells them that it ends
     Finalize(None, end_work, exitpriority=_BEFORE_QUEUES_CLOSE)
     if address:
