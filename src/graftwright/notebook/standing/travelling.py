@@ -3,12 +3,23 @@
 from collections.abc import Callable
 from dataclasses import fields
 from functools import cache
+from itertools import count
 from operator import attrgetter
+from time import sleep
 from typing import Any
+
+_IN_A_ROW, _LEFT_TO_OTHERS_S = 200, 0.002
+_count = count(1)
 
 
 def travelling(thing: object) -> tuple[Callable[..., object], tuple[type, tuple[object, ...]]]:
-    """Return what `__reduce__` of a value of two or more fields, held in slots, is to return."""
+    """Return what `__reduce__` of a value of two or more fields, held in slots, is to return.
+
+    Of many one after another some thousandths of a second are left to other threads: a notebook is
+    sent to a worker while people wait for pages.
+    """
+    if not next(_count) % _IN_A_ROW:
+        sleep(_LEFT_TO_OTHERS_S)
     kind: Any = type(thing)
     return _arrived, (kind, _values_of(kind)(thing))
 

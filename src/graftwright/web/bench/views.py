@@ -274,7 +274,7 @@ def _page(
 ) -> HttpResponse:
     winter = winter_so_far()
     notebook, plan = winter.notebook, winter.plan
-    day = bench_day(today())
+    day, closing_on = bench_day(today()), _day_to_close(request)
     context = {
         "form": form,
         "notebook": notebook,
@@ -285,7 +285,7 @@ def _page(
         "labels_form": labels_form or LabelsForm(),
         "close_form": close_form or CloseForm(),
         "runs": plan.runs if plan else (),
-        "closing": bench_day(_day_to_close(request)),
+        "closing": day if closing_on == today() else bench_day(closing_on),
         "closed_on": notebook.bench_days.closed_on,
         "bundles": [b for b in notebook.bundles.values() if b.discarded_on is None],
         "lots": [lot for lot in notebook.lots.values() if lot.in_hand_count],
