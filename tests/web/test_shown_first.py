@@ -16,6 +16,7 @@ from graftwright.notebook.entries import (
     TreeAllocated,
     WoodCut,
 )
+from graftwright.notebook.notebook import Notebook
 from graftwright.store.append import write_many
 from graftwright.store.codes import next_codes
 from graftwright.web.shown_first import MOST_SHOWN
@@ -117,6 +118,7 @@ def test_every_promise_with_trees_to_go_stands_on_one_of_the_pages(
     assert shown[0] | shown[1] == set(trees)
 
 
+<<<<<<< HEAD
 def test_every_promise_that_would_get_trees_stands_on_one_of_the_pages(
     client_here: Client, small: Small
 ) -> None:
@@ -210,3 +212,43 @@ def test_a_budding_for_no_promise_names_the_stocks_that_are_shown(
 
     assert filled_in("/second-chance/") < set(trees)
     assert filled_in("/second-chance/?whole=M26") == set(trees)
+=======
+def test_a_long_walk_shows_its_first_stops_and_all_when_asked(
+    client_here: Client, winter: Notebook, settings, monkeypatch
+) -> None:
+    settings.STAND_ON = date(2009, 2, 17)
+
+    def jobs_on(page: str) -> list[str]:
+        return re.findall(r'name="job" value="(\w+)"|<h3>([^<]+)</h3>', page)
+
+    every = jobs_on(client_here.get("/").content.decode())
+    monkeypatch.setattr("graftwright.web.today.shown._JOBS_ON_THE_PAGE", 2)
+    page = client_here.get("/").content.decode()
+    assert "jobs of" in page
+    first = jobs_on(page)
+    assert 0 < len(first) < len(every)
+    assert first == every[: len(first)]
+    assert jobs_on(client_here.get("/?whole=walk").content.decode()) == every
+
+
+def test_of_many_promises_the_first_are_shown_and_all_when_asked(
+    client_here: Client, small: Small
+) -> None:
+    codes = set(_promises(_MADE_COUNT))
+    page = client_here.get("/promises/").content.decode()
+    assert f"The first {MOST_SHOWN} of {_MADE_COUNT}." in page
+    assert len(set(re.findall(r"/promises/(\w{5})/", page)) & codes) == MOST_SHOWN
+    whole = client_here.get("/promises/?whole=open").content.decode()
+    assert codes <= set(re.findall(r"/promises/(\w{5})/", whole))
+
+
+def test_of_many_bundles_the_first_are_shown_and_all_when_asked(
+    client_here: Client, small: Small, monkeypatch
+) -> None:
+    monkeypatch.setattr("graftwright.web.trees.views._OTHERS_SHOWN", 1)
+    graft(small, 1)
+    page = client_here.get("/trees/").content.decode()
+    assert not {small.bundle, small.other_bundle} <= _linked(page)
+    whole = client_here.get("/trees/?whole=bundles").content.decode()
+    assert {small.bundle, small.other_bundle} <= _linked(whole)
+>>>>>>> f8bc904 (Tests of what large nurseries see first; chances of many promises beside the page)

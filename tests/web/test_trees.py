@@ -8,11 +8,13 @@ from django.test import Client
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from graftwright.demo import LAST_DAY, entries_until
 from graftwright.notebook.entries import (
     BindingOff,
     Cause,
     Graded,
     GrowthMeasured,
+    PromiseMade,
     Scion,
     ScionDied,
     StockDied,
@@ -25,7 +27,10 @@ from graftwright.notebook.entries import (
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
 from graftwright.store.append import write
+from graftwright.store.codes import next_codes
 from graftwright.store.read import entries_of_kind, read_notebook, story_of
+from graftwright.web.trees.finding import FindForm, found_trees
+from tests.demo.replaying import notebook_of
 
 from .small_notebook import Small, graft, write_small
 
@@ -112,6 +117,41 @@ def test_a_long_list_is_paged(client_here: Client, small: Small) -> None:
     second = client_here.get("/trees/?page=2").content.decode()
     assert (first.count('scope="row"'), second.count('scope="row"')) == (40, 5)
     assert client_here.get("/trees/?page=99999").status_code == 200
+
+
+def test_trees_found_stand_in_the_order_in_which_sorting_all_of_them_puts_them() -> None:
+    notebook = notebook_of(entries_until(LAST_DAY))
+    asked = ({}, {"state": "here"}, {"year": "2009", "q": "m26"}, {"place": "none"})
+    for data in asked:
+        form = FindForm(data, notebook=notebook)
+        found = found_trees(notebook, form)
+        every = [tree for tree in notebook.trees.values() if tree in set(found)]
+        every.sort(key=lambda tree: (-tree.season, notebook.variety_of(tree), tree.code))
+        assert list(found[:]) == every
+        assert len(found) == len(every)
+        for start in range(0, len(every) + 5, 7):
+            assert found[start : start + 7] == every[start : start + 7]
+    assert len(found_trees(notebook, FindForm({}, notebook=notebook))) == len(notebook.trees)
+
+
+def test_of_many_promises_one_is_named_by_its_code(
+    client_here: Client, tree: str, monkeypatch
+) -> None:
+    monkeypatch.setattr("graftwright.web.trees.deeds._MOST_LISTED", 0)
+    (code,) = next_codes(1, today=MAY)
+    made = PromiseMade(
+        happened_on=MAY, code=code, who="Ann", variety="Discovery", stock="M26", wanted_count=1
+    )
+    write(made)
+    page = client_here.get(f"/trees/{tree}/").content.decode()
+    assert '<input type="text" name="set-aside-promise"' in page
+    address = f"/trees/{tree}/write/set-aside"
+    data = {"set-aside-promise": "K4T7", "set-aside-happened_on": "2009-05-20"}
+    wrong = client_here.post(address, data)
+    assert wrong.status_code == 422
+    assert "No promise that stands has that code" in wrong.content.decode()
+    client_here.post(address, data | {"set-aside-promise": f" {code.lower()} "})
+    assert read_notebook().trees[tree].allocated_to == code
 
 
 def test_the_page_of_a_tree_tells_names_chain_and_both_states(

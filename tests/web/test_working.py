@@ -23,6 +23,7 @@ from graftwright.store.append import write
 from graftwright.store.offers import keep_offer
 from graftwright.store.signed_in import Role, SignedIn, by
 from graftwright.web.lessons.taught import forget_what_was_taught
+from graftwright.web.promises.standing import outlooks_kept
 from graftwright.web.winter import winters_kept
 from graftwright.web.working import asking
 from graftwright.web.working.asking import (
@@ -248,6 +249,49 @@ def test_pages_are_there_before_the_plan_and_fill_themselves_with_the_same(
     winters_kept.forget()
     settings.WORKERS = 0
     assert [_matter(client_here.get(address).content.decode()) for address in pages] == filled
+
+
+def test_chances_of_many_promises_are_worked_beside_the_page(
+    client_here: Client, winter: Notebook, workers: None, settings, monkeypatch
+) -> None:
+    monkeypatch.setattr("graftwright.web.promises.standing._FEW_LINES", -1)
+    _finished(client_here, "/plan/")
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.0)
+    asking._took_s.clear()
+    first = client_here.get("/promises/")
+    assert first.status_code == 202
+    assert "How the promises stand is being worked out" in first.content.decode()
+    page = _finished(client_here, "/promises/")
+    one = f"/promises/{next(iter(winter.promises))}/"
+    assert client_here.get(one).status_code == 200
+    assert "%" in page.split("The same as a table")[1].split("</table>")[0]
+    _forget()
+    settings.WORKERS = 0
+    outlooks_kept.forget()
+    assert _matter(client_here.get("/promises/").content.decode()) == _matter(page)
+
+
+def test_the_bench_opens_before_the_plan_is_there_and_a_tick_does_not_wait_for_it(
+    client_here: Client, winter: Notebook, workers: None, monkeypatch
+) -> None:
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.0)
+    going_on = Event()
+    for number in range(2):  # both turns of the desk are taken, so the plan waits
+        desk().ask(Question(key=number, work=lambda _: going_on.wait(60)), patience_s=0.0)
+    try:
+        bench = client_here.get("/bench/").content.decode()
+        assert "plan is being thought out" in bench
+        assert client_here.get("/results/").status_code == 200
+        page = client_here.get("/").content.decode()
+        job = re.search(r"arrange\?job=(\w+)", page)
+        assert job
+        answer = client_here.get("/today/arrange", {"job": job[1]})
+        assert answer.status_code == 200
+        assert client_here.get("/results/", {"job": "nojob"}).status_code == 202
+    finally:
+        going_on.set()
+    _finished(client_here, "/plan/")
+    assert "plan is being thought out" not in client_here.get("/bench/").content.decode()
 
 
 LESSONS = ("/lessons/", "/lessons/causes/", "/lessons/compare/", "/lessons/forecasts/")

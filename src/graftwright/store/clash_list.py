@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Count
+
 from graftwright.errors import UnknownCode
 from graftwright.notebook.amended import effective, not_withdrawn
 from graftwright.notebook.clash import Clash, ClashSort
@@ -168,9 +170,11 @@ def _of_corrections(settled: Sequence[Written]) -> Iterator[OpenClash]:
 
 
 def _targets_of_two() -> set[UUID]:
-    targets = WrittenEntry.objects.filter(kind="EntryCorrected").values_list("target", flat=True)
-    counts = Counter(target for target in targets.iterator(chunk_size=2000) if target)
-    return {target for target, count in counts.items() if count > 1}
+    """Return what was corrected more than once; counted by the database, row by row is slow."""
+    corrections = WrittenEntry.objects.filter(kind="EntryCorrected", target__isnull=False)
+    counts = corrections.order_by().values("target").annotate(count=Count("sequence"))
+    twice = counts.filter(count__gt=1).values_list("target", flat=True)
+    return {target for target in twice if target is not None}
 
 
 def _withdrawn(targets: Iterable[UUID]) -> Iterator[UUID]:

@@ -109,7 +109,7 @@ def winter_outlooks(winter: Winter) -> tuple[Outlook, ...]:
         If there are many promises, and how they stand is still being worked.
     """
     asked = _Asked(winter=winter, day=today())
-    return _outlooks_kept.answer(asked, winter.notebook, lambda: _looked_at(asked))
+    return outlooks_kept.answer(asked, winter.notebook, lambda: _looked_at(asked))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -131,7 +131,7 @@ class _Asked:
         )
 
 
-_outlooks_kept: Kept[tuple[Outlook, ...]] = Kept(is_same_for_outlooks, most_count=8)
+outlooks_kept: Kept[tuple[Outlook, ...]] = Kept(is_same_for_outlooks, most_count=8)
 
 
 def _looked_at(asked: _Asked) -> tuple[Outlook, ...]:
