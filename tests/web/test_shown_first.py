@@ -118,7 +118,6 @@ def test_every_promise_with_trees_to_go_stands_on_one_of_the_pages(
     assert shown[0] | shown[1] == set(trees)
 
 
-<<<<<<< HEAD
 def test_every_promise_that_would_get_trees_stands_on_one_of_the_pages(
     client_here: Client, small: Small
 ) -> None:
@@ -212,7 +211,8 @@ def test_a_budding_for_no_promise_names_the_stocks_that_are_shown(
 
     assert filled_in("/second-chance/") < set(trees)
     assert filled_in("/second-chance/?whole=M26") == set(trees)
-=======
+
+
 def test_a_long_walk_shows_its_first_stops_and_all_when_asked(
     client_here: Client, winter: Notebook, settings, monkeypatch
 ) -> None:
@@ -251,4 +251,3 @@ def test_of_many_bundles_the_first_are_shown_and_all_when_asked(
     assert not {small.bundle, small.other_bundle} <= _linked(page)
     whole = client_here.get("/trees/?whole=bundles").content.decode()
     assert {small.bundle, small.other_bundle} <= _linked(whole)
->>>>>>> f8bc904 (Tests of what large nurseries see first; chances of many promises beside the page)
