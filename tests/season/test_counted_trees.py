@@ -11,6 +11,7 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Tree, Working
 from graftwright.season.counted_trees import (
     counted_workings,
+    here_by_place,
     here_count,
     living_by_promise,
     taken_by_pot,
@@ -38,6 +39,7 @@ def _any_tree(code: str, chance: Random) -> Tree:
         lot_code=chance.choice("LM"),
         scion=chance.choice((Scion.GROWING, Scion.DEAD)),
         taken_on=chance.choice((None, MAY)),
+        place_code=chance.choice(("", "G", "Y")),
         ready=chance.choice((None, True, False)),
         allocated_to=chance.choice(("", "P", "Q")),
         pot_litres=chance.choice((0.0, 2.0)),
@@ -59,6 +61,7 @@ def test_counts_and_groups_kept_over_entries_are_those_of_all_trees() -> None:
         )
         here = [tree for tree in trees.values() if tree.is_here]
         assert here_count(trees) == len(here)
+        assert here_by_place(trees) == Counter(tree.place_code for tree in here)
         taken = [tree for tree in here if tree.has_taken]
         assert taken_by_pot(trees) == Counter(tree.pot_litres for tree in taken)
         assert ungraded_count(trees) == sum(tree.ready is None for tree in taken)

@@ -1,7 +1,7 @@
 """The page of things under cover: bars, a change tried, a night and a day written down."""
 
 import re
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -17,7 +17,9 @@ from graftwright.season.frost_watch import (
 )
 from graftwright.store.append import write_many
 from graftwright.store.read import all_written, read_notebook, standings_that_differ
-from tests.season.cover_world import GLASS, OUT, hours_at, nursery, run, tree_codes
+from graftwright.web.cover.now import cover_now
+from graftwright.web.shown_first import MOST_SHOWN
+from tests.season.cover_world import GLASS, OUT, SHED, hours_at, nursery, run, tree_codes
 
 pytestmark = pytest.mark.django_db
 
@@ -210,3 +212,71 @@ def test_figures_that_rest_on_judgement_are_said(grafted: Client) -> None:
     assert f"doubted by {EXPECTED_LOW_ERROR_SD_C:g} °C" in page
     assert GREEN_FOR_DAYS == 10
     assert "green stage for ten days" in page
+
+
+@pytest.fixture
+def many(client_here: Client) -> Client:
+    days = [date(2009, 1, 1) + timedelta(days=n) for n in range(MOST_SHOWN + 2)]
+    glass = [run(on, tree_codes(100 + n, 1)) for n, on in enumerate(days)]
+    shed = [run(days[-n], tree_codes(200 + n, 1), SHED) for n in (1, 2)]
+    write_many([*nursery(), *glass, *shed])
+    return client_here
+
+
+def _batches(page: str) -> int:
+    table = page.split("Batches and their dates")[1].split("</table>")[0]
+    return table.count('<th scope="row">')
+
+
+def test_many_batches_show_the_oldest_first_and_all_or_those_of_a_place_when_asked(
+    many: Client,
+) -> None:
+    count = MOST_SHOWN + 4
+    first = _text(many)
+    assert f"The first {MOST_SHOWN} of {count}." in first
+    assert _batches(first) == MOST_SHOWN
+    assert 'href="?whole=batches"' in first
+    assert f'<option value="{SHED}">Shed (2)</option>' in first
+    assert _batches(_text(many, "/cover/?whole=batches")) == count
+    shed = _text(many, f"/cover/?in={SHED}")
+    assert _batches(shed) == 2
+    assert "1 graft of 11 Feb, Shed" in shed
+    assert "The first" not in shed
+    glass = _text(many, f"/cover/?in={GLASS}")
+    assert f'href="?whole=batches&amp;in={GLASS}"' in glass
+    assert _batches(_text(many, f"/cover/?whole=batches&in={GLASS}")) == MOST_SHOWN + 2
+
+
+def test_a_few_batches_are_all_shown_and_no_place_is_asked_for(grafted: Client) -> None:
+    page = _text(grafted)
+    assert "Show the batches of" not in page
+    assert "The first" not in page
+
+
+def test_a_change_to_many_batches_is_worked_out_for_all_when_asked(many: Client) -> None:
+    asked = "/cover/?if-kept_at=20&if-reach=union&if-place=&if-from_on=2009-02-01&if-batch="
+
+    def changes(address: str) -> int:
+        table = _text(many, address).split("What it would change")[1].split("</table>")[0]
+        return table.count('<th scope="row">')
+
+    assert changes(asked) == MOST_SHOWN
+    way = re.search(r'href="(\?whole=changes[^"]*)"', _text(many, asked))
+    assert way
+    assert changes("/cover/" + way.group(1).replace("&amp;", "&")) == MOST_SHOWN + 4
+    key = next(
+        one.batch.key for one in cover_now().batches[MOST_SHOWN:] if one.batch.place_code == SHED
+    )
+    assert key not in _text(many)
+    assert changes(asked + key) == 1
+
+
+def test_a_night_names_every_batch_at_risk_when_asked(many: Client) -> None:
+    many.post("/cover/night", {"night-low": "-20", "night-false_alarm": "1", "night-miss": "10"})
+
+    def risks(address: str) -> int:
+        table = _text(many, address).split("outdoors tonight</caption>")[1].split("</table>")[0]
+        return table.count('<th scope="row">')
+
+    assert risks("/cover/") == MOST_SHOWN
+    assert risks("/cover/?whole=frost") == MOST_SHOWN + 4

@@ -1,6 +1,6 @@
 """What one's own notes of moving buds teach about the warmth that buds need here."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import exp
@@ -23,7 +23,7 @@ from graftwright.season.cover_batches import (
     usual_stays,
 )
 from graftwright.season.grouped_trees import grafted_by_batch
-from graftwright.season.place_fit import Ground, PlaceFit, modelled_hours
+from graftwright.season.place_fit import BatchKey, Ground, PlaceFit, modelled_hours
 from graftwright.season.tree_moves import NO_MOVES, TreeMoves
 from graftwright.tongue import say, told
 
@@ -80,22 +80,39 @@ class BudLearning:
 
 def bud_learning(ground: Ground, *, moves: TreeMoves = NO_MOVES) -> BudLearning:
     """Return what all batches of the nursery teach, this spring's and earlier ones."""
-    groups, kept = grafted_by_batch(ground.notebook.trees), ground.reckoned.notes
-    notes = []
-    for batch in sorted(groups):
-        trees, key = groups[batch], ("grafted", *batch)
-        stays = usual_stays(trees, moves, key=key, reckoned=ground.reckoned)
-        found = kept.get((*batch, stays))
-        if found is None or found[0] is not trees:
-            found = kept[(*batch, stays)] = (trees, _note(trees, stays, ground))
-        if isinstance(found[1], BudNote):
-            notes.append(found[1])
+    notes = [one for one in _notes(ground, moves).values() if isinstance(one, BudNote)]
     if not notes:
         return BudLearning(requirement=BUD_REQUIREMENT, notes=())
     learnt = updated_requirement(
         BUD_REQUIREMENT, observed_log_ratios=[note.log_ratio for note in notes]
     )
     return BudLearning(requirement=next_batch_requirement(learnt), notes=tuple(notes))
+
+
+def _notes(ground: Ground, moves: TreeMoves) -> Mapping[BatchKey, object]:
+    """Each batch's note, in order; only batches whose trees changed since last time are asked."""
+    batches, kept = grafted_by_batch(ground.notebook.trees), ground.reckoned.notes_last
+    before = kept.get(moves is NO_MOVES)
+    if before is not None and before[1] is moves and before[0].keys() == batches.keys():
+        found = dict(before[2])
+        asked = [key for key, trees in batches.items() if before[0][key] is not trees]
+    else:
+        found, asked = {}, sorted(batches)
+    for key in asked:
+        found[key] = _note_kept(key, batches[key], ground, moves)
+    kept[moves is NO_MOVES] = (batches, moves, found)
+    return found
+
+
+def _note_kept(
+    batch: BatchKey, trees: tuple[Tree, ...], ground: Ground, moves: TreeMoves
+) -> object:
+    kept, key = ground.reckoned.notes, ("grafted", *batch)
+    stays = usual_stays(trees, moves, key=key, reckoned=ground.reckoned)
+    found = kept.get((*batch, stays))
+    if found is None or found[0] is not trees:
+        found = kept[(*batch, stays)] = (trees, _note(trees, stays, ground))
+    return found[1]
 
 
 def _note(trees: Sequence[Tree], stays: tuple[Stay, ...], ground: Ground) -> BudNote | None:

@@ -61,6 +61,10 @@ def _here(tree: Tree) -> bool | None:
     return True if tree.is_here else None
 
 
+def _place_here(tree: Tree) -> str | None:
+    return tree.place_code if tree.is_here else None
+
+
 def _ungraded(tree: Tree) -> bool | None:
     return True if tree.is_here and tree.has_taken and tree.ready is None else None
 
@@ -88,6 +92,7 @@ def _outcome(tree: Tree) -> WorkingOutcome:
 
 
 _here_counted: CountedTrees[bool] = CountedTrees(_here)
+_places_counted: CountedTrees[str] = CountedTrees(_place_here)
 _ungraded_counted: CountedTrees[bool] = CountedTrees(_ungraded)
 _pots_counted: CountedTrees[float] = CountedTrees(_pot_of_taken)
 _open_counted: CountedTrees[str] = CountedTrees(_promise_open)
@@ -97,6 +102,11 @@ _workings_counted: CountedTrees[tuple[WorkingOutcome, ...]] = CountedTrees(_work
 def here_count(trees: Mapping[str, Tree]) -> int:
     """Return how many trees live in the nursery."""
     return _here_counted.counts(trees).get(True, 0)
+
+
+def here_by_place(trees: Mapping[str, Tree]) -> Mapping[str, int]:
+    """Return how many trees live in the nursery by the code of their place."""
+    return _places_counted.counts(trees)
 
 
 def ungraded_count(trees: Mapping[str, Tree]) -> int:

@@ -9,13 +9,13 @@ from graftwright.climate import FloatArray
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import DailyTemperatures, Place
 from graftwright.season.bud_notes import BudLearning, bud_learning
+from graftwright.season.counted_trees import here_by_place
 from graftwright.season.cover_batches import (
     BatchForecast,
     CoverBatch,
     batches_under_cover,
     forecast,
 )
-from graftwright.season.grouped_trees import standing_by_place
 from graftwright.season.place_fit import Ground, PlaceFit, ground_of, modelled_hours
 from graftwright.season.tree_closing import TreeClosing, tree_closings
 from graftwright.season.tree_moves import NO_MOVES, TreeMoves
@@ -101,8 +101,7 @@ def cover_of(
 
 
 def _places(ground: Ground) -> tuple[CoverPlace, ...]:
-    standing = standing_by_place(ground.notebook.trees)
-    counts = {code: sum(tree.is_here for tree in mine) for code, mine in standing.items()}
+    counts = here_by_place(ground.notebook.trees)
     places = sorted(
         ground.notebook.places.values(), key=lambda place: (place.walking_order, place.name)
     )

@@ -70,6 +70,10 @@ class PlaceFit:
         )
 
 
+BatchKey = tuple[date, str]
+Batches = Mapping[BatchKey, tuple[Tree, ...]]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reckoned:
     """What was already worked out on a ground: it hangs on days and places alone.
@@ -95,6 +99,9 @@ class Reckoned:
     notes: dict[tuple[object, ...], tuple[tuple[Tree, ...], object]] = field(default_factory=dict)
     known: dict[date, FloatArray] = field(default_factory=dict)
     modelled: dict[tuple[PlaceModel | None, date], FloatArray] = field(default_factory=dict)
+    notes_last: dict[bool, tuple[Batches, TreeMoves, Mapping[BatchKey, object]]] = field(
+        default_factory=dict
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,12 +1,13 @@
 """What is typed in under cover: a change to try, a day's temperatures, the coming night."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import cast
 
 from django import forms
 
 from graftwright.season.cover import Cover
+from graftwright.season.cover_batches import CoverBatch
 from graftwright.season.what_if import COLDEST_KEPT_C, HOTTEST_KEPT_C
 from graftwright.tongue import day_and_month, marked, say, told
 
@@ -60,9 +61,11 @@ class WhatIfForm(forms.Form):
     place = forms.ChoiceField(label=marked("Or stood in"), required=False)
     from_on = _day(marked("From"))
 
-    def __init__(self, *args: object, cover: Cover) -> None:
+    def __init__(self, *args: object, cover: Cover, batches: Sequence[CoverBatch]) -> None:
+        """Offer some batches; one that was asked for is taken though it is not among them."""
         super().__init__(*args, prefix="if")  # type: ignore[arg-type,misc]
-        batches = [one.batch for one in cover.batches]
+        asked = cover.batch(self.data.get("if-batch", ""))
+        batches = [*batches, *([asked] if asked and asked not in batches else [])]
         every = ("", say("every batch"))
         _choices(
             self.fields["batch"],

@@ -2,9 +2,10 @@
 
 import os
 from datetime import timedelta
+from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -15,21 +16,29 @@ from graftwright.intake.weather_setting import weather_setting
 from graftwright.notebook.entries import PlaceKind, TemperaturesAdded
 from graftwright.notebook.entries.entry import Entry
 from graftwright.season.cover import Cover
+from graftwright.season.cover_batches import CoverBatch
 from graftwright.season.expected_night import (
     alarm_costs,
     cost_entries,
     expected_entries,
     expected_night,
 )
-from graftwright.season.frost_watch import AlarmCosts, frost_tonight
+from graftwright.season.frost_watch import AlarmCosts, FrostRisk, frost_tonight
 from graftwright.season.heat_watch import heat_risks
-from graftwright.season.what_if import Change, Difference, differences
+from graftwright.season.what_if import Change, Difference
 from graftwright.store.append import write_many
 from graftwright.tongue import say, told
 from graftwright.web.cover.drawing import cover_drawing
 from graftwright.web.cover.forms import DayForm, NightForm, WhatIfForm
 from graftwright.web.cover.now import cover_now
 from graftwright.web.cover.place_drawing import place_drawings
+from graftwright.web.cover.shown import (
+    batches_shown,
+    changes_shown,
+    closings_shown,
+    places_shown,
+)
+from graftwright.web.shown_first import ShownFirst, shown_first
 from graftwright.web.standing_on import today
 
 _DAYS_ASKED = 14
@@ -173,19 +182,28 @@ def _page(
     day_form: DayForm | None = None,
     night_form: NightForm | None = None,
 ) -> HttpResponse:
-    asked = "if-from_on" in request.GET
-    form = WhatIfForm(request.GET, cover=cover) if asked else _first_what_if(cover)
-    tried = _tried(form, _differences(form, cover) if asked and form.is_valid() else ())
+    asked, batches = "if-from_on" in request.GET, batches_shown(cover, request.GET)
+    offered = [one.batch for one in batches.first.shown]
+    form = (
+        WhatIfForm(request.GET, cover=cover, batches=offered)
+        if asked
+        else _first_what_if(cover, offered)
+    )
+    changed = _changes(form, cover, request.GET) if asked and form.is_valid() else None
+    tried = {**_tried(form, changed, request.GET), "shown": batches}
     if asked and getattr(request, "htmx", False):
         status = 200 if form.is_valid() else 422
         return render(request, "cover/what_if.html", tried, status=status)
+    places = places_shown(cover, request.GET)
     context = {
         **tried,
-        **_night(cover, night_form),
+        **_night(cover, night_form, request.GET.get("whole", "")),
         "cover": cover,
-        "batches": [(one, one.overdue_words(today())) for one in cover.batches],
-        "drawing": cover_drawing(cover.batches, today=today()),
-        "place_drawings": place_drawings(cover.places),
+        "batches": [(one, one.overdue_words(today())) for one in batches.first.shown],
+        "drawing": cover_drawing(batches.first.shown, today=today()),
+        "places": places,
+        "place_drawings": place_drawings(places.shown),
+        "closings": closings_shown(cover, request.GET),
         "day_form": day_form or DayForm(cover=cover),
         "source_name": weather_setting(os.environ).name,
     }
@@ -194,13 +212,17 @@ def _page(
     return render(request, "cover/page.html", context, status=status)
 
 
-def _tried(form: WhatIfForm, changed: tuple[Difference, ...]) -> dict[str, object]:
-    new, old = [one.new for one in changed], [one.old for one in changed]
+def _tried(
+    form: WhatIfForm, changed: ShownFirst[Difference] | None, asked: QueryDict
+) -> dict[str, object]:
+    shown = changed.shown if changed else ()
+    new, old = [one.new for one in shown], [one.old for one in shown]
     drawing = cover_drawing(new, today=today(), old=old)
-    return {"form": form, "differences": changed, "new_drawing": drawing}
+    typed = urlencode([one for one in asked.items() if one[0] != "whole"])
+    return {"form": form, "changes": changed, "new_drawing": drawing, "typed": f"&{typed}"}
 
 
-def _night(cover: Cover, form: NightForm | None) -> dict[str, object]:
+def _night(cover: Cover, form: NightForm | None, whole: str) -> dict[str, object]:
     ground, nursery = cover.ground, cover.ground.notebook.nursery
     night, costs = expected_night(nursery, today=today()), alarm_costs(nursery)
     typed = {
@@ -209,24 +231,26 @@ def _night(cover: Cover, form: NightForm | None) -> dict[str, object]:
         "false_alarm": costs.false_alarm,
         "miss": costs.miss,
     }
-    low_c = night.low_c
+    low_c, high_c = night.low_c, night.high_c
+    heat = heat_risks(cover.batches, ground=ground, outdoor_high_c=high_c)
+    frost: tuple[FrostRisk, ...] = ()
+    if low_c is not None:
+        frost = frost_tonight(cover.batches, ground=ground, outdoor_low_c=low_c, costs=costs)
     return {
         "night": night,
         "night_form": form or NightForm(initial=typed, prefix="night"),
-        "frost": ()
-        if low_c is None
-        else frost_tonight(cover.batches, ground=ground, outdoor_low_c=low_c, costs=costs),
-        "heat": heat_risks(cover.batches, ground=ground, outdoor_high_c=night.high_c),
+        "frost": shown_first(frost, key="frost", whole=whole),
+        "heat": shown_first(heat, key="heat", whole=whole),
     }
 
 
-def _first_what_if(cover: Cover) -> WhatIfForm:
-    form = WhatIfForm(cover=cover)
+def _first_what_if(cover: Cover, offered: list[CoverBatch]) -> WhatIfForm:
+    form = WhatIfForm(cover=cover, batches=offered)
     form.initial = {"from_on": today(), "kept_at": 18}
     return form
 
 
-def _differences(form: WhatIfForm, cover: Cover) -> tuple[Difference, ...]:
+def _changes(form: WhatIfForm, cover: Cover, asked: QueryDict) -> ShownFirst[Difference]:
     given = form.cleaned_data
     change = Change(
         from_on=given["from_on"],
@@ -235,6 +259,4 @@ def _differences(form: WhatIfForm, cover: Cover) -> tuple[Difference, ...]:
         union_only=given["reach"] != "place",
         batch_key=given["batch"],
     )
-    return differences(
-        cover.batches, change=change, ground=cover.ground, requirement=cover.learning.requirement
-    )
+    return changes_shown(cover, change=change, asked=asked)
