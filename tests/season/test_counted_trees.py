@@ -95,3 +95,20 @@ def _grouped(trees, *names):
         key = tuple(getattr(tree, name) for name in names)
         found.setdefault(key if len(names) > 1 else key[0], []).append(tree.code)
     return found
+
+
+def test_groups_of_which_many_trees_changed_at_once_are_those_of_all_trees() -> None:
+    chance = Random(15)
+    trees = Things({f"{n:03}": _any_tree(f"{n:03}", chance) for n in range(600)})
+    for changed_count in (40, 140, 3, 149, 60):
+        assert _codes(free_stocks_by_lot(trees)) == _grouped(
+            [tree for tree in trees.values() if tree.is_free_stock], "lot_code"
+        )
+        anew = [f"{n:03}" for n in chance.sample(range(650), changed_count)]
+        gone = {code for code in chance.sample(sorted(trees), 5) if code not in anew}
+        trees = things_after(
+            trees, anew={code: _any_tree(code, chance) for code in anew}, gone=gone
+        )
+        assert _codes(set_aside_by_promise(trees)) == _grouped(
+            [tree for tree in trees.values() if tree.is_here and tree.allocated_to], "allocated_to"
+        )

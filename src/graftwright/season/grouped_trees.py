@@ -5,7 +5,8 @@ tuple, so that what was worked out from it is known to hold still. What is answe
 trees alone, whatever was asked before.
 """
 
-from collections.abc import Callable, Mapping
+from bisect import bisect_left, insort
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from operator import attrgetter
 from typing import Generic, TypeVar
@@ -48,28 +49,46 @@ class GroupedTrees(Generic[K]):
         changed = changed_keys(before, now)
         if 4 * len(changed) > len(now):
             return self._whole(now)
-        members: dict[K, dict[str, Tree]] = {}
-        for trees in (before, now):
-            for code in changed:
-                tree = trees.get(code)
-                key = None if tree is None else self._key_of(tree)
-                if tree is None or key is None:
-                    continue
-                if key not in members:
-                    members[key] = {one.code: one for one in groups.get(key, ())}
-                if trees is before:
-                    members[key].pop(code, None)
-                else:
-                    members[key][code] = tree
+        gone: dict[K, list[str]] = {}
+        anew: dict[K, list[Tree]] = {}
+        for code in changed:
+            was, tree = before.get(code), now.get(code)
+            old = None if was is None else self._key_of(was)
+            new = None if tree is None else self._key_of(tree)
+            if old is not None:
+                gone.setdefault(old, []).append(code)
+            if tree is not None and new is not None:
+                anew.setdefault(new, []).append(tree)
         found = dict(groups)
-        for key, mine in members.items():
-            found[key] = tuple(sorted(mine.values(), key=_code))
-            if not mine:
+        for key in (*gone, *(key for key in anew if key not in gone)):
+            mine = _with_changed(groups.get(key, ()), gone.get(key, ()), anew.get(key, ()))
+            if mine:
+                found[key] = mine
+            else:
                 del found[key]
         return found
 
 
+def _with_changed(
+    trees: tuple[Tree, ...], gone: Sequence[str], anew: Sequence[Tree]
+) -> tuple[Tree, ...]:
+    """Return a group without some and with others, by codes; a few are put in at their places."""
+    if len(gone) + len(anew) > _FEW:
+        members = {tree.code: tree for tree in trees}
+        for code in gone:
+            del members[code]
+        members.update((tree.code, tree) for tree in anew)
+        return tuple(sorted(members.values(), key=_code))
+    mine = list(trees)
+    for code in gone:
+        del mine[bisect_left(mine, code, key=_code)]
+    for tree in anew:
+        insort(mine, tree, key=_code)
+    return tuple(mine)
+
+
 _code = attrgetter("code")
+_FEW = 50
 
 
 def _place_where_standing(tree: Tree) -> str | None:

@@ -9,7 +9,6 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from graftwright.errors import GraftwrightError, NotebookBusy
-from graftwright.intake.catalogue import shipped_catalogue
 from graftwright.notebook.entries import TreeAllocated, TreeHandedOver
 from graftwright.notebook.entries.entry import Entry
 from graftwright.notebook.notebook import Notebook
@@ -17,13 +16,13 @@ from graftwright.notebook.standing import Promise, Tree
 from graftwright.season.counted_trees import here_count, taken_by_pot
 from graftwright.season.first_winter import FirstWinter, first_winter, smallest_pot_litres
 from graftwright.season.grouped_trees import set_aside_by_promise
-from graftwright.season.naming import Names
 from graftwright.season.practice import rule
-from graftwright.season.setting_aside import Share, Sharing, proposed_sharing
+from graftwright.season.setting_aside import Share, Sharing
 from graftwright.season.tree_work import Season
 from graftwright.store.append import write_many
 from graftwright.store.read import read_notebook
 from graftwright.tongue import say, told
+from graftwright.web.autumn.kept import sharing_kept
 from graftwright.web.shown_first import ShownFirst, shown_first
 from graftwright.web.standing_on import today
 from graftwright.web.today.kept import ground_kept
@@ -66,7 +65,7 @@ def autumn_page(request: HttpRequest) -> HttpResponse:
     """Show the autumn's work; nothing is set aside or handed over by looking."""
     notebook = read_notebook()
     season = Season(notebook=notebook, today=today(), ground=ground_kept(notebook, day=today()))
-    sharing, whole = _sharing(notebook), request.GET.get("whole", "")
+    sharing, whole = sharing_kept(notebook), request.GET.get("whole", "")
     page = Paginator(_to_go(notebook), _PROMISES_ON_A_PAGE).get_page(request.GET.get("page"))
     share_pages = Paginator(sharing.shares, _PROMISES_ON_A_PAGE)
     share_page = share_pages.get_page(request.GET.get("shares"))
@@ -104,14 +103,10 @@ def _to_go_shown(one: ToGo, whole: str) -> ToGoShown:
     )
 
 
-def _sharing(notebook: Notebook) -> Sharing:
-    return proposed_sharing(notebook, names=Names(shipped_catalogue()))
-
-
 @require_POST
 def set_aside(request: HttpRequest) -> HttpResponse:
     """Set aside the trees that were agreed to, for the promises the rule proposed."""
-    entries = _agreed(request.POST, _sharing(read_notebook()))
+    entries = _agreed(request.POST, sharing_kept(read_notebook()))
     if not entries:
         messages.error(request, say("No tree was marked, so nothing is set aside."))
         return redirect("autumn")
