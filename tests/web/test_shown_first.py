@@ -251,3 +251,19 @@ def test_of_many_bundles_the_first_are_shown_and_all_when_asked(
     assert not {small.bundle, small.other_bundle} <= _linked(page)
     whole = client_here.get("/trees/?whole=bundles").content.decode()
     assert {small.bundle, small.other_bundle} <= _linked(whole)
+
+
+def test_every_page_of_a_list_is_one_link_away_and_leaves_the_other_list_where_it_is(
+    client_here: Client, small: Small
+) -> None:
+    trees = graft(small, 41)
+    _fit(trees[:1])
+    promises = _promises(len(trees), wanted_count=2)
+    write_many(
+        TreeAllocated(happened_on=_AUTUMN, tree_codes=(tree,), promise_code=promise)
+        for tree, promise in zip(trees[1:], promises[1:], strict=True)
+    )
+    page = client_here.get("/autumn/?page=2&shares=3").content.decode()
+    to_go = set(re.findall(r'href="\?page=(\d)&amp;shares=3#go"', page))
+    shares = set(re.findall(r'href="\?shares=(\d)&amp;page=2#share"', page))
+    assert (to_go, shares) == ({"1"}, {"1", "2", "3"})
