@@ -136,6 +136,7 @@ _here_by_run: GroupedTrees[UUID] = GroupedTrees(lambda tree: tree.run_id if tree
 _by_origin: GroupedTrees[tuple[int, str]] = GroupedTrees(
     lambda tree: (tree.season, tree.bundle_code)
 )
+_by_promise: GroupedTrees[str] = GroupedTrees(lambda tree: tree.promise_code or None)
 _doubted: GroupedTrees[bool] = GroupedTrees(lambda tree: True if tree.doubts else None)
 
 
@@ -167,6 +168,11 @@ def here_by_run(trees: Trees) -> Mapping[UUID, tuple[Tree, ...]]:
 def trees_by_origin(trees: Trees) -> Mapping[tuple[int, str], tuple[Tree, ...]]:
     """Return all trees by their season and the code of their bundle."""
     return _by_origin.groups(trees)
+
+
+def trees_by_promise(trees: Trees) -> Mapping[str, tuple[Tree, ...]]:
+    """Return the trees made for each promise, living or not, by its code."""
+    return _by_promise.groups(trees)
 
 
 def doubted_trees(trees: Trees) -> tuple[Tree, ...]:

@@ -9,9 +9,10 @@ from graftwright.losses import BetaRate, FloatArray, Stage, naive_order
 from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Promise, Tree
 from graftwright.season.belief import STAGE_WORDS, Beliefs, stages_until
+from graftwright.season.kinds import Kinds
 from graftwright.season.naming import Names
 from graftwright.season.outlook_luck import LineKey, LineLuck, joint_rates, line_luck
-from graftwright.season.outlook_states import is_of, standing_trees
+from graftwright.season.outlook_states import standing_trees
 from graftwright.season.planned import LinePlan, StageRate, SurenessStep
 from graftwright.tongue import told
 
@@ -35,27 +36,27 @@ def serve(notebook: Notebook, *, names: Names, season: int) -> dict[str, Served]
     """
     promises = in_order(notebook)
     still_open = {promise.code for promise in promises}
-    free = [
-        tree
-        for tree in notebook.trees.values()
-        if tree.is_here and not tree.allocated_to and tree.ready is not False
-    ]
+    made_for: dict[str, list[Tree]] = {}
+    nobodys: dict[LineKey, list[Tree]] = {}
+    kinds = Kinds(notebook, names)
+    for tree in notebook.trees.values():
+        if not tree.is_here or tree.allocated_to or tree.ready is False:
+            continue
+        if tree.promise_code in still_open:
+            made_for.setdefault(tree.promise_code, []).append(tree)
+        else:
+            nobodys.setdefault(kinds.key_of(tree), []).append(tree)
     served: dict[str, Served] = {}
     for promise in promises:
-        fitting = [
-            tree
-            for tree in free
-            if tree.promise_code == promise.code
-            or (tree.promise_code not in still_open and is_of(tree, promise, notebook, names=names))
-        ]
-        living = _living_for(promise, [tree for tree in fitting if tree.season < season])
-        mine = [t for t in fitting if t.promise_code == promise.code and t.season == season]
-        nobodys = [t for t in fitting if t.promise_code != promise.code and t.season == season]
+        kind = key_of(promise, names=names)
+        named, others = made_for.get(promise.code, []), nobodys.get(kind, [])
+        living = _living_for(promise, [t for t in (*named, *others) if t.season < season])
+        mine = [tree for tree in named if tree.season == season]
         lacking = max(0, promise.open_count - len(living) - len(mine))
-        made = [*mine, *nobodys[:lacking]]
+        made = [*mine, *[tree for tree in others if tree.season == season][:lacking]]
         served[promise.code] = Served(living=tuple(living), made=tuple(made))
         gone = {tree.code for tree in (*living, *made)}
-        free = [tree for tree in free if tree.code not in gone]
+        nobodys[kind] = [tree for tree in others if tree.code not in gone]
     return served
 
 

@@ -16,10 +16,11 @@ from graftwright.losses import TreeState
 from graftwright.notebook.notebook import Notebook
 from graftwright.planting import Catalogue
 from graftwright.season.belief import Beliefs, tallies
+from graftwright.season.kinds import too_small_counts
 from graftwright.season.lines import in_order, lucks_of, serve
 from graftwright.season.naming import Names
 from graftwright.season.outlook_raises import Raise, Standpoint, raises
-from graftwright.season.outlook_states import standing_trees, too_small
+from graftwright.season.outlook_states import standing_trees
 from graftwright.season.planned import Plan
 from graftwright.season.standing_names import own_catalogue
 from graftwright.tongue import counted, marked, say, told
@@ -94,6 +95,7 @@ def outlooks(
         promises, served=served, beliefs=beliefs, names=names, season=plan.season, today=today
     )
     lines = {line.promise_code: line for line in plan.lines}
+    small_counts = too_small_counts(notebook, names=names)
     return tuple(
         _outlook(
             Standpoint(
@@ -107,6 +109,7 @@ def outlooks(
                 beliefs=beliefs,
                 catalogue=catalogue,
                 today=today,
+                small_counts=small_counts,
             )
         )
         for promise in promises
@@ -195,11 +198,9 @@ def _held_back(at: Standpoint) -> Iterable[str]:
         )
     if leafing:
         yield told("{leafing} of its grafts are in leaf, which is not yet a take", leafing=leafing)
-    small = too_small(at.promise, at.notebook, names=at.names)
+    small = at.small_count
     if small:
-        yield told(
-            "size: {count} of this variety and stock were graded as too small", count=len(small)
-        )
+        yield told("size: {count} of this variety and stock were graded as too small", count=small)
     lost = at.lost_count
     if lost:
         yield told("{lost} of the grafts made for it were lost", lost=lost)

@@ -1,6 +1,6 @@
 """What would raise the chance of a promise, each found by reckoning anew with that one change."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
@@ -13,10 +13,11 @@ from graftwright.notebook.notebook import Notebook
 from graftwright.notebook.standing import Promise
 from graftwright.planting import Catalogue, rootstock_named
 from graftwright.season.belief import Beliefs
+from graftwright.season.grouped_trees import trees_by_promise
 from graftwright.season.lines import Served, key_of
 from graftwright.season.naming import Names
 from graftwright.season.outlook_luck import LineKey, LineLuck, joint_rates, line_luck
-from graftwright.season.outlook_states import StandingTrees, standing_trees, too_small
+from graftwright.season.outlook_states import StandingTrees, standing_trees
 from graftwright.season.planned import LinePlan, Plan, ShortOf
 from graftwright.season.shortages import known_verdict, may_stand_on
 from graftwright.tongue import say, told
@@ -54,6 +55,7 @@ class Standpoint:
     beliefs: Beliefs
     catalogue: Catalogue
     today: date
+    small_counts: Mapping[LineKey, int]
 
     @property
     def is_bench_over(self) -> bool:
@@ -75,9 +77,14 @@ class Standpoint:
     @property
     def lost_count(self) -> int:
         """Grafts of its last season that were made for it and are no trees any more."""
-        mine = [t for t in self.notebook.trees.values() if t.promise_code == self.promise.code]
+        mine = trees_by_promise(self.notebook.trees).get(self.promise.code, ())
         last = max((tree.season for tree in mine), default=0)
         return sum(tree.season == last and not tree.is_alive for tree in mine)
+
+    @property
+    def small_count(self) -> int:
+        """Trees of its variety and stock that were graded as too small."""
+        return self.small_counts.get(self.key, 0)
 
     @property
     def standing(self) -> StandingTrees:
@@ -290,7 +297,7 @@ def _a_year_later(at: Standpoint, now: float) -> Iterable[Raise]:
         has_winter=later_on.year > at.plan.season,
     )
     ready_each = rates[:, -1]
-    small = len(too_small(at.promise, at.notebook, names=at.names))
+    small = at.small_count
     if small:
         grown = luck.with_more(binomial_chances(small, ready_each * rates[:, -2]))
         words = told(

@@ -7,10 +7,8 @@ from datetime import date
 
 from graftwright.losses import StateCount, TreeState
 from graftwright.notebook.entries.trees import Scion
-from graftwright.notebook.notebook import Notebook
-from graftwright.notebook.standing import Promise, Tree
+from graftwright.notebook.standing import Tree
 from graftwright.season.belief import autumn_of, spring_after
-from graftwright.season.naming import Names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,22 +69,3 @@ def _counts(found: Counter[TreeState]) -> tuple[StateCount, ...]:
     return tuple(
         StateCount(state=state, trees_count=found[state]) for state in TreeState if found[state]
     )
-
-
-def too_small(promise: Promise, notebook: Notebook, *, names: Names) -> tuple[Tree, ...]:
-    """Return the trees of a promise's variety and stock that were graded as not ready."""
-    return tuple(
-        tree
-        for tree in notebook.trees.values()
-        if tree.is_here
-        and tree.ready is False
-        and not tree.allocated_to
-        and is_of(tree, promise, notebook, names=names)
-    )
-
-
-def is_of(tree: Tree, promise: Promise, notebook: Notebook, *, names: Names) -> bool:
-    """Say whether a tree is of the variety and stock promised."""
-    return names.variety(notebook.variety_of(tree)) == names.variety(
-        promise.variety
-    ) and names.stock(notebook.stock_of(tree)) == names.stock(promise.stock)
