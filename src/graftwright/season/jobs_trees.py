@@ -18,6 +18,8 @@ from graftwright.tongue import marked, say, told
 
 _CLOCK_DAYS = 200
 
+_MOST_NAMES = 8
+
 
 def tree_jobs(season: Season) -> Iterable[Job]:
     """Yield the jobs on trees, one for each place and each thing to do."""
@@ -176,7 +178,7 @@ def _hand_over(trees: Sequence[Tree], season: Season) -> Due:
     due = tuple(tree for tree in trees if tree.allocated_to and tree.ready)
     promises = season.notebook.promises
     mine = [promises[t.allocated_to] for t in due if t.allocated_to in promises]
-    names = ", ".join(sorted({one.who for one in mine})) or say("a promise")
+    names = _some_of(sorted({one.who for one in mine})) or say("a promise")
     return Due(
         trees=due,
         why=told(
@@ -186,6 +188,14 @@ def _hand_over(trees: Sequence[Tree], season: Season) -> Due:
         ),
         last_safe_on=min((one.due_on for one in mine if one.due_on), default=None),
     )
+
+
+def _some_of(names: Sequence[str]) -> str:
+    """Return the names, or the first of many and how many more there are."""
+    if len(names) <= _MOST_NAMES + 1:
+        return ", ".join(names)
+    first = ", ".join(names[:_MOST_NAMES])
+    return told("{first} and {count} more", first=first, count=len(names) - _MOST_NAMES)
 
 
 def _task(
