@@ -33,11 +33,12 @@ class CountedTrees(Generic[K]):
 
     def counts(self, trees: Mapping[str, Tree]) -> Mapping[K, int]:
         """Return how many trees bear each key; no count is nought."""
-        if self._last and self._last[0][0] is trees:
-            return self._last[0][1]
+        last = self._last  # another thread may put a later one in its place meanwhile
+        if last and last[0][0] is trees:
+            return last[0][1]
         found: Counter[K] = Counter()
-        if self._last:
-            before, counts = self._last[0]
+        if last:
+            before, counts = last[0]
             found.update(counts)
             for code in changed_keys(before, trees):
                 self._add(found, before.get(code), -1)

@@ -29,9 +29,10 @@ class GroupedTrees(Generic[K]):
 
     def groups(self, trees: Trees) -> Mapping[K, tuple[Tree, ...]]:
         """Return the trees of each group by their codes' order; no group is empty."""
-        if self._last and self._last[0][0] is trees:
-            return self._last[0][1]
-        found = self._since(*self._last[0], trees) if self._last else self._whole(trees)
+        last = self._last  # another thread may put a later one in its place meanwhile
+        if last and last[0][0] is trees:
+            return last[0][1]
+        found = self._since(*last[0], trees) if last else self._whole(trees)
         self._last = [(trees, found)]
         return found
 
