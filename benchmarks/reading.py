@@ -277,7 +277,7 @@ def million(text: str) -> list[Figure]:
 
 
 def _million(row: dict[str, Any]) -> list[Figure]:
-    size = f"{round(row['entries'], -2):,.0f} entries"
+    size = f"{float(format(row['entries'], '.2g')):,.0f} entries"
     found = [
         Figure(what=f"{size}: {words}", measured=row[key], unit=unit)
         for key, words, unit in _MILLION

@@ -267,3 +267,19 @@ def test_every_page_of_a_list_is_one_link_away_and_leaves_the_other_list_where_i
     to_go = set(re.findall(r'href="\?page=(\d)&amp;shares=3#go"', page))
     shares = set(re.findall(r'href="\?shares=(\d)&amp;page=2#share"', page))
     assert (to_go, shares) == ({"1"}, {"1", "2", "3"})
+
+
+def test_of_many_lines_of_the_plan_the_first_are_shown_and_all_when_asked(
+    client_here: Client, small: Small
+) -> None:
+    codes = set(_promises(_MADE_COUNT))
+
+    def named(address: str) -> set[str]:
+        page = client_here.get(address).content.decode()
+        return set(re.findall(r"/promises/(\w{5})/", page.split('id="grafts"')[1])) & codes
+
+    assert len(named("/plan/?sureness=80")) == MOST_SHOWN
+    page = client_here.get("/plan/?sureness=80").content.decode()
+    assert f"The first {MOST_SHOWN} of {_MADE_COUNT}." in page
+    assert "?whole=lines&amp;sureness=80" in page
+    assert named("/plan/?whole=lines&sureness=80") == codes

@@ -9,13 +9,17 @@ from graftwright.store.read import read_notebook
 from graftwright.tongue import say
 from graftwright.web.rests_on import Kept, is_same_for_plan
 from graftwright.web.standing_on import today
-from graftwright.web.working.asking import StillWorking, answer_of, key_of
+from graftwright.web.working.asking import (
+    StillWorking,
+    answer_of,
+    head_start_s,
+    key_of,
+)
 from graftwright.work import Means, Question, Task
 from graftwright.work.plans import WinterFound, WinterWork, winter_of
 
 # below this a plan takes about half a second, as long as its way to a worker and back
 _FEW_PROMISES, _FEW_STICKS, _FEW_TREES = 8, 60, 500
-_MANY_TREES = 5_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,9 +87,8 @@ def _asked(work: WinterWork, *, patience_s: float | None, waits: bool) -> Winter
         is_same=is_same_for_plan,
         words=say("The winter’s plan"),
         room="today",
+        after_s=head_start_s(work.notebook),
     )
-    if patience_s is None and len(work.notebook.trees) > _MANY_TREES:
-        patience_s = 0.0  # it takes longer than anybody waits
     return answer_of(question, patience_s=patience_s, waits=waits)
 
 

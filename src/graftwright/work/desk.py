@@ -64,7 +64,9 @@ class Means:
 class Question(Generic[R]):
     """What is asked: `key` tells it from other questions, `state` is what it is asked of.
 
-    `words` name the answer for a reader; `room` is whatever tells who may see it.
+    `words` name the answer for a reader; `room` is whatever tells who may see it. Work that holds
+    this process up at its start, as sending a large notebook does, begins `after_s` later: whoever
+    asked has their page by then.
     """
 
     key: Hashable
@@ -73,6 +75,7 @@ class Question(Generic[R]):
     is_same: Callable[[Any, Any], bool] = operator.is_
     words: str = ""
     room: str = ""
+    after_s: float = 0.0
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -189,6 +192,7 @@ class Desk:
 
     def _work(self, task: Task[Any]) -> None:
         try:
+            task.cancelled.wait(task.question.after_s)
             self._wait_for_turn(task)
             try:
                 task.stage = Stage.WORKING

@@ -15,7 +15,12 @@ from graftwright.store.signed_in import signed_in
 from graftwright.tongue import language, say
 from graftwright.web.rests_on import Kept, is_same_for_lessons
 from graftwright.web.standing_on import today
-from graftwright.web.working.asking import StillWorking, answer_or_earlier, key_of
+from graftwright.web.working.asking import (
+    StillWorking,
+    answer_or_earlier,
+    head_start_s,
+    key_of,
+)
 from graftwright.work import Means, Question, Task
 from graftwright.work.lessons import LessonsFound, LessonsWork, counts_of, lessons_of
 
@@ -172,6 +177,7 @@ def _question(
         is_same=is_same_for_lessons,
         words=say("What the counts teach"),
         room="lessons",
+        after_s=head_start_s(work.notebook),
     )
 
 

@@ -14,6 +14,7 @@ from graftwright.web.plan.cut_sheet import bundle_sheets
 from graftwright.web.plan.dates import date_chart
 from graftwright.web.plan.sureness import sureness_curve, sureness_rows
 from graftwright.web.plan.to_do import to_do
+from graftwright.web.shown_first import shown_first
 from graftwright.web.winter import this_winter
 
 _PART_PATIENCE_S = 3.0
@@ -70,7 +71,16 @@ def plan_page(request: HttpRequest) -> HttpResponse:
     }
     if winter.plan is not None:
         context |= _figures(winter.plan, percent)
+        context |= _shown(winter.plan, whole=request.GET.get("whole", ""))
     return render(request, "plan/page.html", context)
+
+
+def _shown(plan: Plan, *, whole: str) -> dict[str, object]:
+    """Return the long lists of the page, the first of each."""
+    return {
+        "lines_shown": shown_first(plan.lines, key="lines", whole=whole),
+        "short_shown": shown_first(_short_rows(plan), key="short", whole=whole),
+    }
 
 
 def _figures(plan: Plan, percent: int | None) -> dict[str, object]:

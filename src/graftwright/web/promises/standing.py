@@ -12,7 +12,7 @@ from graftwright.tongue import say
 from graftwright.web.rests_on import Kept, is_same_for_outlooks
 from graftwright.web.standing_on import today
 from graftwright.web.winter import Winter
-from graftwright.web.working.asking import StillWorking, answer_of, key_of
+from graftwright.web.working.asking import StillWorking, answer_of, head_start_s, key_of
 from graftwright.work import Means, Question, Task
 from graftwright.work.plans import OutlookWork, outlooks_of
 
@@ -152,6 +152,7 @@ def _looked_at(asked: _Asked) -> tuple[Outlook, ...]:
         is_same=_is_same,
         words=say("How the promises stand"),
         room="promises",
+        after_s=head_start_s(notebook),
     )
     return answer_of(question)
 

@@ -90,7 +90,7 @@ def days_jobs(*, so_far: bool = False) -> DayJobs:
 def days_jobs_with(key: str) -> DayJobs:
     """Return the jobs of the day; a plan is waited for only if the job may come with it."""
     found = days_jobs(so_far=True)
-    known = found.job_with(key) or any(key_of(one.job) == key for one in found.away)
+    known = not key or found.job_with(key) or any(key_of(one.job) == key for one in found.away)
     return found if known or found.task is None else days_jobs()
 
 

@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 from django.conf import settings
 
 from graftwright.errors import GraftwrightError
+from graftwright.notebook.notebook import Notebook
 from graftwright.store.signed_in import signed_in
 from graftwright.tongue import language
 from graftwright.web.people.access import may
@@ -34,6 +35,7 @@ from graftwright.work import (
 R = TypeVar("R")
 PATIENCE_S = 0.5
 _AT_ONCE_S = 0.0
+_MANY_TREES, _HEAD_START_S = 5_000, 0.4
 _SWITCH_S = 0.0005
 _BEFORE_QUEUES_CLOSE = 100
 _NO_ANSWER = (WorkerLost, ClusterUnreachable, DeskFull)
@@ -79,6 +81,11 @@ def end_work() -> None:
     processes().let_go()
     _earlier_kept.clear()
     _took_s.clear()
+
+
+def head_start_s(notebook: Notebook) -> float:
+    """Return how much later work on a notebook begins: a large one is seconds on its way."""
+    return _HEAD_START_S if len(notebook.trees) > _MANY_TREES else 0.0
 
 
 def key_of(what: str, *asked: object) -> tuple[object, ...]:
@@ -134,7 +141,8 @@ def _whatever_came(_before: object, _now: object) -> bool:
 def _asked(question: Question[R], patience_s: float | None, *, waits: bool = False) -> "Task[R]":
     waits = waits or not (settings.WORKERS or settings.CLUSTER)
     if patience_s is None:
-        patience_s = _AT_ONCE_S if _took_s.get(_kind(question), 0.0) > PATIENCE_S else PATIENCE_S
+        is_long = question.after_s or _took_s.get(_kind(question), 0.0) > PATIENCE_S
+        patience_s = _AT_ONCE_S if is_long else PATIENCE_S
     try:
         task = desk().ask(question, patience_s=None if waits else patience_s)
     except DeskFull as full:
