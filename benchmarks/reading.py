@@ -282,17 +282,18 @@ def _million(row: dict[str, Any]) -> list[Figure]:
         Figure(what=f"{size}: {words}", measured=row[key], unit=unit)
         for key, words, unit in _MILLION
     ]
-    slowest = sorted(json.loads(row["pages"]).items(), key=lambda page: -page[1][3])[:5]
-    filled = sorted(json.loads(row.get("filled", "{}")).items(), key=lambda page: -page[1])[:5]
+    pages: dict[str, list[float]] = json.loads(row["pages"])
+    filled = sorted(json.loads(row.get("filled", "{}")).items(), key=lambda page: -page[1])
     return [
         *found,
         *(
-            Figure(what=f"{size}: page {_page(name)}, take judged", measured=times[3], unit="ms")
-            for name, times in slowest
+            Figure(what=f"{size}: page {_page(name)}, {words}", measured=ms, unit="ms")
+            for place, words in enumerate(_ASKED)
+            for ms, name in sorted(((one[place], name) for name, one in pages.items()))[:-4:-1]
         ),
         *(
             Figure(what=f"{size}: page {_page(name)}, filled by its workers", measured=s, unit="s")
-            for name, s in filled
+            for name, s in filled[:5]
         ),
     ]
 
@@ -308,6 +309,7 @@ def _without_code(address: str) -> str:
     )
 
 
+_ASKED = ("first asked for", "asked again", "tree seen", "take judged")
 _MILLION = (
     ("pages_first_p95_ms", "page first asked for, 95 in 100", "ms"),
     ("pages_again_p95_ms", "page asked for again, 95 in 100", "ms"),
