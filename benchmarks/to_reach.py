@@ -119,7 +119,12 @@ _JANUARY = (
     "that out from the same score and then shows the calendar's range"
 )
 _FROM_ALL = "how the time divides stands below, part by part"
-_PAGES = "the slowest pages stand below, under *million*"
+_PAGES = (
+    "the slowest, below under *million*, are a tree, the bench and its sheets: they begin the plan "
+    "without waiting for it, and are asked again while 200,000 trees are on their way to a worker, "
+    "which takes the same interpreter for some seconds; keeping the worker's notebook up to date "
+    "entry by entry would end that"
+)
 _FIRST_PAGES = (
     "what a page works out when it is first asked for after a start is kept for every later "
     "asking: the jobs of the day and a thousand batches under cover take some twenty seconds, the "
