@@ -19,6 +19,7 @@ from django.test import Client
 from graftwright.exchange import offer_bytes
 from graftwright.notebook.entries import EarlierResultsCounted
 from graftwright.notebook.notebook import Notebook
+from graftwright.season.private_rates import choice_to_show
 from graftwright.store.append import write
 from graftwright.store.offers import keep_offer
 from graftwright.store.signed_in import Role, SignedIn, by
@@ -297,9 +298,10 @@ def test_the_bench_opens_before_the_plan_is_there_and_a_tick_does_not_wait_for_i
 LESSONS = ("/lessons/", "/lessons/causes/", "/lessons/compare/", "/lessons/forecasts/")
 
 
-def _earlier_year(season: int) -> None:
+def _earlier_year(season: int, grafter: str = "") -> None:
     counted = {"variety": "Discovery", "stock": "M26", "grafted_count": 40, "taken_count": 31}
-    write(EarlierResultsCounted(happened_on=date(season + 1, 1, 1), season=season, **counted))
+    on = date(season + 1, 1, 1)
+    write(EarlierResultsCounted(happened_on=on, season=season, grafter=grafter, **counted))
 
 
 def test_lessons_are_counted_beside_the_pages_and_stand_as_before_meanwhile(
@@ -380,3 +382,20 @@ def test_what_took_long_last_time_is_not_waited_for_again(workers: None, monkeyp
     for key in (("kind", 2), ("other", 2)):
         asking.answer_of(Question(key=key, work=lambda _: 1))
     assert asked == [asking._AT_ONCE_S, asking.PATIENCE_S]
+
+
+def test_rates_made_private_stand_in_no_earlier_answer(
+    client_here: Client, winter: Notebook, workers: None, monkeypatch
+) -> None:
+    monkeypatch.setattr("graftwright.web.lessons.taught._FEW_TREES", -1)
+    forget_what_was_taught()
+    _earlier_year(1985, grafter="QZ")
+    write(choice_to_show("QZ", is_shown=True, on=date(2009, 2, 17)))
+    shown = _finished(client_here, "/lessons/")
+    assert ">QZ<" in shown.split("By grafter, as a table")[1].split("</table>")[0]
+    monkeypatch.setattr(asking, "PATIENCE_S", 0.0)
+    write(choice_to_show("QZ", is_shown=False, on=date(2009, 2, 17)))
+    answer = client_here.get("/lessons/")
+    assert answer.status_code == 202
+    assert "By grafter, as a table" not in answer.content.decode()
+    assert "By grafter, as a table" not in _finished(client_here, "/lessons/")

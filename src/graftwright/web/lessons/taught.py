@@ -10,6 +10,7 @@ from django.http import HttpRequest
 from graftwright.notebook.notebook import Notebook
 from graftwright.season.graft_counts import GraftCount
 from graftwright.season.lessons import Lessons
+from graftwright.season.private_rates import showing
 from graftwright.store.read import read_notebook
 from graftwright.store.signed_in import signed_in
 from graftwright.tongue import language, say
@@ -106,8 +107,7 @@ def taught(asked: Asked) -> Taught:
     StillWorking
         If they take their time and there are none of before.
     """
-    key = (asked.day, asked.reader, asked.season)
-    task = None
+    key, task = _key(asked), None
     try:
         found = _lessons_kept.answer(key, asked.notebook, lambda: _lessons(asked))
     except StillWorking as still:
@@ -145,7 +145,7 @@ def _lessons(asked: Asked) -> LessonsFound:
     if _is_small(asked.notebook):
         found = lessons_of(work)
     else:
-        key = key_of("lessons", asked.day, asked.reader, asked.season)
+        key = key_of("lessons", *_key(asked))
         found = answer_or_earlier(_question(key, lessons_of, work))
     _counts_kept.answer(asked.day, asked.notebook, lambda: found.counts)
     return found
@@ -156,6 +156,11 @@ def _counts(asked: Asked) -> tuple[GraftCount, ...]:
     if _is_small(asked.notebook):
         return counts_of(work)
     return answer_or_earlier(_question(key_of("counts", asked.day), counts_of, work))
+
+
+def _key(asked: Asked) -> tuple[object, ...]:
+    """Return what tells lessons apart; whoever made their rates private is in no earlier answer."""
+    return (asked.day, asked.reader, asked.season, showing(asked.notebook.nursery))
 
 
 def _work(asked: Asked) -> LessonsWork:

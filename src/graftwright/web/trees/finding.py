@@ -100,7 +100,8 @@ class FoundTrees(Sequence[Tree]):
 
     def __getitem__(self, place: int | slice) -> Tree | list[Tree]:
         if isinstance(place, int):
-            return self[range(len(self))[place] :][0]
+            start = range(len(self))[place]
+            return self[start : start + 1][0]
         start, stop, step = place.indices(len(self))
         if stop <= start:
             return []
